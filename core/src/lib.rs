@@ -1,0 +1,52 @@
+//! The rules of Coldcheck: what was declared, against what is demanded and against what is heard.
+//!
+//! The same code runs on a laptop, in a page and in a gateway microcontroller. Its layers, from
+//! the bottom up:
+//!
+//! 1. [`limits`], [`units`], [`place`], [`sets`]: capacities, quantities, identifiers, bit sets.
+//! 2. [`plan`]: a site as records that are read where they lie; [`image`]: the file around it.
+//! 3. [`links`], [`nets`], [`alike`]: tables that are built once from a plan.
+//! 4. [`rule`] says what a rule is; [`rules`] lists them all and runs them.
+//! 5. [`finding`] and [`report`]: typed outcomes, findings and places. Never text.
+//!
+//! What it guarantees: no allocation, no panic path (the firmware does not link if there is one),
+//! no recursion, no unsafe code, no floating point, memory bounded by [`limits`], time linear in
+//! the number of units and cables.
+#![cfg_attr(not(test), no_std)]
+#![forbid(unsafe_code)]
+#![deny(
+    clippy::indexing_slicing,
+    clippy::arithmetic_side_effects,
+    clippy::as_conversions,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::unreachable,
+    clippy::string_slice,
+    clippy::integer_division
+)]
+#![cfg_attr(
+    test,
+    allow(
+        clippy::indexing_slicing,
+        clippy::arithmetic_side_effects,
+        clippy::expect_used,
+        clippy::integer_division,
+        reason = "a test may panic: that is how it fails"
+    )
+)]
+
+pub mod alike;
+pub mod finding;
+pub mod image;
+pub mod limits;
+pub mod links;
+pub mod nets;
+pub mod place;
+pub mod plan;
+pub mod report;
+pub mod rule;
+pub mod rules;
+pub mod sets;
+pub mod units;
+
+pub use rules::check;

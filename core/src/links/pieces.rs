@@ -1,0 +1,104 @@
+//! Which points of the line hang together: disjoint sets with path halving, no recursion.
+
+use crate::limits;
+use crate::place::CableId;
+use crate::sets::{CableSet, NodeId, NodeSet};
+
+/// The pieces that a link consists of.
+pub struct Pieces {
+    parent: [u8; limits::NODES],
+    closing: CableSet,
+}
+
+impl Pieces {
+    /// Every point is a piece of its own.
+    pub(super) fn new() -> Self {
+        let mut parent = [0; limits::NODES];
+        let mut next = 0u8;
+        parent.fill_with(|| {
+            let own = next;
+            next = next.saturating_add(1);
+            own
+        });
+        Self { parent, closing: CableSet::EMPTY }
+    }
+
+    /// Puts the pieces of two points together. A cable between points that already hang together
+    /// closes a ring.
+    pub(super) fn join(&mut self, a: NodeId, b: NodeId, cable: CableId) {
+        let (a, b) = (self.halve(a), self.halve(b));
+        if a == b {
+            self.closing.insert(cable);
+        } else if let Some(parent) = self.parent.get_mut(a.max(b).index()) {
+            // The lowest point stands for its piece, whatever the order of cables.
+            *parent = a.min(b).0;
+        }
+    }
+
+    /// The point that stands for the piece; shortens the way for the next question.
+    fn halve(&mut self, node: NodeId) -> NodeId {
+        let mut at = node;
+        loop {
+            let up = self.up(at);
+            if up == at {
+                return at;
+            }
+            let above = self.up(up);
+            if let Some(parent) = self.parent.get_mut(at.index()) {
+                *parent = above.0;
+            }
+            at = above;
+        }
+    }
+
+    fn up(&self, node: NodeId) -> NodeId {
+        self.parent.get(node.index()).map_or(node, |parent| NodeId(*parent))
+    }
+
+    /// The point that stands for the piece in which this point is.
+    pub fn piece_of(&self, node: NodeId) -> NodeId {
+        let mut at = node;
+        loop {
+            let up = self.up(at);
+            if up == at {
+                return at;
+            }
+            at = up;
+        }
+    }
+
+    /// The points that stand for the pieces of the given points: as many as there are pieces.
+    pub fn of(&self, nodes: NodeSet) -> NodeSet {
+        nodes.iter().map(|node| self.piece_of(node)).collect()
+    }
+
+    /// Those of the given points that are in the piece.
+    pub fn members(&self, piece: NodeId, nodes: NodeSet) -> NodeSet {
+        nodes.iter().filter(|node| self.piece_of(*node) == piece).collect()
+    }
+
+    /// Cables that joined what already hung together; which of a ring's cables it is depends on
+    /// the order of cables, so this says only that there is a ring.
+    pub const fn closing(&self) -> CableSet {
+        self.closing
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_lowest_point_stands_for_its_piece() {
+        let mut pieces = Pieces::new();
+        pieces.join(NodeId(5), NodeId(9), CableId(0));
+        pieces.join(NodeId(9), NodeId(2), CableId(1));
+        assert_eq!(pieces.piece_of(NodeId(9)), NodeId(2));
+        assert!(pieces.closing().is_empty());
+        pieces.join(NodeId(2), NodeId(5), CableId(2));
+        assert_eq!(pieces.closing().single(), Some(CableId(2)));
+        let nodes = [2, 5, 9, 40].map(NodeId).into_iter().collect();
+        assert_eq!(pieces.of(nodes).len(), 2);
+        assert_eq!(pieces.members(NodeId(2), nodes).len(), 3);
+    }
+}

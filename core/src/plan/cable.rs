@@ -1,0 +1,135 @@
+//! Data cables and their ends.
+#![allow(unnameable_types, reason = "zerocopy's derive makes helper types that nobody names")]
+
+use super::codes::{CableKind, Construction, EndKind, Wiring};
+use super::datum::{DataSet, Datum};
+use super::record::record;
+use crate::place::{DeviceId, PackId, PortId, SensorId, UnitId};
+use crate::sets::NodeId;
+use crate::units::{Millimetres, Ohms};
+use zerocopy::byteorder::little_endian::{U16, U32};
+
+record! {
+    /// One end of a data cable.
+    EndRecord, 3 bytes {
+        /// An [`EndKind`]; 0 is not known.
+        kind: u8,
+        /// Position of the unit, pack, sensor or device.
+        index: u8,
+        /// Position of the socket; 255 is not known.
+        port: u8,
+    }
+}
+
+impl EndRecord {
+    /// Number of a socket that was not declared.
+    pub const NO_PORT: u8 = 255;
+
+    /// An end that was not declared.
+    pub const UNKNOWN: Self = Self { kind: 0, index: 0, port: Self::NO_PORT };
+
+    /// What the end is at.
+    pub fn kind(&self) -> Option<EndKind> {
+        EndKind::from_code(self.kind)
+    }
+
+    /// The unit that the end is at.
+    pub fn unit(&self) -> Option<UnitId> {
+        (self.kind == EndKind::Unit.code()).then_some(UnitId(self.index))
+    }
+
+    /// The socket that the end is in.
+    pub fn port(&self) -> Option<PortId> {
+        (self.port != Self::NO_PORT).then_some(PortId(self.port))
+    }
+
+    /// The pack that the end is at.
+    pub fn pack(&self) -> Option<PackId> {
+        (self.kind == EndKind::Pack.code()).then_some(PackId(self.index))
+    }
+
+    /// The sensor that the end is at.
+    pub fn sensor(&self) -> Option<SensorId> {
+        (self.kind == EndKind::Sensor.code()).then_some(SensorId(self.index))
+    }
+
+    /// The point of the link that the end is at, if it is at a unit or another device.
+    pub fn node(&self) -> Option<NodeId> {
+        if self.kind == EndKind::Unit.code() {
+            Some(NodeId::of_unit(UnitId(self.index)))
+        } else if self.kind == EndKind::Device.code() {
+            Some(NodeId::of_device(DeviceId(self.index)))
+        } else {
+            None
+        }
+    }
+}
+
+record! {
+    /// One data cable, or a terminator plug with its second end open.
+    CableRecord, 20 bytes {
+        /// The two ends, the lower one first.
+        ends: [EndRecord; 2],
+        /// [`Datum`] bits 32 to 47 that are declared.
+        declared: U16,
+        /// Length.
+        length: U32,
+        /// Value of a terminator plug.
+        plug_ohms: U16,
+        /// A [`CableKind`].
+        kind: u8,
+        /// A [`Construction`].
+        construction: u8,
+        /// A [`Wiring`].
+        wiring: u8,
+        /// Pins that carry a wire, pin 1 in the lowest bit.
+        pins: u8,
+        /// Screen: bit 0 fitted, bit 1 earthed at the first end, bit 2 at the second.
+        screen: u8,
+        /// For growth; zero.
+        reserved: u8,
+    }
+}
+
+impl CableRecord {
+    /// What the cable is for.
+    pub fn kind(&self) -> Option<CableKind> {
+        CableKind::from_code(self.kind)
+    }
+
+    /// Whether the datum is declared.
+    pub fn declares(&self, datum: Datum) -> bool {
+        self.data().contains(datum)
+    }
+
+    /// The declared data.
+    pub fn data(&self) -> DataSet {
+        DataSet(u64::from(self.declared.get()).wrapping_shl(Datum::CableEnds.bit()))
+    }
+
+    /// Its length.
+    pub fn length(&self) -> Option<Millimetres> {
+        self.declares(Datum::Length).then(|| Millimetres(self.length.get()))
+    }
+
+    /// Value of the plug.
+    pub fn plug_ohms(&self) -> Option<Ohms> {
+        self.declares(Datum::PlugOhms).then(|| Ohms(self.plug_ohms.get()))
+    }
+
+    /// How it is built.
+    pub fn construction(&self) -> Option<Construction> {
+        Construction::from_code(self.construction)
+    }
+
+    /// How its plugs are wired.
+    pub fn wiring(&self) -> Option<Wiring> {
+        Wiring::from_code(self.wiring)
+    }
+
+    /// The end at a unit, the first one if both are.
+    pub fn unit_end(&self) -> Option<(UnitId, Option<PortId>)> {
+        let [first, second] = &self.ends;
+        [first, second].into_iter().find_map(|end| end.unit().map(|unit| (unit, end.port())))
+    }
+}

@@ -1,0 +1,120 @@
+//! What hangs on the data cables besides units: packs, current transformers, other devices.
+#![allow(unnameable_types, reason = "zerocopy's derive makes helper types that nobody names")]
+
+use super::codes::{Arrow, DeviceKind, Leg, SensorPlace, Terminator, YesNo};
+use super::record::record;
+use crate::units::{Amperes, MilliRatio};
+use zerocopy::byteorder::little_endian::{U16, U32};
+
+record! {
+    /// One battery module.
+    PackRecord, 18 bytes {
+        /// The number in the pack's name; 0 if it has none.
+        number: U16,
+        /// Its address, if `has_address` is not 0.
+        address: U16,
+        /// Whether the address is declared.
+        has_address: u8,
+        /// Whether it is the lead pack, as a [`YesNo`].
+        lead: u8,
+        /// Number of the protocol that it speaks; 0 is not declared.
+        protocol: U16,
+        /// Charge limit; 0 is not declared.
+        charge_limit: U32,
+        /// Capacity; 0 is not declared.
+        capacity: U32,
+        /// The net of its plus terminal; 0 is not declared.
+        net: u8,
+        /// For growth; zero.
+        reserved: u8,
+    }
+}
+
+impl PackRecord {
+    /// Its address.
+    pub fn address(&self) -> Option<u16> {
+        (self.has_address != 0).then(|| self.address.get())
+    }
+
+    /// Whether it leads the packs.
+    pub fn lead(&self) -> Option<YesNo> {
+        YesNo::from_code(self.lead)
+    }
+}
+
+record! {
+    /// One current transformer.
+    SensorRecord, 14 bytes {
+        /// The [`Leg`] that it sits on.
+        leg: u8,
+        /// The [`Leg`] whose input it feeds; 0 is not declared.
+        input: u8,
+        /// Where its [`Arrow`] points.
+        arrow: u8,
+        /// Where it sits, as a [`SensorPlace`].
+        place: u8,
+        /// Ratio on the part; 0 is not declared.
+        ratio_fitted: U32,
+        /// Ratio that is set; 0 is not declared.
+        ratio_set: U32,
+        /// Primary rating; 0 is not declared.
+        rating: U16,
+    }
+}
+
+impl SensorRecord {
+    /// The leg that it sits on.
+    pub fn leg(&self) -> Option<Leg> {
+        Leg::from_code(self.leg)
+    }
+
+    /// Where its arrow points.
+    pub fn arrow(&self) -> Option<Arrow> {
+        Arrow::from_code(self.arrow)
+    }
+
+    /// Where it sits.
+    pub fn place(&self) -> Option<SensorPlace> {
+        SensorPlace::from_code(self.place)
+    }
+
+    /// Ratio on the part and ratio that is set.
+    pub fn ratios(&self) -> (MilliRatio, MilliRatio) {
+        (MilliRatio(self.ratio_fitted.get()), MilliRatio(self.ratio_set.get()))
+    }
+
+    /// Primary rating.
+    pub fn rating(&self) -> Amperes {
+        Amperes(self.rating.get())
+    }
+}
+
+record! {
+    /// One other device.
+    DeviceRecord, 8 bytes {
+        /// A [`DeviceKind`].
+        kind: u8,
+        /// What it does to terminate the link, as a [`Terminator`].
+        terminator: u8,
+        /// Value of its terminator; 0 is not declared.
+        terminator_ohms: U16,
+        /// Its address, if `has_address` is not 0.
+        address: U16,
+        /// Whether the address is declared.
+        has_address: u8,
+        /// Whether it asks on the pair, as a [`YesNo`].
+        asks: u8,
+    }
+}
+
+impl DeviceRecord {
+    /// What it is.
+    pub fn kind(&self) -> Option<DeviceKind> {
+        DeviceKind::from_code(self.kind)
+    }
+
+    /// What it does to terminate the link.
+    pub fn terminator(&self) -> Option<Terminator> {
+        Terminator::from_code(self.terminator)
+    }
+}

@@ -1,0 +1,379 @@
+//! The report that checks write into: outcomes that are never dropped, and findings with places
+//! in memory that the caller lends.
+//!
+//! A gateway lends room for some dozen findings, a host for thousands. What does not fit is
+//! counted; a quarter of the room is kept for dangers.
+
+use crate::finding::{Finding, Outcome, Quantity, Span, Unknown, Verdict};
+use crate::limits;
+use crate::place::Place;
+use crate::plan::{DataSet, Datum, Demand};
+use crate::rule::Severity;
+use crate::rules::RuleId;
+use crate::sets::{CableSet, NodeSet, UnitSet};
+
+/// Memory that is filled from the front.
+#[derive(Debug)]
+struct Lent<'m, T> {
+    items: &'m mut [T],
+    used: usize,
+}
+
+impl<'m, T: Copy> Lent<'m, T> {
+    fn new(items: &'m mut [T]) -> Self {
+        Self { items, used: 0 }
+    }
+
+    /// Adds an item and gives its position, unless only the kept room is left.
+    fn push(&mut self, item: T, kept: usize) -> Option<usize> {
+        if self.used >= self.items.len().saturating_sub(kept) {
+            return None;
+        }
+        *self.items.get_mut(self.used)? = item;
+        let position = self.used;
+        self.used = self.used.saturating_add(1);
+        Some(position)
+    }
+
+    fn filled(&self) -> &[T] {
+        self.items.get(..self.used).unwrap_or(&[])
+    }
+
+    /// Room that only dangers may take.
+    fn kept(&self) -> usize {
+        self.items.len().checked_shr(2).unwrap_or(0)
+    }
+}
+
+/// What a check found, what was met and what could not be checked.
+#[derive(Debug)]
+pub struct Report<'m> {
+    outcomes: [Outcome; limits::RULES],
+    findings: Lent<'m, Finding>,
+    places: Lent<'m, Place>,
+    unknowns: Lent<'m, Unknown>,
+    tally: Tally,
+    undeclared: DataSet,
+}
+
+/// Numbers from which the verdict is taken; what did not fit is counted here all the same.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Tally {
+    /// Findings of severity danger.
+    pub dangers: u16,
+    /// Findings of severity no-start.
+    pub no_starts: u16,
+    /// Findings of severity degraded.
+    pub degraded: u16,
+    /// Findings of severity note.
+    pub notes: u16,
+    /// Findings and questions of readers that a person must answer.
+    pub questions: u16,
+    /// Findings for which the lent memory was too short.
+    pub dropped_findings: u16,
+    /// Places for which the lent memory was too short.
+    pub dropped_places: u16,
+}
+
+impl<'m> Report<'m> {
+    /// An empty report that writes into the given memory. The part for unknowns may be empty:
+    /// outcomes say what was not checked, unknowns only where.
+    pub fn new(
+        findings: &'m mut [Finding],
+        places: &'m mut [Place],
+        unknowns: &'m mut [Unknown],
+    ) -> Self {
+        Self {
+            outcomes: [Outcome::NotRun; limits::RULES],
+            findings: Lent::new(findings),
+            places: Lent::new(places),
+            unknowns: Lent::new(unknowns),
+            tally: Tally::default(),
+            undeclared: DataSet::EMPTY,
+        }
+    }
+
+    /// How a rule ended.
+    pub fn outcome(&self, rule: RuleId) -> Outcome {
+        self.outcomes.get(rule.index()).copied().unwrap_or_default()
+    }
+
+    /// The findings that fitted, in the order of the rule table.
+    pub fn findings(&self) -> &[Finding] {
+        self.findings.filled()
+    }
+
+    /// What could not be decided, as far as it fitted.
+    pub fn unknowns(&self) -> &[Unknown] {
+        self.unknowns.filled()
+    }
+
+    /// The places that identify a finding or an unknown.
+    pub fn places(&self, span: Span) -> &[Place] {
+        self.slice(span.start, span.places)
+    }
+
+    /// Other places to look at.
+    pub fn related(&self, span: Span) -> &[Place] {
+        self.slice(span.start.saturating_add(span.places), span.related)
+    }
+
+    fn slice(&self, start: u16, count: u16) -> &[Place] {
+        let start = usize::from(start);
+        let end = start.saturating_add(usize::from(count));
+        self.places.filled().get(start..end).unwrap_or(&[])
+    }
+
+    /// Counts of findings.
+    pub const fn tally(&self) -> Tally {
+        self.tally
+    }
+
+    /// Data in scope that must be declared and are not.
+    pub const fn undeclared(&self) -> DataSet {
+        self.undeclared
+    }
+
+    /// The verdict on what ran so far, the first that fits.
+    pub const fn verdict(&self) -> Verdict {
+        let tally = &self.tally;
+        if tally.dangers > 0 {
+            Verdict::Stop
+        } else if tally.questions > 0 {
+            Verdict::Ask
+        } else if tally.no_starts > 0 || tally.degraded > 0 {
+            Verdict::FixFirst
+        } else if !self.undeclared.is_empty() {
+            Verdict::Incomplete
+        } else if tally.notes > 0 {
+            Verdict::OkWithNotes
+        } else {
+            Verdict::Ok
+        }
+    }
+
+    /// Counts a question that a reader must ask and that belongs to no rule.
+    pub fn count_question(&mut self) {
+        self.tally.questions = self.tally.questions.saturating_add(1);
+    }
+
+    pub(crate) fn set_outcome(&mut self, rule: RuleId, outcome: Outcome) {
+        if let Some(place) = self.outcomes.get_mut(rule.index()) {
+            *place = outcome;
+        }
+    }
+
+    pub(crate) fn set_undeclared(&mut self, data: DataSet) {
+        self.undeclared = data;
+    }
+}
+
+/// What one rule writes through: it knows the rule's name and severity, so that a rule cannot
+/// sign with another's.
+#[derive(Debug)]
+pub struct Sink<'r, 'm> {
+    report: &'r mut Report<'m>,
+    rule: RuleId,
+    severity: Severity,
+    asks: bool,
+    broken: bool,
+    open: Option<Outcome>,
+}
+
+impl<'r, 'm> Sink<'r, 'm> {
+    pub(crate) fn new(
+        report: &'r mut Report<'m>,
+        rule: RuleId,
+        severity: Severity,
+        asks: bool,
+    ) -> Self {
+        Self { report, rule, severity, asks, broken: false, open: None }
+    }
+
+    /// Adds a finding; without places it points at the whole group.
+    pub fn add(&mut self) -> Entry<'_, 'm> {
+        self.broken = true;
+        let tally = &mut self.report.tally;
+        let count = match self.severity {
+            Severity::Danger => &mut tally.dangers,
+            Severity::NoStart => &mut tally.no_starts,
+            Severity::Degraded => &mut tally.degraded,
+            Severity::Note => &mut tally.notes,
+        };
+        *count = count.saturating_add(1);
+        if self.asks {
+            self.report.count_question();
+        }
+        let finding = Finding { rule: self.rule, places: self.report.new_span(), ..Finding::BLANK };
+        let kept = self.kept(self.report.findings.kept());
+        let position = self.report.findings.push(finding, kept);
+        if position.is_none() {
+            let dropped = &mut self.report.tally.dropped_findings;
+            *dropped = dropped.saturating_add(1);
+        }
+        self.entry(position.map_or(Slot::Dropped, Slot::Finding))
+    }
+
+    /// Says that the rule cannot be decided, because the datum is missing at the places that
+    /// follow. The rule ends as not checked unless it is broken elsewhere.
+    pub fn open(&mut self, datum: Datum) -> Entry<'_, 'm> {
+        self.open.get_or_insert(Outcome::Missing(datum));
+        self.gap(datum)
+    }
+
+    /// Says that the rule was checked, but not at the places that follow, because the datum is
+    /// missing there.
+    pub fn gap(&mut self, datum: Datum) -> Entry<'_, 'm> {
+        let unknown = Unknown { rule: self.rule, datum, places: self.report.new_span() };
+        let slot = self.report.unknowns.push(unknown, 0).map_or(Slot::Dropped, Slot::Unknown);
+        self.entry(slot)
+    }
+
+    /// Says that nobody demands what the rule checks.
+    pub fn undemanded(&mut self, demand: Demand) {
+        self.open.get_or_insert(Outcome::Undemanded(demand));
+    }
+
+    pub(crate) const fn outcome(&self) -> Outcome {
+        match (self.broken, self.open) {
+            (true, _) => Outcome::Broken,
+            (false, Some(open)) => open,
+            (false, None) => Outcome::Met,
+        }
+    }
+
+    fn entry(&mut self, slot: Slot) -> Entry<'_, 'm> {
+        let kept = self.kept(self.report.places.kept());
+        Entry { report: self.report, slot, kept }
+    }
+
+    const fn kept(&self, kept: usize) -> usize {
+        if matches!(self.severity, Severity::Danger) { 0 } else { kept }
+    }
+}
+
+impl Report<'_> {
+    fn new_span(&self) -> Span {
+        Span { start: u16::try_from(self.places.used).unwrap_or(u16::MAX), ..Span::default() }
+    }
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Slot {
+    Finding(usize),
+    Unknown(usize),
+    Dropped,
+}
+
+/// A finding or an unknown that is being written. Places first, related places after them.
+#[derive(Debug)]
+pub struct Entry<'r, 'm> {
+    report: &'r mut Report<'m>,
+    slot: Slot,
+    kept: usize,
+}
+
+#[allow(
+    clippy::return_self_not_must_use,
+    reason = "a finding is written by each call; the last one of a chain is dropped on purpose"
+)]
+impl Entry<'_, '_> {
+    /// What was declared.
+    pub fn value(mut self, value: Quantity) -> Self {
+        if let Some(finding) = self.finding() {
+            finding.value = Some(value);
+        }
+        self
+    }
+
+    /// What was demanded, or what the others have.
+    pub fn wanted(mut self, wanted: Quantity) -> Self {
+        if let Some(finding) = self.finding() {
+            finding.wanted = Some(wanted);
+        }
+        self
+    }
+
+    fn finding(&mut self) -> Option<&mut Finding> {
+        match self.slot {
+            Slot::Finding(position) => self.report.findings.items.get_mut(position),
+            Slot::Unknown(_) | Slot::Dropped => None,
+        }
+    }
+
+    /// Adds a place that identifies it.
+    pub fn at(mut self, place: Place) -> Self {
+        self.push(place, |span| &mut span.places);
+        self
+    }
+
+    /// Adds units that identify it.
+    pub fn at_units(mut self, units: UnitSet) -> Self {
+        for unit in units {
+            self = self.at(Place::Unit(unit));
+        }
+        self
+    }
+
+    /// Adds points of the link that identify it.
+    pub fn at_nodes(mut self, nodes: NodeSet) -> Self {
+        for node in nodes {
+            self = self.at(node.place());
+        }
+        self
+    }
+
+    /// Adds terminators that identify it.
+    pub fn at_terminators(mut self, nodes: NodeSet) -> Self {
+        for node in nodes {
+            self = self.at(node.unit().map_or_else(|| node.place(), Place::Terminator));
+        }
+        self
+    }
+
+    /// Adds cables that identify it.
+    pub fn at_cables(mut self, cables: CableSet) -> Self {
+        for cable in cables {
+            self = self.at(Place::Cable(cable));
+        }
+        self
+    }
+
+    /// Adds a place to look at.
+    pub fn near(mut self, place: Place) -> Self {
+        self.push(place, |span| &mut span.related);
+        self
+    }
+
+    /// Adds cables to look at.
+    pub fn near_cables(mut self, cables: CableSet) -> Self {
+        for cable in cables {
+            self = self.near(Place::Cable(cable));
+        }
+        self
+    }
+
+    fn push(&mut self, place: Place, count: fn(&mut Span) -> &mut u16) {
+        if matches!(self.slot, Slot::Dropped) {
+            return;
+        }
+        let report = &mut *self.report;
+        if report.places.push(place, self.kept).is_none() {
+            report.tally.dropped_places = report.tally.dropped_places.saturating_add(1);
+            return;
+        }
+        let span = match self.slot {
+            Slot::Finding(position) => {
+                report.findings.items.get_mut(position).map(|finding| &mut finding.places)
+            }
+            Slot::Unknown(position) => {
+                report.unknowns.items.get_mut(position).map(|unknown| &mut unknown.places)
+            }
+            Slot::Dropped => None,
+        };
+        if let Some(number) = span.map(count) {
+            *number = number.saturating_add(1);
+        }
+    }
+}

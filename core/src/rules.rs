@@ -1,0 +1,304 @@
+//! The list of all rules, and what is projected from it.
+//!
+//! To add a rule: write its file, add its `mod` line to the group's list and its line to the
+//! table. Lines stand in the order in which rules are checked, so a rule comes after those that
+//! can spoil it. Numbers are for the wire only: take a free one of the group, never reuse one.
+
+mod battery_link;
+pub(crate) mod examples;
+mod identity;
+mod link;
+mod port;
+mod power;
+mod sensor;
+mod sheet;
+mod termination;
+
+use crate::finding::Outcome;
+use crate::links::{Known, Links};
+use crate::nets::Nets;
+use crate::plan::{DataSet, Datum, Plan, Scope};
+use crate::report::{Report, Sink};
+use crate::rule::{Check, LinkCheck, Needs, PowerCheck, Rule, Severity};
+
+macro_rules! rule_table {
+    ($($name:ident = $number:literal in $group:ident::$file:ident,)+) => {
+        /// One rule, by its number on the wire.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+        #[repr(u8)]
+        pub enum RuleId {
+            $(#[doc = concat!("See `rules/", stringify!($group), "/", stringify!($file), ".rs`.")]
+            $name = $number,)+
+        }
+
+        impl RuleId {
+            /// The number on the wire.
+            pub const fn number(self) -> u8 {
+                match self { $(Self::$name => $number,)+ }
+            }
+
+            /// The rule with this number.
+            pub const fn from_number(number: u8) -> Option<Self> {
+                match number { $($number => Some(Self::$name),)+ _ => None }
+            }
+
+            /// The rule with its words. For the host.
+            pub const fn rule(self) -> &'static Rule {
+                match self {
+                    $(Self::$name => const { &$group::$file::RULE },)+
+                }
+            }
+        }
+
+        /// Every rule with its words, in the order of checking. For the host: a program that
+        /// names this carries all the words.
+        pub static RULES: &[(RuleId, Rule)] = &[$((RuleId::$name, $group::$file::RULE),)+];
+
+        /// What the runner needs of each rule; only a constant, so that nothing of it is linked
+        /// but what the lists below take out.
+        const STEPS: &[Step<Check>] =
+            &[$(Step::of(RuleId::$name, &$group::$file::RULE),)+];
+    };
+}
+
+rule_table! {
+    // What readers find.
+    LabelUnknownUnit = 100 in sheet::label_unknown_unit,
+    SheetsDisagree = 101 in sheet::sheets_disagree,
+    // Ports.
+    PortListedTwice = 16 in port::port_listed_twice,
+    // Shape of the link.
+    LinkSelfLoop = 1 in link::link_self_loop,
+    LinkBroken = 2 in link::link_broken,
+    UnitNotOnLink = 3 in link::unit_not_on_link,
+    LinkRingClosed = 4 in link::link_ring_closed,
+    LinkRingOpen = 5 in link::link_ring_open,
+    LinkTooLong = 6 in link::link_too_long,
+    // Termination.
+    TermMissingBothEnds = 32 in termination::term_missing_both_ends,
+    TermTooMany = 33 in termination::term_too_many,
+    TermMissingOneEnd = 34 in termination::term_missing_one_end,
+    TermOnMiddleUnit = 35 in termination::term_on_middle_unit,
+    // Addresses, roles and counts.
+    AddressDuplicate = 44 in identity::address_duplicate,
+    CoordinatorNone = 45 in identity::coordinator_none,
+    CoordinatorTwo = 46 in identity::coordinator_two,
+    CountSettingDiffers = 47 in identity::count_setting_differs,
+    CountNotEqualFitted = 48 in identity::count_not_equal_fitted,
+    // Battery link.
+    BmsLeadMissing = 72 in battery_link::bms_lead_missing,
+    BmsLeadOnFollower = 73 in battery_link::bms_lead_on_follower,
+    BmsLeadWrongPort = 74 in battery_link::bms_lead_wrong_port,
+    // Sensors.
+    CtLeadMissing = 86 in sensor::ct_lead_missing,
+    CtOnFollower = 87 in sensor::ct_on_follower,
+    // Power side.
+    BatteryBanksSeparate = 122 in power::battery_banks_separate,
+}
+
+impl RuleId {
+    /// The rule at the top of the table.
+    pub const FIRST: Self = match STEPS {
+        [first, ..] => first.id,
+        [] => panic!("the table has rules"),
+    };
+
+    /// Position in tables with one row for each number.
+    pub fn index(self) -> usize {
+        usize::from(self.number())
+    }
+}
+
+/// What the runner needs of one rule.
+#[derive(Clone, Copy, Debug)]
+struct Step<C> {
+    needs: Needs,
+    after: &'static [RuleId],
+    check: C,
+    id: RuleId,
+    severity: Severity,
+    asks: bool,
+}
+
+impl Step<Check> {
+    const fn of(id: RuleId, rule: &Rule) -> Self {
+        Self {
+            needs: rule.needs,
+            after: rule.after,
+            check: rule.check,
+            id,
+            severity: rule.severity,
+            asks: rule.asks,
+        }
+    }
+}
+
+/// Takes the steps of one kind out of the table, at compile time.
+macro_rules! steps_of {
+    ($(#[$doc:meta])* $list:ident: $kind:ident($check:ty)) => {
+        $(#[$doc])*
+        pub(super) static $list: &[Step<$check>] = &{
+            const COUNT: usize = {
+                let mut count = 0;
+                let mut rest = STEPS;
+                while let [step, tail @ ..] = rest {
+                    if let Check::$kind(_) = step.check {
+                        count += 1;
+                    }
+                    rest = tail;
+                }
+                count
+            };
+            const BLANK: Step<$check> = Step {
+                needs: Needs::NOTHING,
+                after: &[],
+                check: |_, _| {},
+                id: RuleId::FIRST,
+                severity: Severity::Note,
+                asks: false,
+            };
+            let mut list = [BLANK; COUNT];
+            let mut next = 0;
+            let mut rest = STEPS;
+            while let [step, tail @ ..] = rest {
+                if let Check::$kind(check) = step.check {
+                    list[next] = Step {
+                        needs: step.needs,
+                        after: step.after,
+                        check,
+                        id: step.id,
+                        severity: step.severity,
+                        asks: step.asks,
+                    };
+                    next += 1;
+                }
+                rest = tail;
+            }
+            list
+        };
+    };
+}
+
+#[allow(
+    clippy::indexing_slicing,
+    clippy::arithmetic_side_effects,
+    reason = "runs at compile time, where a mistake is a build error"
+)]
+mod projected {
+    use super::{Check, LinkCheck, Needs, PowerCheck, RuleId, STEPS, Severity, Step};
+
+    steps_of! {
+        /// Checks of the communication side.
+        LINK: Link(LinkCheck)
+    }
+    steps_of! {
+        /// Checks of the power side.
+        POWER: Power(PowerCheck)
+    }
+}
+
+/// Data that belong to the power part of a site; all others belong to communication.
+const POWER_DATA: DataSet = DataSet::of(&[
+    Datum::Bank,
+    Datum::AcTerminals,
+    Datum::Earth,
+    Datum::SolarInputs,
+    Datum::Bonds,
+    Datum::Changeover,
+]);
+
+/// Checks what was declared against what is demanded, in the plan's scope.
+///
+/// Afterwards every rule of the stages that ran has exactly one outcome in the report.
+///
+/// ```
+/// use coldcheck_core::finding::{Finding, Outcome, Unknown};
+/// use coldcheck_core::place::Place;
+/// use coldcheck_core::plan::{Datum, DemandRecord, GroupRecord, Plan, Scope, UnitRecord};
+/// use coldcheck_core::report::Report;
+/// use coldcheck_core::rules::{RuleId, check};
+///
+/// let same_address = UnitRecord {
+///     declared: (1 << Datum::Address.bit()).into(),
+///     address: 7.into(),
+///     ..UnitRecord::default()
+/// };
+/// let demands = DemandRecord::default();
+/// let group = GroupRecord { scope: Scope::COMMUNICATION.0, ..GroupRecord::default() };
+/// let plan = Plan { units: &[same_address; 2], ..Plan::empty(&demands, &group) };
+///
+/// let (mut findings, mut places, mut unknowns) =
+///     ([Finding::BLANK; 8], [Place::Group; 16], [Unknown::BLANK; 8]);
+/// let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
+/// check(&plan, &mut report);
+/// assert_eq!(report.outcome(RuleId::AddressDuplicate), Outcome::Broken);
+/// ```
+pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
+    let scope = plan.group.scope();
+    let links = Links::build(plan);
+    let mut in_scope = DataSet::EMPTY;
+    if scope.covers(Scope::COMMUNICATION) {
+        run(projected::LINK, plan, &links.known, report, |check, sink| check(&links, sink));
+        in_scope = DataSet(u64::MAX).without(POWER_DATA);
+    }
+    if scope.covers(Scope::POWER) {
+        let nets = Nets::build(plan);
+        run(projected::POWER, plan, &links.known, report, |check, sink| check(&nets, sink));
+        in_scope = DataSet(in_scope.0 | POWER_DATA.0);
+    }
+    report.set_undeclared(plan.demands.must_declare().without(links.known.whole).and(in_scope));
+}
+
+/// Writes the outcome of a rule that a reader finds; called before [`check`]. For the host.
+///
+/// Without a finding and without an open datum the rule counts as met.
+pub fn report_reading(
+    rule: RuleId,
+    report: &mut Report<'_>,
+    write: impl FnOnce(&mut Sink<'_, '_>),
+) {
+    let Rule { severity, asks, .. } = *rule.rule();
+    let mut sink = Sink::new(report, rule, severity, asks);
+    write(&mut sink);
+    let outcome = sink.outcome();
+    report.set_outcome(rule, outcome);
+}
+
+/// Runs checks in order. A rule that is not demanded, is spoilt by another or lacks its data is
+/// not called.
+fn run<C: Copy>(
+    steps: &[Step<C>],
+    plan: &Plan<'_>,
+    known: &Known,
+    report: &mut Report<'_>,
+    call: impl Fn(C, &mut Sink<'_, '_>),
+) {
+    for step in steps {
+        let outcome =
+            if let Some(demand) = step.needs.demands.without(plan.demands.stated()).first() {
+                Outcome::Undemanded(demand)
+            } else if let Some(cause) = spoilt_by(step.after, report) {
+                Outcome::Blocked(cause)
+            } else if let Some(datum) = step.needs.missing(known) {
+                Outcome::Missing(datum)
+            } else {
+                let mut sink = Sink::new(report, step.id, step.severity, step.asks);
+                call(step.check, &mut sink);
+                if let Some(datum) = step.needs.partial(known) {
+                    sink.gap(datum);
+                }
+                sink.outcome()
+            };
+        report.set_outcome(step.id, outcome);
+    }
+}
+
+/// The broken rule that stands at the root of what spoils a rule.
+fn spoilt_by(after: &[RuleId], report: &Report<'_>) -> Option<RuleId> {
+    after.iter().find_map(|rule| match report.outcome(*rule) {
+        Outcome::Broken => Some(*rule),
+        Outcome::Blocked(root) => Some(root),
+        Outcome::NotRun | Outcome::Met | Outcome::Undemanded(_) | Outcome::Missing(_) => None,
+    })
+}

@@ -1,0 +1,41 @@
+//! Two units on one link must not answer to the same address.
+use crate::alike::Groups;
+use crate::rule::prelude::*;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "address-duplicate",
+    severity: Severity::NoStart,
+    asks: false,
+    needs: Needs::NOTHING.some(&[Datum::Address]),
+    after: &[],
+    check: Check::Link(check),
+    shows: Datum::Address,
+    text: Text {
+        title: "Units share one address",
+        says: "Address {value} is used by more than one unit: {places}",
+        why: "Both units answer at once. Readings jump between the two, frames are destroyed, and \
+              one of the units looks as if it were missing.",
+        act: "Give each of these units an address that no other unit on this link has.",
+        prove: "On the running link each address is answered by one serial number only.",
+        source: "common practice, no source",
+        spoils: "two units answer to one address",
+        example: Example {
+            site: examples::LINE,
+            edits: &[("address = 3", "address = 2")],
+            with: &[],
+        },
+    },
+};
+
+fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    let addresses = links
+        .plan
+        .units()
+        .filter_map(|(id, unit)| unit.address().map(|address| (id, u32::from(address))));
+    for (address, units) in Groups::of(addresses).iter() {
+        if units.is_plural() {
+            let address = u16::try_from(address).unwrap_or(u16::MAX);
+            sink.add().at_units(units).value(Quantity::Address(address));
+        }
+    }
+}

@@ -1,0 +1,41 @@
+//! Somebody leads.
+use super::led_together;
+use crate::rule::prelude::*;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "coordinator-none",
+    severity: Severity::NoStart,
+    asks: false,
+    needs: Needs::demands(&[Demand::Coordinators]).some(&[Datum::Role]),
+    after: &[],
+    check: Check::Link(check),
+    shows: Datum::Role,
+    text: Text {
+        title: "No unit is set as coordinator",
+        says: "Nobody leads: all of these are followers: {places}",
+        why: "Every unit waits for a coordinator that is not there, so the group does not start.",
+        act: "Set one unit as coordinator: the one that the battery link and the sensors go to.",
+        prove: "Read the role back on every unit: one says coordinator, all others follower.",
+        source: "common practice, no source",
+        spoils: "no unit is set as coordinator",
+        example: Example {
+            site: examples::LINE,
+            edits: &[("\"coordinator\"", "\"follower\"")],
+            with: &[],
+        },
+    },
+};
+
+fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    for units in led_together(links, sink) {
+        if !units.and(links.coordinators).is_empty() {
+            continue;
+        }
+        let unknown = units.without(links.followers);
+        if unknown.is_empty() {
+            sink.add().at_units(units);
+        } else {
+            sink.open(Datum::Role).at_units(unknown);
+        }
+    }
+}

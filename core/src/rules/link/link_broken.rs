@@ -1,0 +1,82 @@
+//! All units hang on one link.
+use crate::place::PortId;
+use crate::rule::prelude::*;
+use crate::sets::NodeId;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "link-broken",
+    severity: Severity::NoStart,
+    asks: false,
+    needs: Needs::NOTHING.whole(&[Datum::CableList, Datum::CableEnds]),
+    after: &[RuleId::PortListedTwice, RuleId::LinkSelfLoop],
+    check: Check::Link(check),
+    shows: Datum::Socket,
+    text: Text {
+        title: "The link falls into pieces",
+        says: "The link falls into {value} pieces; the gap is at {places}",
+        why: "Units on one side of the gap cannot hear those on the other, so the group does not \
+              start, or each piece takes itself for the whole.",
+        act: "Fit the missing link cable across the gap.",
+        prove: "Power off and volts on the pair near zero, then ohms between the two wires of the \
+                pair: the same reading, about 60, at both ends and in the middle. Each piece by \
+                itself reads about 120.",
+        source: "ISO 11898-2, 120 ohm at each end of the line (read second-hand)",
+        spoils: "the line is broken, so its ends and its middle are unknown",
+        example: Example {
+            site: examples::LONG_LINE,
+            edits: &[(
+                "  { label = \"C2\", from = \"U2 A\", to = \"U3 B\", length = \"2 m\" },\n",
+                "",
+            )],
+            with: &[],
+        },
+    },
+};
+
+fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    let pieces = links.pieces.of(links.on_link);
+    if !pieces.is_plural() {
+        return;
+    }
+    let count = u16::try_from(pieces.len()).unwrap_or(u16::MAX);
+    let mut finding = sink.add().value(Quantity::Pieces(count));
+    let mut cables = CableSet::EMPTY;
+    for piece in pieces {
+        for node in facing_the_gap(links, piece) {
+            finding = finding.at(place_at(links, node));
+            cables = cables.or(link_cables_at(links, node));
+        }
+    }
+    finding.near_cables(cables);
+}
+
+/// The ends of a piece that the missing cable would join: those without a terminator, if that
+/// tells them apart; for a ring, which has no end, the point that stands for it.
+fn facing_the_gap(links: &Links<'_>, piece: NodeId) -> NodeSet {
+    let ends = links.pieces.members(piece, links.ends());
+    let open = ends.without(links.terminated);
+    if !open.is_empty() {
+        open
+    } else if ends.is_empty() {
+        NodeSet::only(piece)
+    } else {
+        ends
+    }
+}
+
+fn place_at(links: &Links<'_>, node: NodeId) -> Place {
+    let port: Option<PortId> = node.unit().and_then(|unit| links.free_link_port(unit));
+    match (node.unit(), port) {
+        (Some(unit), Some(port)) => Place::Port(unit, port),
+        (Some(unit), None) => Place::Unit(unit),
+        (None, _) => node.place(),
+    }
+}
+
+fn link_cables_at(links: &Links<'_>, node: NodeId) -> CableSet {
+    links
+        .link_cables
+        .iter()
+        .filter(|cable| links.nodes(*cable).is_some_and(|(a, b)| a == node || b == node))
+        .collect()
+}

@@ -1,0 +1,38 @@
+//! A link cable joins two different units.
+use crate::rule::prelude::*;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "link-self-loop",
+    severity: Severity::Degraded,
+    asks: false,
+    needs: Needs::NOTHING.whole(&[Datum::CableList]),
+    after: &[],
+    check: Check::Link(check),
+    shows: Datum::CableEnds,
+    text: Text {
+        title: "A link cable goes back to the unit it came from",
+        says: "Both ends of link cable {places} are listed at {related}",
+        why: "A unit that is looped to itself sees only itself and loses its neighbours. Mostly \
+              this is a slip in the list.",
+        act: "Look where the far end of the cable really is and correct the list.",
+        prove: "By eye, power off: the two ends of the cable are at two different units.",
+        source: "common practice, no source",
+        spoils: "a link cable is listed from a unit to itself, so the shape of the link is unknown",
+        example: Example {
+            site: examples::LONG_LINE,
+            edits: &[(r#"from = "U2 A", to = "U3 B""#, r#"from = "U2 A", to = "U2 C""#)],
+            with: &[],
+        },
+    },
+};
+
+fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    for cable in links.self_loops {
+        let Some((node, _)) = links.nodes(cable) else { continue };
+        sink.add().at(Place::Cable(cable)).near(node.place());
+    }
+    let unknown = links.cables_without(Datum::CableEnds);
+    if !unknown.is_empty() {
+        sink.gap(Datum::CableEnds).at_cables(unknown);
+    }
+}

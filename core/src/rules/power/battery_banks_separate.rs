@@ -1,0 +1,49 @@
+//! All units stand on one battery bank, where one is demanded.
+use crate::alike::Agreement;
+use crate::nets::Nets;
+use crate::plan::{BatteryBanks, Terminal};
+use crate::rule::prelude::*;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "battery-banks-separate",
+    severity: Severity::Danger,
+    asks: false,
+    needs: Needs::demands(&[Demand::BatteryBanks]).some(&[Datum::Bank]),
+    after: &[],
+    check: Check::Power(check),
+    shows: Datum::Bank,
+    text: Text {
+        title: "Units stand on different battery banks",
+        says: "Not all units stand on one battery bank; look at {places}",
+        why: "Units of one group share one battery. With two, one bank charges the other through \
+              the units, currents circulate, and protection trips or fails under load.",
+        act: "Keep the power off and every battery switch open. Have the units joined to one \
+              battery busbar; two banks are never joined before their volts agree.",
+        prove: "Dead test: continuity from battery bar to battery bar, plus to plus and minus to \
+                minus. Equal volts alone prove nothing: two full batteries match.",
+        source: "common practice, no source",
+        spoils: "",
+        example: Example {
+            site: examples::LINE,
+            edits: &[(
+                "address = 3, count = 3, terminator = \"on\", bank = \"A\"",
+                "address = 3, count = 3, terminator = \"on\", bank = \"B\"",
+            )],
+            with: &[],
+        },
+    },
+};
+
+fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
+    if nets.plan.demands.battery_banks() != Some(BatteryBanks::One) {
+        sink.undemanded(Demand::BatteryBanks);
+        return;
+    }
+    let apart = [Terminal::BatteryPlus, Terminal::BatteryMinus]
+        .map(|terminal| nets.agreement(terminal))
+        .into_iter()
+        .find_map(Agreement::odd_ones);
+    if let Some(units) = apart {
+        sink.add().at_units(units);
+    }
+}

@@ -1,0 +1,48 @@
+//! A line without any terminator does not work.
+use super::demanded;
+use crate::rule::prelude::*;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "term-missing-both-ends",
+    severity: Severity::NoStart,
+    asks: false,
+    needs: Needs::demands(&[Demand::TerminatorsAt]).whole(&[Datum::Terminator]),
+    after: &[],
+    check: Check::Link(check),
+    shows: Datum::Terminator,
+    text: Text {
+        title: "No terminator is on",
+        says: "No terminator is on anywhere on the link[; it belongs on at {places}]",
+        why: "Without terminators the signal is thrown back at both ends. A few frames pass, then \
+              the link falls silent.",
+        act: "Switch on or plug in one terminator at each end of the line.",
+        prove: "Power off and volts on the pair near zero, then ohms between the two wires of the \
+                pair: about 60 at both ends. Without terminators the reading is in the kilohms.",
+        source: "ISO 11898-2, 120 ohm at each end of the line (read second-hand)",
+        spoils: "no terminator is on at all",
+        example: Example {
+            site: examples::LINE,
+            edits: &[
+                (
+                    "count = 3, terminator = \"on\", bank = \"A\", \"ac out\" = \"straight\" },\n  { name = \"U2\"",
+                    "count = 3, terminator = \"off\", bank = \"A\", \"ac out\" = \"straight\" },\n  { name = \"U2\"",
+                ),
+                (
+                    "address = 3, count = 3, terminator = \"on\"",
+                    "address = 3, count = 3, terminator = \"off\"",
+                ),
+            ],
+            with: &[],
+        },
+    },
+};
+
+fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    if !demanded(links, sink) {
+        return;
+    }
+    let none = links.terminated.is_empty() && links.automatic.is_empty();
+    if none && links.units.is_plural() {
+        sink.add().at_terminators(links.line_ends().unwrap_or_default());
+    }
+}

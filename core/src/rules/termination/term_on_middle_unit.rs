@@ -1,0 +1,45 @@
+//! Between the ends of the line no terminator is on.
+use super::ends_to_terminate;
+use crate::rule::prelude::*;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "term-on-middle-unit",
+    severity: Severity::Degraded,
+    asks: false,
+    needs: Needs::demands(&[Demand::TerminatorsAt])
+        .whole(&[Datum::CableList, Datum::CableEnds])
+        .some(&[Datum::Terminator]),
+    after: &[RuleId::UnitNotOnLink, RuleId::LinkRingClosed, RuleId::TermTooMany],
+    check: Check::Link(check),
+    shows: Datum::Terminator,
+    text: Text {
+        title: "A terminator is on in the middle of the line",
+        says: "{places} has a link cable on both sides and its terminator is on",
+        why: "The signal beyond this unit is weak, and the end that lacks the terminator throws it \
+              back. Commonly it was left on when the group was extended.",
+        act: "Switch it off here; the terminator belongs at the end of the line.",
+        prove: "By eye: only the two end units show it on. Ohms across the pair do not show this \
+                fault: two terminators read about 60 wherever they are. Unplug the last link cable, \
+                power off: about 120 on both sides of it if the places are right.",
+        source: "ISO 11898-2, 120 ohm at each end of the line (read second-hand); readings computed",
+        spoils: "",
+        example: Example {
+            site: examples::LINE,
+            edits: &[
+                ("terminator = \"off\"", "terminator = \"on\""),
+                (
+                    "address = 3, count = 3, terminator = \"on\"",
+                    "address = 3, count = 3, terminator = \"off\"",
+                ),
+            ],
+            with: &[RuleId::TermMissingOneEnd],
+        },
+    },
+};
+
+fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    let Some(ends) = ends_to_terminate(links, sink) else { return };
+    for middle in links.on_link.without(ends).and(links.terminated) {
+        sink.add().at_terminators(NodeSet::only(middle));
+    }
+}
