@@ -104,7 +104,7 @@ impl CableRecord {
 
     /// The declared data.
     pub fn data(&self) -> DataSet {
-        DataSet(u64::from(self.declared.get()).wrapping_shl(Datum::CableEnds.bit()))
+        DataSet(u64::from(self.declared.get()).wrapping_shl(Datum::FIRST_OF_CABLES))
     }
 
     /// Its length.

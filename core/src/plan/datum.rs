@@ -27,6 +27,21 @@ macro_rules! data {
                 match bit { $($bit => Some(Self::$name),)+ _ => None }
             }
 
+            /// Whether each unit declares it for itself.
+            pub const fn is_of_units(self) -> bool {
+                self.bit() < Self::FIRST_OF_CABLES
+            }
+
+            /// Whether each cable declares it for itself.
+            pub const fn is_of_cables(self) -> bool {
+                self.bit() >= Self::FIRST_OF_CABLES && self.bit() < Self::FIRST_OF_GROUP
+            }
+
+            /// The lowest bit of a cable's own data.
+            pub const FIRST_OF_CABLES: u32 = 32;
+            /// The lowest bit of the group's data.
+            pub const FIRST_OF_GROUP: u32 = 48;
+
             /// The trade's word, for the host.
             pub const fn noun(self) -> &'static str {
                 match self { $(Self::$name => $noun,)+ }

@@ -1,0 +1,344 @@
+//! From what was declared and demanded to the plan's bytes, in canonical order.
+//!
+//! Units by number then name, cables by label, ends in ascending order: the order of lines on the
+//! sheets changes no byte. The map says which declared thing each number of the plan stands for.
+
+mod cables;
+mod intern;
+mod nets;
+mod units;
+
+use crate::declared::{Declared, Subject};
+use crate::field::Field;
+use crate::profile::Profile;
+use crate::value::Value;
+use coldcheck_core::limits;
+use coldcheck_core::place::{CableId, DeviceId, PackId, SensorId, UnitId};
+use coldcheck_core::plan::{
+    BondRecord, DataSet, Datum, Demand, DemandKind, DemandRecord, DemandSet, DeviceRecord,
+    GroupRecord, PackRecord, Plan, PlanError, Scope, SensorRecord, Shape, YesNo,
+};
+use std::collections::BTreeMap;
+
+/// Which declared thing each identifier of the plan stands for.
+#[derive(Clone, Debug, Default)]
+pub struct Map {
+    /// Declared units in the order of the plan.
+    pub units: Vec<usize>,
+    /// Declared cables in the order of the plan.
+    pub cables: Vec<usize>,
+    /// Declared packs in the order of the plan.
+    pub packs: Vec<usize>,
+    /// Declared sensors in the order of the plan.
+    pub sensors: Vec<usize>,
+    /// Declared devices in the order of the plan.
+    pub devices: Vec<usize>,
+}
+
+/// Position in the plan of each declared thing: the map the other way round.
+#[derive(Clone, Debug, Default)]
+struct Positions {
+    units: Vec<u8>,
+    packs: Vec<u8>,
+    sensors: Vec<u8>,
+    devices: Vec<u8>,
+}
+
+impl Map {
+    /// The declared unit.
+    pub fn unit(&self, id: UnitId) -> Option<usize> {
+        self.units.get(id.index()).copied()
+    }
+
+    /// The declared cable.
+    pub fn cable(&self, id: CableId) -> Option<usize> {
+        self.cables.get(id.index()).copied()
+    }
+
+    /// The declared pack.
+    pub fn pack(&self, id: PackId) -> Option<usize> {
+        self.packs.get(id.index()).copied()
+    }
+
+    /// The declared sensor.
+    pub fn sensor(&self, id: SensorId) -> Option<usize> {
+        self.sensors.get(id.index()).copied()
+    }
+
+    /// The declared device.
+    pub fn device(&self, id: DeviceId) -> Option<usize> {
+        self.devices.get(id.index()).copied()
+    }
+
+    /// The cable of the plan that a declared cable became.
+    pub fn cable_id(&self, declared: usize) -> Option<CableId> {
+        position_of(&self.cables, declared).map(CableId)
+    }
+
+    fn positions(&self) -> Positions {
+        let inverse = |order: &[usize]| {
+            let mut positions = vec![0; order.len()];
+            for (position, declared) in (0u8..).zip(order) {
+                positions[*declared] = position;
+            }
+            positions
+        };
+        Positions {
+            units: inverse(&self.units),
+            packs: inverse(&self.packs),
+            sensors: inverse(&self.sensors),
+            devices: inverse(&self.devices),
+        }
+    }
+}
+
+/// The place of a declared thing in an order of the plan.
+pub fn position_of(order: &[usize], declared: usize) -> Option<u8> {
+    order.iter().position(|other| *other == declared).and_then(|found| u8::try_from(found).ok())
+}
+
+/// A plan's bytes and what its numbers stand for.
+#[derive(Clone, Debug)]
+pub struct Assembled {
+    /// The body of the plan.
+    pub body: Vec<u8>,
+    /// What its numbers stand for.
+    pub map: Map,
+}
+
+/// Makes the plan.
+///
+/// # Errors
+/// [`PlanError`] if the site does not fit the plan; the readers have refused what is too large
+/// before.
+pub fn assemble(
+    declared: &Declared,
+    profile: &Profile,
+    scope: Scope,
+) -> Result<Assembled, PlanError> {
+    let mut map = Map {
+        units: order_by(declared.units.len(), |unit| {
+            let thing = &declared.units[unit];
+            (thing.number.is_none(), thing.number, natural(&thing.key))
+        }),
+        packs: order_by(declared.packs.len(), |pack| natural(&declared.packs[pack].key)),
+        sensors: order_by(declared.sensors.len(), |sensor| {
+            natural(&declared.sensors[sensor].0.key)
+        }),
+        devices: order_by(declared.devices.len(), |device| {
+            natural(&declared.devices[device].0.key)
+        }),
+        cables: Vec::new(),
+    };
+    let positions = map.positions();
+    let (order, cables) = cables::cables(declared, &positions);
+    map.cables = order;
+    let nets = nets::Nets::of(declared).ok_or(PlanError::NoRoom)?;
+    let units = units::units(declared, &map, &cables);
+    let power = nets.power_records(declared, &map);
+    let demands = demands(declared, profile);
+    let group = group(declared, scope);
+    let bonds = bonds(declared, &map);
+    let plan = Plan {
+        demands: &demands,
+        group: &group,
+        units: &units,
+        power: &power,
+        cables: &cables,
+        packs: &packs(declared, &map, &nets),
+        sensors: &sensors(declared, &map),
+        devices: &devices(declared, &map),
+        bonds: &bonds,
+    };
+    let mut memory = vec![0; limits::BODY_BYTES];
+    let body = plan.encode(&mut memory)?.to_vec();
+    Ok(Assembled { body, map })
+}
+
+/// Positions in the order of a key.
+fn order_by<K: Ord>(count: usize, key: impl Fn(usize) -> K) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..count).collect();
+    order.sort_by_key(|position| key(*position));
+    order
+}
+
+/// A name in the order in which people sort: `C2` before `C10`.
+fn natural(name: &crate::fold::Folded) -> Vec<(u64, String)> {
+    name.tokens()
+        .iter()
+        .map(|token| (token.parse().unwrap_or(u64::MAX), token.clone()))
+        .collect()
+}
+
+/// What the profile demands, changed by what the site says.
+pub fn effective_demands(declared: &Declared, profile: &Profile) -> BTreeMap<Demand, u32> {
+    let mut demands: BTreeMap<Demand, u32> =
+        profile.demands.iter().map(|(demand, demanded)| (*demand, demanded.bits)).collect();
+    let mut terminators_stated = false;
+    for site in &declared.demands {
+        terminators_stated |= site.demand == Demand::TerminatorsAt;
+        let bits = match demands.get(&site.demand) {
+            Some(of_profile) => stricter(site.demand, *of_profile, site.bits),
+            None => site.bits,
+        };
+        demands.insert(site.demand, bits);
+    }
+    let ring = demands.get(&Demand::LinkShape) == Some(&Shape::Ring.code().into());
+    let profile_says_ring = profile
+        .demands
+        .get(&Demand::LinkShape)
+        .is_some_and(|demanded| demanded.bits == u32::from(Shape::Ring.code()));
+    // A ring has no ends: where the site makes it one, a line's terminators are not demanded.
+    if ring && !profile_says_ring && !terminators_stated {
+        demands.remove(&Demand::TerminatorsAt);
+    }
+    demands
+}
+
+/// Of two limits the stricter one; of two choices the site's.
+fn stricter(demand: Demand, profile: u32, site: u32) -> u32 {
+    match (demand.kind(), demand) {
+        (DemandKind::Length, _) | (_, Demand::UnitsMax) => profile.min(site),
+        (_, Demand::UnitsMin) => profile.max(site),
+        _ => site,
+    }
+}
+
+fn demands(declared: &Declared, profile: &Profile) -> DemandRecord {
+    let effective = effective_demands(declared, profile);
+    let mut record = DemandRecord::default();
+    let mut stated = 0;
+    for (demand, bits) in &effective {
+        stated |= DemandSet::of(&[*demand]).0;
+        record.values[demand.position() as usize] = (*bits).into();
+    }
+    record.stated = stated.into();
+    let mut must_declare = profile.must_declare;
+    if !effective.contains_key(&Demand::TerminatorsAt) {
+        must_declare = must_declare.without(DataSet::of(&[Datum::Terminator]));
+    }
+    record.must_declare = must_declare.0.into();
+    record
+}
+
+fn group(declared: &Declared, scope: Scope) -> GroupRecord {
+    let number = |field| declared.number(Subject::Group, field);
+    let mut known = Vec::new();
+    if declared.lists_cables {
+        known.push(Datum::CableList);
+    }
+    if declared.lists_units {
+        known.push(Datum::UnitList);
+    }
+    for field in [Field::PacksFitted, Field::PacksSet, Field::ChangeoverNeutral, Field::Bonds] {
+        if declared.agreed(Subject::Group, field).is_some() {
+            known.extend(field.datum());
+        }
+    }
+    let small = |field| u16::try_from(number(field).unwrap_or(0)).unwrap_or(u16::MAX).into();
+    let choice = |field| u8::try_from(number(field).unwrap_or(0)).unwrap_or(0);
+    GroupRecord {
+        declared: DataSet::of(&known).0.into(),
+        scope: scope.0,
+        switches_neutral: choice(Field::ChangeoverNeutral),
+        interlock: choice(Field::Interlock),
+        precharge: choice(Field::Precharge),
+        changeover_gap: small(Field::ChangeoverGap),
+        packs_fitted: small(Field::PacksFitted),
+        packs_set: small(Field::PacksSet),
+        capacity_set: number(Field::CapacitySet).unwrap_or(0).into(),
+        ..GroupRecord::default()
+    }
+}
+
+fn packs(declared: &Declared, map: &Map, nets: &nets::Nets) -> Vec<PackRecord> {
+    let protocols = intern::Interner::of(map.packs.iter().filter_map(|pack| {
+        declared.agreed(Subject::Pack(*pack), Field::PackProtocol)
+    }));
+    let lead = declared.number(Subject::Group, Field::LeadPack);
+    map.packs
+        .iter()
+        .map(|pack| {
+            let subject = Subject::Pack(*pack);
+            let address = match declared.agreed(subject, Field::PackAddress) {
+                Some(Value::Address { number, .. }) => Some(*number),
+                _ => None,
+            };
+            let number = declared.packs[*pack].number;
+            let leads = lead.map(|lead| u32::from(number.unwrap_or(0)) == lead);
+            PackRecord {
+                number: number.unwrap_or(0).into(),
+                address: address.unwrap_or(0).into(),
+                has_address: address.is_some().into(),
+                lead: leads.map_or(0, |lead| if lead { YesNo::Yes } else { YesNo::No }.code()),
+                protocol: protocols.number(declared.agreed(subject, Field::PackProtocol)).into(),
+                charge_limit: declared.number(subject, Field::PackChargeLimit).unwrap_or(0).into(),
+                capacity: declared.number(subject, Field::PackCapacity).unwrap_or(0).into(),
+                net: nets.only_bank(),
+                ..PackRecord::default()
+            }
+        })
+        .collect()
+}
+
+fn sensors(declared: &Declared, map: &Map) -> Vec<SensorRecord> {
+    map.sensors
+        .iter()
+        .map(|sensor| {
+            let subject = Subject::Sensor(*sensor);
+            let number = |field| declared.number(subject, field).unwrap_or(0);
+            let choice = |field| u8::try_from(number(field)).unwrap_or(0);
+            SensorRecord {
+                leg: declared.sensors[*sensor].1.map_or(0, |leg| leg.code()),
+                input: choice(Field::SensorInput),
+                arrow: choice(Field::Arrow),
+                place: choice(Field::SensorPlace),
+                ratio_fitted: number(Field::RatioFitted).into(),
+                ratio_set: number(Field::RatioSet).into(),
+                rating: u16::try_from(number(Field::SensorRating) / 1000).unwrap_or(u16::MAX).into(),
+            }
+        })
+        .collect()
+}
+
+fn devices(declared: &Declared, map: &Map) -> Vec<DeviceRecord> {
+    map.devices
+        .iter()
+        .map(|device| {
+            let subject = Subject::Device(*device);
+            let choice = |field| {
+                u8::try_from(declared.number(subject, field).unwrap_or(0)).unwrap_or(0)
+            };
+            let address = match declared.agreed(subject, Field::DeviceAddress) {
+                Some(Value::Address { number, .. }) => Some(*number),
+                _ => None,
+            };
+            DeviceRecord {
+                kind: declared.devices[*device].1.code(),
+                terminator: choice(Field::DeviceTerminator),
+                address: address.unwrap_or(0).into(),
+                has_address: address.is_some().into(),
+                asks: choice(Field::DeviceAsks),
+                ..DeviceRecord::default()
+            }
+        })
+        .collect()
+}
+
+fn bonds(declared: &Declared, map: &Map) -> Vec<BondRecord> {
+    let Some(Value::Bonds(bonds)) = declared.agreed(Subject::Group, Field::Bonds) else {
+        return Vec::new();
+    };
+    bonds
+        .iter()
+        .map(|bond| {
+            let unit = declared.unit_named_in(&bond.place);
+            BondRecord {
+                place: bond.kind.code(),
+                unit: unit.and_then(|unit| position_of(&map.units, unit)).unwrap_or(u8::MAX),
+                closed: bond.closed,
+                declared: bond.stated,
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,124 @@
+//! Unit records.
+
+use super::Map;
+use super::intern::Interner;
+use crate::declared::{Declared, Subject};
+use crate::field::{About, Field};
+use crate::value::{Conductor, Pole, Value};
+use coldcheck_core::place::UnitId;
+use coldcheck_core::plan::{CableKind, CableRecord, DataSet, Datum, Terminator, UnitRecord};
+
+/// The records of all units, in the order of the plan.
+pub(super) fn units(declared: &Declared, map: &Map, cables: &[CableRecord]) -> Vec<UnitRecord> {
+    let names = |field| {
+        Interner::of(
+            map.units.iter().filter_map(move |unit| declared.agreed(Subject::Unit(*unit), field)),
+        )
+    };
+    let (models, protocols, serials, versions) = (
+        names(Field::Model),
+        names(Field::Protocol),
+        names(Field::Serial),
+        names(Field::Firmware),
+    );
+    (0u8..)
+        .zip(&map.units)
+        .map(|(position, unit)| {
+            let subject = Subject::Unit(*unit);
+            let fact = |field| declared.agreed(subject, field);
+            let number = |field| declared.number(subject, field).unwrap_or(0);
+            let choice = |field| u8::try_from(number(field)).unwrap_or(0);
+            let small = |field| u16::try_from(number(field)).unwrap_or(u16::MAX);
+            let (address, base) = match fact(Field::Address) {
+                Some(Value::Address { number, base }) => (*number, *base),
+                _ => (0, 0),
+            };
+            let mut known = declared_data(declared, *unit);
+            let mut terminator = choice(Field::Terminator);
+            // A plug in the cable list says what the unit does, where its settings do not.
+            if terminator == 0 && has_plug(cables, UnitId(position)) {
+                terminator = Terminator::Plug.code();
+                known = DataSet(known.0 | DataSet::of(&[Datum::Terminator]).0);
+            }
+            UnitRecord {
+                declared: u32::try_from(known.0 & u64::from(u32::MAX)).unwrap_or(0).into(),
+                number: declared.units[*unit].number.unwrap_or(0).into(),
+                address: address.into(),
+                count: small(Field::Count).into(),
+                role: choice(Field::Role),
+                mode: choice(Field::Mode),
+                phase: choice(Field::Phase),
+                terminator,
+                terminator_ohms: small(Field::TerminatorOhms).into(),
+                firmware: version(fact(Field::Firmware), &versions).into(),
+                model: models.number(fact(Field::Model)).into(),
+                serial: serial(fact(Field::Serial), &serials).into(),
+                protocol: protocols.number(fact(Field::Protocol)).into(),
+                bit_rate: number(Field::BitRate).into(),
+                charge_limit: number(Field::ChargeLimit).into(),
+                address_base: base,
+                battery_type: choice(Field::BatteryType),
+                ..UnitRecord::default()
+            }
+        })
+        .collect()
+}
+
+/// The data that are declared for a unit and that all sheets agree on.
+fn declared_data(declared: &Declared, unit: usize) -> DataSet {
+    let subject = Subject::Unit(unit);
+    let has = |field: Field| declared.agreed(subject, field).is_some();
+    let mut known: Vec<Datum> = Field::of(About::Unit)
+        .filter(|field| *field != Field::AcOut && has(*field))
+        .filter_map(Field::datum)
+        .collect();
+    let joined = |field, wanted: fn(&Conductor) -> bool| match declared.agreed(subject, field) {
+        Some(Value::Conductors(conductors)) => conductors.iter().any(wanted),
+        _ => false,
+    };
+    let is_leg = |conductor: &Conductor| {
+        matches!(conductor.pole, Pole::L1 | Pole::L2 | Pole::L3)
+    };
+    if joined(Field::AcOut, is_leg) && joined(Field::AcOut, |one| one.pole == Pole::N) {
+        known.push(Datum::AcTerminals);
+    }
+    if [Field::AcOut, Field::AcIn]
+        .into_iter()
+        .any(|field| joined(field, |one| one.pole == Pole::Earth))
+    {
+        known.push(Datum::Earth);
+    }
+    if declared.agreed(Subject::Group, Field::Arrays).is_some() {
+        known.push(Datum::SolarInputs);
+    }
+    DataSet::of(&known)
+}
+
+fn has_plug(cables: &[CableRecord], unit: UnitId) -> bool {
+    cables
+        .iter()
+        .filter(|cable| cable.kind() == Some(CableKind::Terminator))
+        .any(|cable| cable.ends.iter().any(|end| end.unit() == Some(unit)))
+}
+
+/// Four parts in one number, or a number of its own from `0xFF000000` up.
+fn version(value: Option<&Value>, versions: &Interner<'_>) -> u32 {
+    match value {
+        Some(Value::Version(Ok(parts))) if parts[0] != u8::MAX => u32::from_be_bytes(*parts),
+        Some(_) => 0xFF00_0000 | u32::from(versions.number(value)),
+        None => 0,
+    }
+}
+
+/// The serial as a number, or a number of its own from `0xFF000000` up.
+fn serial(value: Option<&Value>, serials: &Interner<'_>) -> u32 {
+    let plain = match value {
+        Some(Value::Name(name)) => match name.tokens() {
+            [digits] => digits.parse::<u32>().ok().filter(|number| *number < 0xFF00_0000),
+            _ => None,
+        },
+        Some(_) => None,
+        None => return 0,
+    };
+    plain.unwrap_or_else(|| 0xFF00_0000 | u32::from(serials.number(value)))
+}

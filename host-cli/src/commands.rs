@@ -1,0 +1,76 @@
+//! The commands: the only part of the program that touches files, terminals and streams.
+
+mod check;
+mod explain;
+mod files;
+mod image;
+
+use crate::args::{Cli, Colour, Command};
+use crate::read::ReadError;
+use crate::render::terminal;
+use crate::source::Sheets;
+use std::io::{self, IsTerminal, Write};
+
+/// Exit code for input that cannot be read and for wrong usage.
+const UNREADABLE: u8 = 2;
+
+/// Why a command ended without its result.
+#[derive(Debug)]
+pub enum Failure {
+    /// Sheets or files that cannot be read, or an output that cannot be written.
+    Errors(Sheets, Vec<ReadError>),
+    /// The stream that is written to.
+    Stream(io::Error),
+}
+
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        Self::Stream(error)
+    }
+}
+
+impl From<crate::engine::Refusal> for Failure {
+    fn from(refusal: crate::engine::Refusal) -> Self {
+        Self::Errors(refusal.sheets, refusal.errors)
+    }
+}
+
+impl From<ReadError> for Failure {
+    fn from(error: ReadError) -> Self {
+        Self::Errors(Sheets::default(), vec![error])
+    }
+}
+
+/// Runs a command and gives the exit code. Errors go to the second stream.
+pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+    let outcome = match &cli.command {
+        Command::Check(args) => check::run(cli, args, out),
+        Command::Explain(args) => explain::run(cli, args, out),
+        Command::Image(args) => image::run(cli, args, out, err),
+    };
+    match outcome.and_then(|code| out.flush().map(|()| code).map_err(Failure::Stream)) {
+        Ok(code) => code,
+        // Whoever was reading has seen enough.
+        Err(Failure::Stream(error)) if error.kind() == io::ErrorKind::BrokenPipe => 0,
+        Err(Failure::Stream(error)) => {
+            let _ = writeln!(err, "error: the output cannot be written: {error}");
+            UNREADABLE
+        }
+        Err(Failure::Errors(sheets, errors)) => {
+            let colour = colour(cli, io::stderr().is_terminal());
+            let _ = write!(err, "{}", terminal::errors(&sheets, &errors, colour));
+            UNREADABLE
+        }
+    }
+}
+
+/// Whether to colour a stream.
+fn colour(cli: &Cli, is_terminal: bool) -> bool {
+    match cli.color {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => {
+            is_terminal && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
+        }
+    }
+}

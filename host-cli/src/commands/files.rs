@@ -1,0 +1,112 @@
+//! Reading sheets from files, and writing results without losing what is there.
+
+use super::Failure;
+use crate::args::{OutputArgs, ScopeArg, SiteArgs};
+use crate::engine::Request;
+use crate::profile;
+use crate::read::{MOST_BYTES, RawSheet, ReadError};
+use coldcheck_core::plan::Scope;
+use std::fs::{File, OpenOptions};
+use std::io::{self, Read, Write};
+use std::path::Path;
+
+/// Reads the sheets and hands the request on.
+pub(super) fn with_request<T>(
+    args: &SiteArgs,
+    act: impl FnOnce(&Request<'_>) -> Result<T, Failure>,
+) -> Result<T, Failure> {
+    let mut files = Vec::new();
+    let mut errors = Vec::new();
+    for path in &args.sheets {
+        match read(path) {
+            Ok(bytes) => files.push(RawSheet { name: name(path), bytes }),
+            Err(error) => errors.push(error),
+        }
+    }
+    if !errors.is_empty() {
+        return Err(Failure::Errors(crate::source::Sheets::default(), errors));
+    }
+    act(&Request {
+        files: &files,
+        profile: args.profile.as_deref(),
+        scope: args.scope.map(|scope| match scope {
+            ScopeArg::Communication => Scope::COMMUNICATION,
+            ScopeArg::Power => Scope::POWER,
+            ScopeArg::All => Scope::ALL,
+        }),
+        load_profile: &load_profile,
+    })
+}
+
+fn name(path: &Path) -> String {
+    if is_stream(path) { "standard input".to_owned() } else { path.display().to_string() }
+}
+
+fn is_stream(path: &Path) -> bool {
+    path.as_os_str() == "-"
+}
+
+/// The bytes of a file or of standard input, one more than the most at the most: enough to know
+/// that it is too large.
+pub(super) fn read(path: &Path) -> Result<Vec<u8>, ReadError> {
+    let name = name(path);
+    let cannot = |error: io::Error| {
+        ReadError::file(&name, format!("it cannot be read: {error}"), "a file that can be read")
+    };
+    let mut bytes = Vec::new();
+    if is_stream(path) {
+        io::stdin().lock().take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(cannot)?;
+        return Ok(bytes);
+    }
+    if path.is_dir() {
+        return Err(ReadError::file(&name, "this is a folder", "a file"));
+    }
+    let file = File::open(path).map_err(cannot)?;
+    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    Ok(bytes)
+}
+
+fn load_profile(name: &str) -> Result<String, ReadError> {
+    let path = Path::new(name);
+    let looks_like_a_file = path.extension().is_some() || name.contains(std::path::MAIN_SEPARATOR);
+    if !looks_like_a_file && !path.exists() {
+        return Err(ReadError::file(
+            name,
+            "no profile has this name",
+            format!(
+                "{}, or the file of a profile",
+                crate::phrase::one_of(&profile::builtin_names())
+            ),
+        ));
+    }
+    String::from_utf8(read(path)?)
+        .map_err(|_| ReadError::file(name, "this is not a text file", "a profile in TOML"))
+}
+
+/// Writes a result to the file that is named, else to the stream. A file that is there is never
+/// overwritten without being asked to.
+pub(super) fn write(
+    args: &OutputArgs,
+    out: &mut dyn Write,
+    bytes: &[u8],
+) -> Result<(), Failure> {
+    let Some(path) = args.output.as_deref().filter(|path| !is_stream(path)) else {
+        return Ok(out.write_all(bytes)?);
+    };
+    let mut options = OpenOptions::new();
+    options.write(true);
+    if args.force {
+        options.create(true).truncate(true);
+    } else {
+        options.create_new(true);
+    }
+    let written = options.open(path).and_then(|mut file| file.write_all(bytes));
+    written.map_err(|error| {
+        let (says, expected) = if error.kind() == io::ErrorKind::AlreadyExists {
+            ("the file is there already".to_owned(), "another name, or --force to overwrite it")
+        } else {
+            (format!("it cannot be written: {error}"), "a file that can be written")
+        };
+        ReadError::file(&path.display().to_string(), says, expected).into()
+    })
+}

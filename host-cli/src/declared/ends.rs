@@ -1,0 +1,170 @@
+//! Where a cable end is: which unit and socket, pack, sensor or other device.
+
+use super::names::{device_key, pack_key, sensor_leg};
+use super::{Declared, UnknownUnit};
+use crate::fold::Folded;
+use crate::profile::Profile;
+use crate::source::Cell;
+use crate::vocabulary::{OPEN_ENDS, PORT_FILLERS};
+use coldcheck_core::place::PortId;
+
+/// What a cable end is at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum End {
+    /// A unit, by position, and its socket.
+    Unit(usize, Option<PortId>),
+    /// A pack, by position.
+    Pack(usize),
+    /// A sensor, by position.
+    Sensor(usize),
+    /// Another device, by position.
+    Device(usize),
+    /// Nothing.
+    Open,
+    /// Not known: the sheet does not say, or names what is not there.
+    Unknown,
+}
+
+impl Declared {
+    /// Understands one end of the cable that will get this position.
+    pub(super) fn end(
+        &mut self,
+        cable: usize,
+        cell: Option<&Cell>,
+        port: Option<&Cell>,
+        profile: &Profile,
+    ) -> End {
+        let Some(cell) = cell else { return End::Unknown };
+        let name = Folded::of(&cell.text);
+        let port = port.filter(|port| !port.is_empty());
+        if port.is_none() && is_open(&name) {
+            return End::Open;
+        }
+        if let Some(end) = self.unit_end(cell, &name, port, profile) {
+            return end;
+        }
+        for (head, _) in name.cuts() {
+            if let Some(key) = pack_key(&head) {
+                return End::Pack(self.pack(cell, key));
+            }
+            if let Some(leg) = sensor_leg(&head) {
+                return End::Sensor(self.sensor(cell, leg));
+            }
+            if let Some((kind, key)) = device_key(&head) {
+                return End::Device(self.device(cell, kind, key));
+            }
+        }
+        if !self.lists_units
+            && let Some(end) = self.new_unit_end(cell, &name, port, profile)
+        {
+            return end;
+        }
+        self.unknown_units.push(UnknownUnit {
+            cable,
+            name: cell.text.clone(),
+            nearest: self.nearest_unit(&cell.text),
+            origin: cell.origin,
+        });
+        End::Unknown
+    }
+
+    /// The longest beginning that is a known unit; the rest is its socket.
+    fn unit_end(
+        &mut self,
+        cell: &Cell,
+        name: &Folded,
+        port: Option<&Cell>,
+        profile: &Profile,
+    ) -> Option<End> {
+        let (unit, rest) =
+            name.cuts().find_map(|(head, rest)| Some((self.find_unit(&head)?, rest)))
+            .or_else(|| {
+                let (head, rest, unit) = name
+                    .cuts()
+                    .find_map(|(head, rest)| self.unit_by_number(&head).map(|unit| (head, rest, unit)))?;
+                self.ask(
+                    cell.origin,
+                    format!(
+                        "is \u{201c}{head}\u{201d} the unit called {}? It is the only one with this \
+                         number",
+                        self.units[unit].name
+                    ),
+                    format!("write {}, or say: name {head} = {}", self.units[unit].name, self.units[unit].name),
+                );
+                Some((unit, rest))
+            })?;
+        self.units[unit].origins.push(cell.origin);
+        let socket = self.socket(cell, &rest, port, profile);
+        Some(End::Unit(unit, socket))
+    }
+
+    /// Where no other sheet lists the units, a name with a number makes one.
+    fn new_unit_end(
+        &mut self,
+        cell: &Cell,
+        name: &Folded,
+        port: Option<&Cell>,
+        profile: &Profile,
+    ) -> Option<End> {
+        let (head, rest) = name
+            .cuts()
+            .filter(|(head, _)| head.tokens().len() <= 2 && head.number().is_some())
+            .last()?;
+        let mut named = cell.clone();
+        named.text = unit_text(&cell.text, &head);
+        let unit = self.unit(&named, &head);
+        let socket = self.socket(cell, &rest, port, profile);
+        Some(End::Unit(unit, socket))
+    }
+
+    /// The socket that the words behind the unit's name, or a cell of its own, name.
+    fn socket(
+        &mut self,
+        cell: &Cell,
+        rest: &Folded,
+        port: Option<&Cell>,
+        profile: &Profile,
+    ) -> Option<PortId> {
+        let own = port.map(|port| Folded::of(&port.text));
+        let words = own.as_ref().unwrap_or(rest);
+        let bare = words.without(PORT_FILLERS);
+        if bare.is_empty() {
+            return None;
+        }
+        let explained = [words, &bare]
+            .into_iter()
+            .find_map(|said| self.names.sockets.iter().find(|(word, _)| word == said))
+            .map(|(_, meant)| meant.clone());
+        let meant = explained.unwrap_or(bare);
+        let found = profile.port(&meant);
+        if found.is_none() {
+            let place = port.unwrap_or(cell);
+            self.ask(
+                place.origin,
+                format!(
+                    "\u{201c}{}\u{201d} names no socket that the profile {} knows",
+                    place.text, profile.name
+                ),
+                format!(
+                    "write one of {}, or say what it is: socket {meant} = {}",
+                    crate::phrase::all_of(&profile.port_names()),
+                    profile.port_names().first().copied().unwrap_or("A"),
+                ),
+            );
+        }
+        found
+    }
+}
+
+fn is_open(name: &Folded) -> bool {
+    OPEN_ENDS.iter().any(|word| Folded::of(word) == *name)
+}
+
+/// The part of a cell that is the unit's name, as written.
+fn unit_text(text: &str, name: &Folded) -> String {
+    text.char_indices()
+        .map(|(index, character)| &text[..index + character.len_utf8()])
+        .rfind(|head| Folded::of(head) == *name)
+        .map_or(text, |head| head.trim_end_matches(|c: char| !c.is_alphanumeric()))
+        .to_owned()
+}

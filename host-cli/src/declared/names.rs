@@ -1,0 +1,213 @@
+//! Which thing a name means, however it is spelt.
+
+use super::Declared;
+use crate::fold::Folded;
+use crate::source::{Cell, Origin};
+use crate::vocabulary::{DEVICE_KIND, LEG, PACK_STEMS, SENSOR_STEMS, UNIT_STEMS};
+use coldcheck_core::plan::{DeviceKind, Leg};
+
+/// A thing with a name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Thing {
+    /// The name as it was first written.
+    pub name: String,
+    /// The name as it is compared.
+    pub key: Folded,
+    /// The number in the name.
+    pub number: Option<u16>,
+    /// Where it is named.
+    pub origins: Vec<Origin>,
+}
+
+impl Thing {
+    fn new(name: &str, key: Folded, origin: Origin) -> Self {
+        Self { name: name.to_owned(), number: key.number(), key, origins: vec![origin] }
+    }
+
+    /// Where it was first named.
+    pub fn origin(&self) -> Option<Origin> {
+        self.origins.first().copied()
+    }
+}
+
+/// Words that the person explained.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Names {
+    /// `name left box = unit 1`.
+    pub(super) units: Vec<(Folded, Folded)>,
+    /// `socket left socket = A`.
+    pub(super) sockets: Vec<(Folded, Folded)>,
+}
+
+/// What a name in front of a field, or at a cable's end, can mean.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Meaning {
+    /// A unit of this key.
+    Unit(Folded),
+    /// A pack of this key.
+    Pack(Folded),
+    /// A sensor on this leg; without a leg, all of them.
+    Sensor(Option<Leg>),
+    /// Another device.
+    Device(DeviceKind, Folded),
+}
+
+/// The key of a unit: `unit 2` for every common word in front of a number, else the name itself.
+pub(super) fn unit_key(name: &Folded) -> Folded {
+    match name.tokens() {
+        [number] if number.parse::<u16>().is_ok() => Folded::of(&format!("unit {number}")),
+        [stem, number]
+            if number.parse::<u16>().is_ok() && UNIT_STEMS.contains(&stem.as_str()) =>
+        {
+            Folded::of(&format!("unit {number}"))
+        }
+        _ => name.clone(),
+    }
+}
+
+/// A pack's key, if the name is one: a common word, with or without a number.
+pub(super) fn pack_key(name: &Folded) -> Option<Folded> {
+    PACK_STEMS.iter().find_map(|stem| {
+        let rest = name.after(&Folded::of(stem))?;
+        match rest.tokens() {
+            [] => Some(Folded::of("pack")),
+            [number] if number.parse::<u16>().is_ok() => {
+                Some(Folded::of(&format!("pack {number}")))
+            }
+            _ => None,
+        }
+    })
+}
+
+/// A sensor's leg, if the name is a sensor's; the inner `None` is a sensor without a leg.
+pub(super) fn sensor_leg(name: &Folded) -> Option<Option<Leg>> {
+    SENSOR_STEMS.iter().find_map(|stem| {
+        let rest = name.after(&Folded::of(stem))?;
+        if rest.is_empty() {
+            return Some(None);
+        }
+        LEG.code(&rest).map(Leg::from_code)
+    })
+}
+
+/// A device's kind and key, if the name is one: a common word, with or without a number.
+pub(super) fn device_key(name: &Folded) -> Option<(DeviceKind, Folded)> {
+    let is_number = |token: &String| token.parse::<u16>().is_ok();
+    let word = match name.tokens() {
+        [head @ .., last] if !head.is_empty() && is_number(last) => {
+            name.before(&Folded::of(last))?
+        }
+        _ => name.clone(),
+    };
+    let kind = DEVICE_KIND.code(&word).and_then(DeviceKind::from_code)?;
+    Some((kind, name.clone()))
+}
+
+impl Declared {
+    /// The unit that a name means.
+    pub(super) fn find_unit(&self, name: &Folded) -> Option<usize> {
+        let explained = self.names.units.iter().find(|(word, _)| word == name);
+        let key = unit_key(explained.map_or(name, |(_, meant)| meant));
+        self.units.iter().position(|unit| unit.key == key)
+    }
+
+    /// The only unit with the number in the name, where the name itself is none: `unit 1` where
+    /// the units are called `can 1` and `can 2`.
+    pub(super) fn unit_by_number(&self, name: &Folded) -> Option<usize> {
+        let [stem, _] = name.tokens() else { return None };
+        if !UNIT_STEMS.contains(&stem.as_str()) {
+            return None;
+        }
+        let number = name.number()?;
+        let mut fitting =
+            (0..self.units.len()).filter(|unit| self.units[*unit].number == Some(number));
+        let only = fitting.next()?;
+        fitting.next().is_none().then_some(only)
+    }
+
+    /// What a name can mean before the units are known: a pack, a sensor, a device, or a unit if
+    /// it ends with a number or was explained.
+    pub(super) fn meaning(&self, name: &Folded) -> Option<Meaning> {
+        if self.find_unit(name).is_some() {
+            return Some(Meaning::Unit(name.clone()));
+        }
+        if let Some((_, meant)) = self.names.units.iter().find(|(word, _)| word == name) {
+            return Some(Meaning::Unit(meant.clone()));
+        }
+        if let Some(key) = pack_key(name) {
+            return Some(Meaning::Pack(key));
+        }
+        if let Some(leg) = sensor_leg(name) {
+            return Some(Meaning::Sensor(leg));
+        }
+        if let Some((kind, key)) = device_key(name) {
+            return Some(Meaning::Device(kind, key));
+        }
+        (name.number().is_some()).then(|| Meaning::Unit(name.clone()))
+    }
+
+    /// The unit of this name, made if it is new.
+    pub(super) fn unit(&mut self, cell: &Cell, name: &Folded) -> usize {
+        let key = self
+            .names
+            .units
+            .iter()
+            .find(|(word, _)| word == name)
+            .map_or_else(|| unit_key(name), |(_, meant)| unit_key(meant));
+        named(&mut self.units, cell, key)
+    }
+
+    /// The pack of this key, made if it is new.
+    pub(super) fn pack(&mut self, cell: &Cell, key: Folded) -> usize {
+        named(&mut self.packs, cell, key)
+    }
+
+    /// The sensor on this leg, made if it is new.
+    pub(super) fn sensor(&mut self, cell: &Cell, leg: Option<Leg>) -> usize {
+        let key = Folded::of(&format!("CT {}", leg.map_or("", Leg::word)));
+        if let Some(position) = self.sensors.iter().position(|(thing, _)| thing.key == key) {
+            self.sensors[position].0.origins.push(cell.origin);
+            return position;
+        }
+        let name = leg.map_or("CT".to_owned(), |leg| format!("CT {}", leg.word()));
+        self.sensors.push((Thing::new(&name, key, cell.origin), leg));
+        self.sensors.len() - 1
+    }
+
+    /// The device of this key, made if it is new.
+    pub(super) fn device(&mut self, cell: &Cell, kind: DeviceKind, key: Folded) -> usize {
+        if let Some(position) = self.devices.iter().position(|(thing, _)| thing.key == key) {
+            self.devices[position].0.origins.push(cell.origin);
+            return position;
+        }
+        self.devices.push((Thing::new(&cell.text, key, cell.origin), kind));
+        self.devices.len() - 1
+    }
+
+    /// The known name that is most like a word.
+    pub(super) fn nearest_unit(&self, word: &str) -> Option<String> {
+        crate::fold::nearest(word, self.units.iter().map(|unit| unit.name.as_str()))
+            .map(ToOwned::to_owned)
+    }
+}
+
+fn named(things: &mut Vec<Thing>, cell: &Cell, key: Folded) -> usize {
+    if let Some(position) = things.iter().position(|thing| thing.key == key) {
+        things[position].origins.push(cell.origin);
+        return position;
+    }
+    things.push(Thing::new(&cell.text, key, cell.origin));
+    things.len() - 1
+}
+
+impl Declared {
+    /// The unit that a phrase starts with: `unit 1 relay`.
+    pub fn unit_named_in(&self, phrase: &Folded) -> Option<usize> {
+        phrase.cuts().find_map(|(head, _)| self.find_unit(&head))
+    }
+
+    /// The unit that is called so.
+    pub fn unit_called(&self, name: &str) -> Option<usize> {
+        self.find_unit(&Folded::of(name))
+    }
+}

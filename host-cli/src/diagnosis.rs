@@ -1,0 +1,194 @@
+//! The outcome of a check in the person's own words: data, which renderers only read.
+
+mod findings;
+mod naming;
+mod unchecked;
+
+pub use naming::NamedPlace;
+pub(crate) use unchecked::lacking;
+pub use unchecked::{Because, NotChecked};
+
+use crate::declared::{Question, SiteDemand, Subject};
+use crate::engine::{self, Site};
+use crate::source::{Cell, Origin};
+use coldcheck_core::finding::{Finding, Outcome, Unknown, Verdict};
+use coldcheck_core::place::Place;
+use coldcheck_core::plan::{Datum, Plan, PlanError, Scope};
+use coldcheck_core::report::{Report, Tally};
+use coldcheck_core::rule::{Check, Severity};
+use coldcheck_core::rules::{self, RULES, RuleId};
+
+/// Room that the host lends to a report; more than any plan can fill.
+const FINDINGS: usize = 4096;
+const PLACES: usize = 32 * 1024;
+const UNKNOWNS: usize = 4096;
+
+/// A place in a sheet with what is to be said there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Label {
+    /// Where.
+    pub origin: Origin,
+    /// What is said there.
+    pub text: String,
+}
+
+/// One finding, told.
+#[derive(Clone, Debug)]
+pub struct Diagnostic {
+    /// The rule that is broken.
+    pub rule: RuleId,
+    /// How bad it is.
+    pub severity: Severity,
+    /// The places that identify it.
+    pub places: Vec<NamedPlace>,
+    /// Others to look at.
+    pub related: Vec<NamedPlace>,
+    /// What is wrong, in one sentence.
+    pub says: String,
+    /// Where in the sheets, the first place first.
+    pub labels: Vec<Label>,
+}
+
+/// A datum that must be declared and is not.
+#[derive(Clone, Debug)]
+pub struct Undeclared {
+    /// What.
+    pub datum: Datum,
+    /// Where it is missing.
+    pub places: Vec<NamedPlace>,
+}
+
+/// Everything that a check says.
+#[derive(Clone, Debug)]
+pub struct Diagnosis {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Counts of findings.
+    pub tally: Tally,
+    /// The stages that ran.
+    pub stages: Vec<&'static str>,
+    /// Findings, dangers first, then by their place in the sheets.
+    pub findings: Vec<Diagnostic>,
+    /// Rules that could not be checked.
+    pub not_checked: Vec<NotChecked>,
+    /// Rules that were met but for some places.
+    pub gaps: Vec<NotChecked>,
+    /// Rules that were met.
+    pub met: Vec<RuleId>,
+    /// What must be declared and is not.
+    pub undeclared: Vec<Undeclared>,
+    /// What a person must answer.
+    pub questions: Vec<Question>,
+    /// What nobody understood.
+    pub not_understood: Vec<Cell>,
+    /// Demands that the site states, with what the profile says.
+    pub site_demands: Vec<(SiteDemand, Option<String>)>,
+}
+
+/// Checks a site and tells what was found.
+///
+/// # Errors
+/// [`PlanError`] if the site's bytes are no plan; never for a site that was read.
+pub fn diagnose(site: &Site) -> Result<Diagnosis, PlanError> {
+    let plan = engine::plan(site)?;
+    let (mut findings, mut places, mut unknowns) = (
+        vec![Finding::BLANK; FINDINGS],
+        vec![Place::Group; PLACES],
+        vec![Unknown::BLANK; UNKNOWNS],
+    );
+    let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
+    let words = findings::report_readings(site, &mut report);
+    for _ in &site.declared.questions {
+        report.count_question();
+    }
+    rules::check(&plan, &mut report);
+    Ok(tell(site, &plan, &report, &words))
+}
+
+fn tell(
+    site: &Site,
+    plan: &Plan<'_>,
+    report: &Report<'_>,
+    words: &findings::Words,
+) -> Diagnosis {
+    let teller = findings::Teller { site, plan, report, words };
+    let mut findings: Vec<_> =
+        report.findings().iter().map(|finding| teller.diagnostic(finding)).collect();
+    findings.sort_by_key(|finding| {
+        let first = finding.labels.first().map(|label| label.origin);
+        (std::cmp::Reverse(finding.severity), first, finding.rule.rule().slug)
+    });
+    let mut met = Vec::new();
+    let mut not_checked = Vec::new();
+    let mut gaps = Vec::new();
+    for (rule, _) in RULES {
+        match report.outcome(*rule) {
+            Outcome::NotRun | Outcome::Broken => {}
+            Outcome::Met => {
+                met.push(*rule);
+                gaps.extend(teller.gaps(*rule));
+            }
+            outcome => not_checked.extend(teller.not_checked(*rule, outcome)),
+        }
+    }
+    let profile_text = |demand| site.profile.demands.get(&demand).map(|own| own.text.clone());
+    Diagnosis {
+        verdict: report.verdict(),
+        tally: report.tally(),
+        stages: stages(site.scope),
+        findings,
+        not_checked,
+        gaps,
+        met,
+        undeclared: report
+            .undeclared()
+            .iter()
+            .map(|datum| Undeclared { datum, places: teller.places_without(datum) })
+            .collect(),
+        questions: site.declared.questions.clone(),
+        not_understood: site.declared.not_understood.clone(),
+        site_demands: site
+            .declared
+            .demands
+            .iter()
+            .map(|demand| (demand.clone(), profile_text(demand.demand)))
+            .collect(),
+    }
+}
+
+/// The stages that a scope makes run.
+fn stages(scope: Scope) -> Vec<&'static str> {
+    let mut stages = vec!["sheets"];
+    if scope.covers(Scope::COMMUNICATION) {
+        stages.push("link");
+    }
+    if scope.covers(Scope::POWER) {
+        stages.push("power");
+    }
+    stages
+}
+
+/// The stage in which a rule is checked.
+pub fn stage(rule: RuleId) -> &'static str {
+    match rule.rule().check {
+        Check::Reader => "sheets",
+        Check::Link(_) => "link",
+        Check::Power(_) => "power",
+    }
+}
+
+/// The declared thing that a place is about, if it has facts of its own.
+fn subject(site: &Site, place: Place) -> Option<Subject> {
+    let map = &site.assembled.map;
+    Some(match place {
+        Place::Group => Subject::Group,
+        Place::Unit(unit)
+        | Place::Port(unit, _)
+        | Place::Terminator(unit)
+        | Place::Terminal(unit, _) => Subject::Unit(map.unit(unit)?),
+        Place::Cable(cable) => Subject::Cable(map.cable(cable)?),
+        Place::Sensor(sensor) => Subject::Sensor(map.sensor(sensor)?),
+        Place::Pack(pack) => Subject::Pack(map.pack(pack)?),
+        Place::Device(device) => Subject::Device(map.device(device)?),
+    })
+}

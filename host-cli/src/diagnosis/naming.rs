@@ -1,0 +1,134 @@
+//! Places in the person's own words.
+
+use super::subject;
+use crate::declared::{End, Subject};
+use crate::engine::Site;
+use crate::field::Field;
+use crate::source::Origin;
+use coldcheck_core::place::Place;
+use coldcheck_core::plan::Datum;
+
+/// A place with the person's word for it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NamedPlace {
+    /// The whole group.
+    Group,
+    /// A unit, or a part of it.
+    Unit {
+        /// Its name as first written.
+        name: String,
+        /// The number in its name.
+        number: Option<u16>,
+        /// The socket, if the place is one.
+        port: Option<String>,
+        /// Whether the place is its terminator.
+        terminator: bool,
+    },
+    /// A cable.
+    Cable(String),
+    /// A sensor with its leg.
+    Sensor {
+        /// Its name.
+        name: String,
+        /// Its leg.
+        leg: Option<&'static str>,
+    },
+    /// A pack.
+    Pack(String),
+    /// Another device.
+    Device(String),
+}
+
+impl NamedPlace {
+    /// The place in a sentence.
+    pub fn phrase(&self) -> String {
+        match self {
+            Self::Group => "the group".to_owned(),
+            Self::Unit { name, port: Some(port), .. } => format!("socket {port} of {name}"),
+            Self::Unit { name, .. }
+            | Self::Sensor { name, .. }
+            | Self::Cable(name)
+            | Self::Pack(name)
+            | Self::Device(name) => name.clone(),
+        }
+    }
+}
+
+/// The person's word for a place.
+pub(super) fn name(site: &Site, place: Place) -> NamedPlace {
+    let Some(subject) = subject(site, place) else { return NamedPlace::Group };
+    let declared = &site.declared;
+    match subject {
+        Subject::Group => NamedPlace::Group,
+        Subject::Unit(unit) => NamedPlace::Unit {
+            name: declared.units[unit].name.clone(),
+            number: declared.units[unit].number,
+            port: match place {
+                Place::Port(_, port) => Some(site.profile.port_name(port).to_owned()),
+                _ => None,
+            },
+            terminator: matches!(place, Place::Terminator(_)),
+        },
+        Subject::Cable(cable) => NamedPlace::Cable(declared.cables[cable].label.clone()),
+        Subject::Sensor(sensor) => {
+            let (thing, leg) = &declared.sensors[sensor];
+            NamedPlace::Sensor { name: thing.name.clone(), leg: leg.map(|leg| leg.word()) }
+        }
+        Subject::Pack(pack) => NamedPlace::Pack(declared.packs[pack].name.clone()),
+        Subject::Device(device) => NamedPlace::Device(declared.devices[device].0.name.clone()),
+    }
+}
+
+/// Where in the sheets a place is to be shown, for a finding about this datum: the cells of the
+/// socket, else the facts that state the datum, else where the thing is named.
+pub(super) fn origins(site: &Site, place: Place, shows: Datum) -> Vec<Origin> {
+    let declared = &site.declared;
+    let Some(subject) = subject(site, place) else { return Vec::new() };
+    if let Place::Port(unit, port) = place {
+        let unit = site.assembled.map.unit(unit);
+        let cells: Vec<_> = ends(site)
+            .filter(|(end, _)| {
+                matches!(end, End::Unit(at, Some(own)) if unit == Some(*at) && *own == port)
+            })
+            .flat_map(|(_, origins)| joined(origins))
+            .collect();
+        if !cells.is_empty() {
+            return cells;
+        }
+    }
+    let facts: Vec<Origin> = Field::ALL
+        .iter()
+        .filter(|field| field.datum() == Some(shows))
+        .flat_map(|field| declared.origins(subject, *field))
+        .collect();
+    if !facts.is_empty() {
+        return facts;
+    }
+    let first = |origins: &[Origin]| origins.first().copied().into_iter().collect();
+    match subject {
+        Subject::Group => Vec::new(),
+        Subject::Unit(unit) => first(&declared.units[unit].origins),
+        Subject::Cable(cable) => cable_origins(&declared.cables[cable], shows),
+        Subject::Sensor(sensor) => first(&declared.sensors[sensor].0.origins),
+        Subject::Pack(pack) => first(&declared.packs[pack].origins),
+        Subject::Device(device) => first(&declared.devices[device].0.origins),
+    }
+}
+
+fn cable_origins(cable: &crate::declared::Cable, shows: Datum) -> Vec<Origin> {
+    if shows == Datum::Length && !cable.lengths.is_empty() {
+        return cable.lengths.iter().flat_map(|(_, origins)| origins.iter().copied()).collect();
+    }
+    cable.origins.clone()
+}
+
+fn ends(site: &Site) -> impl Iterator<Item = (&End, &Vec<Origin>)> {
+    site.declared.cables.iter().flat_map(|cable| cable.ends.iter().zip(&cable.end_origins))
+}
+
+/// The cells of one end as one stretch: unit and socket stand side by side.
+fn joined(origins: &[Origin]) -> Option<Origin> {
+    let first = origins.first()?;
+    let end = origins.iter().map(|origin| origin.end).max()?;
+    Some(Origin { end, ..*first })
+}

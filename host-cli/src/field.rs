@@ -1,0 +1,282 @@
+//! Every fact that a sheet can state: what it is about, the words for it, and how it is written.
+//!
+//! Readers of settings lists, tables of units, cable lists and site files all look up this one
+//! table. Demands have a table of their own, [`coldcheck_core::plan::Demand`].
+
+use crate::fold::Folded;
+use crate::vocabulary::{self, Vocabulary};
+use coldcheck_core::plan::Datum;
+
+/// What kind of thing a fact is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum About {
+    /// The group or the site.
+    Group,
+    /// A unit.
+    Unit,
+    /// A data cable.
+    Cable,
+    /// A battery pack.
+    Pack,
+    /// A current transformer.
+    Sensor,
+    /// Another device.
+    Device,
+}
+
+/// How a value is written.
+#[derive(Clone, Copy, Debug)]
+pub enum Form {
+    /// One word of a closed vocabulary.
+    Choice(Vocabulary),
+    /// A whole number, at most this.
+    Whole(u32),
+    /// A whole number, decimal or with `0x`.
+    Address,
+    /// Letters and numbers that only have to be equal or not.
+    Name,
+    /// A version such as `2.14` or `V1.9.0`.
+    Version,
+    /// A serial number.
+    Serial,
+    /// A length with its unit.
+    Length,
+    /// A resistance, `120 ohm`.
+    Resistance,
+    /// A bit rate, `500 kbit/s`.
+    BitRate,
+    /// A current, `80 A`.
+    Current,
+    /// An energy, `5.1 kWh`.
+    Energy,
+    /// A ratio, `2000:1` or `100/5`.
+    Ratio,
+    /// Terminals and where they go: `L1->bar L1; N->bar N`, or `straight`.
+    Conductors,
+    /// Places where neutral and earth are joined.
+    Bonds,
+    /// Arrays and the units they feed: `roof south -> unit 1`.
+    Arrays,
+    /// Free text.
+    Text,
+}
+
+macro_rules! fields {
+    ($($(#[$doc:meta])* $name:ident: $about:ident, $form:expr, $datum:expr, [$key:literal $(, $other:literal)*];)+) => {
+        /// One kind of fact.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Field {
+            $($(#[$doc])* $name,)+
+        }
+
+        impl Field {
+            /// Every field.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)+];
+
+            /// What it is about.
+            pub const fn about(self) -> About {
+                match self { $(Self::$name => About::$about,)+ }
+            }
+
+            /// How it is written.
+            pub const fn form(self) -> Form {
+                match self { $(Self::$name => $form,)+ }
+            }
+
+            /// The datum that it declares, if rules ask for one.
+            pub const fn datum(self) -> Option<Datum> {
+                match self { $(Self::$name => $datum,)+ }
+            }
+
+            /// The words for it, the canonical one first.
+            pub const fn keys(self) -> &'static [&'static str] {
+                match self { $(Self::$name => &[$key $(, $other)*],)+ }
+            }
+        }
+    };
+}
+
+use Form as F;
+
+fields! {
+    /// Name of the site.
+    Site: Group, F::Text, None, ["site", "site name", "job"];
+    /// Profile by name or file.
+    Profile: Group, F::Text, None, ["profile"];
+    /// Parts that the check is about.
+    Scope: Group, F::Text, None, ["scope"];
+    /// How the list came to be.
+    ListCameFrom: Group, F::Text, None, ["list came from"];
+    /// How many packs there are.
+    PacksFitted: Group, F::Whole(1000), Some(Datum::PacksFitted), ["packs fitted", "number of packs"];
+    /// How many packs are set.
+    PacksSet: Group, F::Whole(1000), Some(Datum::PacksSet), ["packs set", "pack count set"];
+    /// Which pack leads.
+    LeadPack: Group, F::Whole(1000), None, ["lead pack", "first pack"];
+    /// Capacity that is set.
+    CapacitySet: Group, F::Energy, None, ["capacity set", "battery capacity set"];
+    /// Where neutral and earth are joined.
+    Bonds: Group, F::Bonds, Some(Datum::Bonds), ["neutral-earth bond", "neutral earth bonds", "ne bond", "bond"];
+    /// Whether the changeover switches the neutral.
+    ChangeoverNeutral: Group, F::Choice(vocabulary::YES_NO), Some(Datum::Changeover), ["changeover switches the neutral", "changeover switches neutral"];
+    /// Gap between two sources, in milliseconds.
+    ChangeoverGap: Group, F::Whole(60_000), None, ["changeover gap ms"];
+    /// Whether two sources are kept apart.
+    Interlock: Group, F::Choice(vocabulary::YES_NO), None, ["interlock", "sources interlocked"];
+    /// Whether the battery has a pre-charge path.
+    Precharge: Group, F::Choice(vocabulary::YES_NO), None, ["pre-charge", "precharge"];
+    /// Arrays and the units they feed.
+    Arrays: Group, F::Arrays, Some(Datum::SolarInputs), ["pv", "solar", "arrays"];
+
+    /// Coordinator or follower.
+    Role: Unit, F::Choice(vocabulary::ROLE), Some(Datum::Role), ["role"];
+    /// Number on the link.
+    Address: Unit, F::Address, Some(Datum::Address), ["address", "addr", "adr", "node", "node id", "bus address"];
+    /// Unit count that it is set to.
+    Count: Unit, F::Whole(u16::MAX as u32), Some(Datum::Count), ["count", "unit count", "units set", "number of units"];
+    /// Version of its firmware.
+    Firmware: Unit, F::Version, Some(Datum::Firmware), ["firmware", "fw", "firmware version", "software"];
+    /// What it does to terminate the link.
+    Terminator: Unit, F::Choice(vocabulary::TERMINATOR), Some(Datum::Terminator), ["terminator", "term", "termination", "end resistor"];
+    /// Value of its terminator.
+    TerminatorOhms: Unit, F::Resistance, Some(Datum::TerminatorOhms), ["terminator ohms", "term ohms"];
+    /// Battery bank that it stands on.
+    Bank: Unit, F::Name, Some(Datum::Bank), ["bank", "battery bank"];
+    /// Serial number.
+    Serial: Unit, F::Serial, Some(Datum::Serial), ["serial", "serial number", "sn", "serial no"];
+    /// Type.
+    Model: Unit, F::Name, Some(Datum::Model), ["model", "type", "unit type"];
+    /// Parallel or single.
+    Mode: Unit, F::Choice(vocabulary::MODE), Some(Datum::Mode), ["mode", "working mode"];
+    /// Phase or leg that it makes.
+    Phase: Unit, F::Choice(vocabulary::LEG), Some(Datum::Phase), ["phase", "leg"];
+    /// Battery protocol that it is set to.
+    Protocol: Unit, F::Name, Some(Datum::Protocol), ["battery protocol", "protocol", "bms protocol"];
+    /// Speed of the link that it is set to.
+    BitRate: Unit, F::BitRate, Some(Datum::BitRate), ["link bit rate", "bit rate", "can speed", "bus speed"];
+    /// What it takes the battery's state from.
+    BatteryType: Unit, F::Choice(vocabulary::BATTERY_TYPE), Some(Datum::BatteryType), ["battery type", "battery mode"];
+    /// Charge limit that it is set to.
+    ChargeLimit: Unit, F::Current, Some(Datum::ChargeLimit), ["charge limit", "max charge current"];
+    /// Output terminals and where they go.
+    AcOut: Unit, F::Conductors, Some(Datum::AcTerminals), ["ac out", "output", "ac output"];
+    /// Supply terminals and where they go.
+    AcIn: Unit, F::Conductors, None, ["ac in", "input", "ac input", "supply"];
+    /// Generator terminals and where they go.
+    GeneratorIn: Unit, F::Conductors, None, ["generator in", "gen in"];
+    /// Length of one battery lead.
+    BatteryLead: Unit, F::Length, None, ["battery lead", "battery lead length"];
+    /// Length of one output lead.
+    OutputLead: Unit, F::Length, None, ["output lead", "output lead length"];
+    /// Breaker in its output.
+    OutputBreaker: Unit, F::Current, None, ["output breaker"];
+    /// Fuse in its battery lead.
+    BatteryFuse: Unit, F::Current, None, ["battery fuse"];
+
+    /// How its plugs are wired.
+    Wiring: Cable, F::Choice(vocabulary::WIRING), Some(Datum::Wiring), ["wiring", "lead wiring", "pinout"];
+    /// How it is built.
+    Construction: Cable, F::Choice(vocabulary::CONSTRUCTION), Some(Datum::Construction), ["construction", "cable type", "build"];
+    /// Value of a terminator plug.
+    PlugOhms: Cable, F::Resistance, Some(Datum::PlugOhms), ["ohms", "value", "resistance"];
+
+    /// Its address.
+    PackAddress: Pack, F::Address, None, ["address", "addr", "adr"];
+    /// Its protocol.
+    PackProtocol: Pack, F::Name, None, ["protocol"];
+    /// Its charge limit.
+    PackChargeLimit: Pack, F::Current, None, ["charge limit"];
+    /// Its capacity.
+    PackCapacity: Pack, F::Energy, None, ["capacity"];
+
+    /// Where its arrow points.
+    Arrow: Sensor, F::Choice(vocabulary::ARROW), None, ["arrow", "arrow points to", "arrow to"];
+    /// Ratio on the part.
+    RatioFitted: Sensor, F::Ratio, None, ["ratio on part", "ratio", "ratio fitted"];
+    /// Ratio that is set.
+    RatioSet: Sensor, F::Ratio, None, ["ratio set"];
+    /// Leg whose input it feeds.
+    SensorInput: Sensor, F::Choice(vocabulary::LEG), None, ["input", "fed to", "into input"];
+    /// Where it sits.
+    SensorPlace: Sensor, F::Choice(vocabulary::SENSOR_PLACE), None, ["place", "sits on", "position"];
+    /// Primary rating.
+    SensorRating: Sensor, F::Current, None, ["rating", "rated current"];
+
+    /// What it does to terminate the link.
+    DeviceTerminator: Device, F::Choice(vocabulary::TERMINATOR), None, ["terminator", "term", "termination"];
+    /// Its address.
+    DeviceAddress: Device, F::Address, None, ["address", "addr"];
+    /// Whether it asks on the pair.
+    DeviceAsks: Device, F::Choice(vocabulary::YES_NO), None, ["asks", "polls"];
+}
+
+impl Field {
+    /// The canonical word.
+    pub const fn key(self) -> &'static str {
+        match self.keys() {
+            [key, ..] => key,
+            [] => "",
+        }
+    }
+
+    /// The field of a thing that these words name.
+    pub fn find(about: About, words: &Folded) -> Option<Self> {
+        Self::of(about).find(|field| field.keys().iter().any(|key| Folded::of(key) == *words))
+    }
+
+    /// Fields of a kind of thing.
+    pub fn of(about: About) -> impl Iterator<Item = Self> {
+        Self::ALL.iter().copied().filter(move |field| field.about() == about)
+    }
+
+    /// The field of a thing that a phrase ends with, and what stands before it: `unit 1` and
+    /// `address` in `unit 1 address`. The longest field wins.
+    pub fn find_at_end(about: About, words: &Folded) -> Option<(Folded, Self)> {
+        Self::at_edge(about, words, Folded::before)
+    }
+
+    /// The field of a thing that a phrase starts with, and what stands behind it: `address` and
+    /// `1` in `addr 1`. The longest field wins.
+    pub fn find_at_start(about: About, words: &Folded) -> Option<(Folded, Self)> {
+        Self::at_edge(about, words, Folded::after)
+    }
+
+    fn at_edge(
+        about: About,
+        words: &Folded,
+        cut: fn(&Folded, &Folded) -> Option<Folded>,
+    ) -> Option<(Folded, Self)> {
+        Self::of(about)
+            .flat_map(|field| field.keys().iter().map(move |key| (field, Folded::of(key))))
+            .filter_map(|(field, key)| cut(words, &key).map(|rest| (rest, field, key)))
+            .max_by_key(|(_, _, key)| key.tokens().len())
+            .map(|(rest, field, _)| (rest, field))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_word_names_two_fields_of_one_thing() {
+        for about in
+            [About::Group, About::Unit, About::Cable, About::Pack, About::Sensor, About::Device]
+        {
+            let mut seen = std::collections::BTreeMap::new();
+            for field in Field::of(about) {
+                for key in field.keys() {
+                    let former = seen.insert(Folded::of(key), field);
+                    assert!(former.is_none(), "{key}: {former:?} and {field:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_longest_field_at_the_end_wins() {
+        let (name, field) = Field::find_at_end(About::Unit, &Folded::of("can 1 unit count"))
+            .expect("a field stands there");
+        assert_eq!((name.to_string().as_str(), field), ("can 1", Field::Count));
+    }
+}

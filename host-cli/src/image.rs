@@ -1,0 +1,105 @@
+//! Plan images on the host: written with the people's names behind the plan, and read back.
+
+mod describe;
+
+pub use describe::describe;
+
+use crate::engine::Site;
+use coldcheck_core::image::{Image, ImageError, header, trailer_header};
+use coldcheck_core::plan::{Plan, PlanError};
+use serde::{Deserialize, Serialize};
+use std::fmt;
+
+/// The people's words for what the plan numbers, in the order of the plan.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Names {
+    /// The site.
+    pub site: String,
+    /// The profile.
+    pub profile: String,
+    /// The sockets of a unit.
+    pub ports: Vec<String>,
+    /// The units.
+    pub units: Vec<String>,
+    /// The cables.
+    pub cables: Vec<String>,
+    /// The packs.
+    pub packs: Vec<String>,
+    /// The sensors.
+    pub sensors: Vec<String>,
+    /// Other devices.
+    pub devices: Vec<String>,
+}
+
+/// Why a file is no plan image.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BadImage {
+    /// Header, checksum or trailer.
+    Image(ImageError),
+    /// The plan inside.
+    Plan(PlanError),
+    /// The names behind it.
+    Names,
+}
+
+impl fmt::Display for BadImage {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Image(ImageError::Truncated) => f.write_str("the image is cut short"),
+            Self::Image(ImageError::NotAnImage) => f.write_str("this is not a plan image"),
+            Self::Image(ImageError::UnknownVersion(version)) => {
+                write!(f, "the image has format {version}, which this program does not know")
+            }
+            Self::Image(ImageError::BadHeader) => f.write_str("the header of the image is damaged"),
+            Self::Image(ImageError::ChecksumMismatch) => {
+                f.write_str("the checksum does not fit: the image was changed after it was written")
+            }
+            Self::Image(ImageError::BadTrailer) | Self::Names => {
+                f.write_str("the names behind the plan are damaged")
+            }
+            Self::Plan(error) => write!(f, "the plan in the image is damaged ({error:?})"),
+        }
+    }
+}
+
+impl std::error::Error for BadImage {}
+
+/// The image of a site, with names.
+pub fn write(site: &Site) -> Vec<u8> {
+    let body = &site.assembled.body;
+    // A body is below 8 KiB, and names of a site below 4 MiB, so both lengths fit.
+    let mut image = header(body).unwrap_or_default().to_vec();
+    image.extend(body);
+    let names = postcard::to_allocvec(&names(site)).unwrap_or_default();
+    image.extend(trailer_header(&names).unwrap_or_default());
+    image.extend(names);
+    image
+}
+
+fn names(site: &Site) -> Names {
+    let (declared, map) = (&site.declared, &site.assembled.map);
+    Names {
+        site: declared.site_name().unwrap_or_default().to_owned(),
+        profile: site.profile.name.clone(),
+        ports: site.profile.ports.iter().map(|port| port.name.clone()).collect(),
+        units: map.units.iter().map(|unit| declared.units[*unit].name.clone()).collect(),
+        cables: map.cables.iter().map(|cable| declared.cables[*cable].label.clone()).collect(),
+        packs: map.packs.iter().map(|pack| declared.packs[*pack].name.clone()).collect(),
+        sensors: map.sensors.iter().map(|sensor| declared.sensors[*sensor].0.name.clone()).collect(),
+        devices: map.devices.iter().map(|device| declared.devices[*device].0.name.clone()).collect(),
+    }
+}
+
+/// The plan and the names of an image; an image without names has empty ones.
+///
+/// # Errors
+/// [`BadImage`] if anything in the file is not as it was written.
+pub fn read(bytes: &[u8]) -> Result<(Plan<'_>, Names), BadImage> {
+    let image = Image::read(bytes).map_err(BadImage::Image)?;
+    let plan = Plan::from_body(image.body).map_err(BadImage::Plan)?;
+    let names = match image.trailer().map_err(BadImage::Image)? {
+        Some(bytes) => postcard::from_bytes(bytes).map_err(|_| BadImage::Names)?,
+        None => Names::default(),
+    };
+    Ok((plan, names))
+}

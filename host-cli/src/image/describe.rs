@@ -1,0 +1,148 @@
+//! A plan image in words, for people who want to know what a gateway boots with.
+
+use super::Names;
+use crate::render::json::scope_words;
+use crate::words;
+use coldcheck_core::plan::{
+    CableRecord, Datum, Demand, EndKind, EndRecord, Leg, Plan, Role, Terminal, Terminator,
+    UnitRecord,
+};
+use std::fmt::Write;
+
+/// The plan, line by line.
+pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
+    let mut out = String::new();
+    let site = if names.site.is_empty() { "(no name)" } else { &names.site };
+    line(&mut out, &format!("site     {site}"));
+    line(&mut out, &format!("profile  {}", or_unknown(&names.profile)));
+    line(&mut out, &format!("scope    {}", scope_words(plan.group.scope()).join(", ")));
+    section(&mut out, "units", plan.units().map(|(id, record)| unit(plan, names, id.index(), record)));
+    section(&mut out, "cables", plan.cables().map(|(id, record)| cable(names, id.index(), record)));
+    section(
+        &mut out,
+        "packs",
+        plan.packs().map(|(id, record)| {
+            let address = record.address().map(|address| format!("address {address}"));
+            joined(&[Some(name(&names.packs, id.index(), "pack")), address])
+        }),
+    );
+    section(
+        &mut out,
+        "sensors",
+        plan.sensors().map(|(id, record)| {
+            let (fitted, set) = record.ratios();
+            joined(&[
+                Some(name(&names.sensors, id.index(), "sensor")),
+                record.leg().map(|leg| format!("on {}", leg.word())),
+                record.arrow().map(|arrow| format!("arrow to the {}", arrow.word())),
+                (fitted.0 > 0).then(|| format!("ratio on part {}", words::ratio(fitted))),
+                (set.0 > 0).then(|| format!("ratio set {}", words::ratio(set))),
+            ])
+        }),
+    );
+    section(
+        &mut out,
+        "devices",
+        plan.devices().map(|(id, record)| {
+            joined(&[
+                Some(name(&names.devices, id.index(), "device")),
+                record.kind().map(|kind| kind.word().to_owned()),
+                record.terminator().map(terminator),
+            ])
+        }),
+    );
+    section(
+        &mut out,
+        "neutral-earth bonds",
+        plan.bonds.iter().map(|bond| bond.place().map_or("?", |place| place.word()).to_owned()),
+    );
+    section(
+        &mut out,
+        "demands",
+        Demand::ALL.iter().filter_map(|demand| {
+            let bits = plan.demands.bits(*demand)?;
+            Some(format!("{} = {}", demand.key(), words::demand(demand.kind(), bits)))
+        }),
+    );
+    let must: Vec<_> = plan.demands.must_declare().iter().map(Datum::noun).collect();
+    section(&mut out, "must be declared", must.iter().map(|noun| (*noun).to_owned()));
+    out
+}
+
+fn unit(plan: &Plan<'_>, names: &Names, index: usize, record: &UnitRecord) -> String {
+    let firmware = record.firmware.get().to_be_bytes().map(|part| part.to_string()).join(".");
+    let nets = plan.power.get(index).map(|power| {
+        [Terminal::BatteryPlus, Terminal::OutL1, Terminal::OutL2, Terminal::OutN, Terminal::OutEarth]
+            .into_iter()
+            .filter_map(|terminal| power.net(terminal))
+            .map(|net| net.0.to_string())
+            .collect::<Vec<_>>()
+            .join(" ")
+    });
+    joined(&[
+        Some(name(&names.units, index, "unit")),
+        record.role().map(|role: Role| role.word().to_owned()),
+        record.address().map(|address| format!("address {address}")),
+        record.count().map(|count| format!("count {count}")),
+        record.phase().map(|phase: Leg| format!("phase {}", phase.word())),
+        record.terminator().map(terminator),
+        record.declares(Datum::Firmware).then(|| format!("firmware {firmware}")),
+        nets.filter(|nets| !nets.is_empty()).map(|nets| format!("nets {nets}")),
+    ])
+}
+
+fn terminator(terminator: Terminator) -> String {
+    format!("terminator {}", terminator.word())
+}
+
+fn cable(names: &Names, index: usize, record: &CableRecord) -> String {
+    let [first, second] = &record.ends;
+    joined(&[
+        Some(name(&names.cables, index, "cable")),
+        record.kind().map(|kind| kind.word().to_owned()),
+        Some(format!("{} to {}", end(names, first), end(names, second))),
+        record.length().map(words::length),
+        record.plug_ohms().map(|ohms| format!("{} ohm", ohms.0)),
+    ])
+}
+
+fn end(names: &Names, end: &EndRecord) -> String {
+    let index = usize::from(end.index);
+    let at = match end.kind() {
+        None => return "?".to_owned(),
+        Some(EndKind::Open) => return "nothing".to_owned(),
+        Some(EndKind::Unit) => name(&names.units, index, "unit"),
+        Some(EndKind::Pack) => name(&names.packs, index, "pack"),
+        Some(EndKind::Sensor) => name(&names.sensors, index, "sensor"),
+        Some(EndKind::Device) => name(&names.devices, index, "device"),
+    };
+    match end.port() {
+        Some(port) => format!("{at} {}", name(&names.ports, port.index(), "port")),
+        None => at,
+    }
+}
+
+/// The name, or word and position where the image carries no names.
+fn name(names: &[String], index: usize, word: &str) -> String {
+    names.get(index).cloned().unwrap_or_else(|| format!("{word}[{index}]"))
+}
+
+fn or_unknown(text: &str) -> &str {
+    if text.is_empty() { "(no name)" } else { text }
+}
+
+fn joined(parts: &[Option<String>]) -> String {
+    parts.iter().flatten().map(String::as_str).collect::<Vec<_>>().join(", ")
+}
+
+fn section(out: &mut String, title: &str, lines: impl Iterator<Item = String>) {
+    let lines: Vec<_> = lines.collect();
+    if !lines.is_empty() {
+        line(out, title);
+        lines.iter().for_each(|text| line(out, &format!("  {text}")));
+    }
+}
+
+fn line(out: &mut String, text: &str) {
+    let _ = writeln!(out, "{text}");
+}

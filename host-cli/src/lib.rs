@@ -1,0 +1,37 @@
+//! Coldcheck on the host: sheets in, diagnosis out.
+//!
+//! The way of the data, module by module:
+//!
+//! 1. [`source`], [`fold`], [`phrase`], [`words`]: text with places, words before they are
+//!    compared, sentences.
+//! 2. [`read`]: from bytes to [`statement`]s, in the person's words.
+//! 3. [`vocabulary`], [`field`], [`value`], [`profile`]: what words mean, and what is demanded.
+//! 4. [`declared`]: things and facts, with every place where each was read.
+//! 5. [`assemble`]: the plan's bytes; [`image`]: the file that a gateway boots with.
+//! 6. [`engine`] runs the core's checks over them; [`diagnosis`] tells the outcome.
+//! 7. [`render`]: terminal, JSON. `commands`: the command line, the only part that touches files.
+#![cfg_attr(
+    test,
+    allow(clippy::unwrap_used, reason = "a test may panic: that is how it fails")
+)]
+
+#[cfg(feature = "cli")]
+pub mod args;
+pub mod assemble;
+#[cfg(feature = "cli")]
+pub mod commands;
+pub mod declared;
+pub mod diagnosis;
+pub mod engine;
+pub mod field;
+pub mod fold;
+pub mod image;
+pub mod phrase;
+pub mod profile;
+pub mod read;
+pub mod render;
+pub mod source;
+pub mod statement;
+pub mod value;
+pub mod vocabulary;
+pub mod words;

@@ -1,0 +1,134 @@
+//! Profiles: what the maker's manual, the standards and common practice demand.
+//!
+//! A profile is a TOML file, built in or given. Nothing about one make of unit is in code.
+
+mod read;
+
+use crate::fold::Folded;
+use crate::value;
+use crate::vocabulary::Vocabulary;
+use coldcheck_core::place::PortId;
+use coldcheck_core::plan::{AddressRange, DataSet, Demand, DemandKind, PortClass};
+use std::collections::BTreeMap;
+
+pub use read::{builtin, builtin_names, parse};
+
+/// The profile that is assumed when no sheet names one.
+pub const ASSUMED: &str = "plain";
+
+/// A socket of a unit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Port {
+    /// Its name.
+    pub name: String,
+    /// What it is made for.
+    pub class: PortClass,
+    /// Other words for it, folded.
+    pub words: Vec<Folded>,
+}
+
+/// A demand with its origin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Demanded {
+    /// Its value as bits.
+    pub bits: u32,
+    /// Its value as written.
+    pub text: String,
+    /// Where it comes from: manual, standard, common practice, ours.
+    pub from: String,
+}
+
+/// What is demanded of a group.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Profile {
+    /// Its name.
+    pub name: String,
+    /// What it is for.
+    pub summary: String,
+    /// The sockets, in order.
+    pub ports: Vec<Port>,
+    /// The demands.
+    pub demands: BTreeMap<Demand, Demanded>,
+    /// Data that must be declared.
+    pub must_declare: DataSet,
+}
+
+impl Profile {
+    /// The socket that a word means.
+    pub fn port(&self, word: &Folded) -> Option<PortId> {
+        let position = self.ports.iter().position(|port| port.words.contains(word))?;
+        u8::try_from(position).ok().map(PortId)
+    }
+
+    /// The names of the sockets.
+    pub fn port_names(&self) -> Vec<&str> {
+        self.ports.iter().map(|port| port.name.as_str()).collect()
+    }
+
+    /// The name of a socket.
+    pub fn port_name(&self, port: PortId) -> &str {
+        self.ports.get(port.index()).map_or("?", |port| port.name.as_str())
+    }
+}
+
+/// The bits of a demand's value as it is written, or what was expected.
+pub fn demand_bits(kind: DemandKind, text: &str) -> Result<u32, String> {
+    match kind {
+        DemandKind::Choice(words) => {
+            let vocabulary = Vocabulary::over(words);
+            vocabulary
+                .code(&Folded::of(text))
+                .map(u32::from)
+                .ok_or_else(|| vocabulary.phrase())
+        }
+        DemandKind::Length => value::length(text, None)
+            .map(|length| length.0)
+            .ok_or_else(|| "a length with its unit, such as 30 m or 100 ft".to_owned()),
+        DemandKind::Resistance => value::resistance(text)
+            .map(|ohms| ohms.0.into())
+            .ok_or_else(|| "a resistance such as 120 ohm".to_owned()),
+        DemandKind::BitRate => value::bit_rate(text)
+            .map(|rate| rate.0)
+            .ok_or_else(|| "a bit rate such as 500 kbit/s".to_owned()),
+        DemandKind::Whole => text.trim().parse().map_err(|_| "a whole number".to_owned()),
+        DemandKind::Range => range(text)
+            .map(|AddressRange { low, high }| (u32::from(low) << 16) | u32::from(high))
+            .ok_or_else(|| "a range of numbers such as 1-16, the lower one first".to_owned()),
+        DemandKind::Ratio => match value::parse(crate::field::Form::Ratio, text)? {
+            value::Value::Number(number) => Ok(number),
+            _ => Err("a ratio such as 2000:1".to_owned()),
+        },
+        DemandKind::Ports => Err("ports are listed in the profile, one table each".to_owned()),
+    }
+}
+
+fn range(text: &str) -> Option<AddressRange> {
+    let folded = text.replace(['–', '—', '−'], "-").replace("to", "-").replace("..", "-");
+    let (low, high) = folded.split_once('-')?;
+    let (low, high) = (low.trim().parse().ok()?, high.trim().parse().ok()?);
+    (low <= high).then_some(AddressRange { low, high })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ranges_are_written_with_any_dash() {
+        for text in ["1-16", "1 – 16", "1..16", "1 to 16"] {
+            assert_eq!(range(text), Some(AddressRange { low: 1, high: 16 }), "{text}");
+        }
+        assert_eq!(range("16-1"), None);
+        assert_eq!(range("1"), None);
+    }
+
+    #[test]
+    fn a_demand_takes_the_words_that_people_use() {
+        assert_eq!(demand_bits(Demand::ArrowTowards.kind(), "load"), Ok(1));
+        assert_eq!(demand_bits(Demand::LinkShape.kind(), "RING"), Ok(2));
+        assert_eq!(
+            demand_bits(Demand::LinkShape.kind(), "star"),
+            Err("line or ring".to_owned())
+        );
+    }
+}

@@ -1,0 +1,239 @@
+//! Reading a profile file, with an error for every line that does not fit.
+
+use super::{Demanded, Port, Profile, demand_bits};
+use crate::fold::{Folded, nearest};
+use crate::phrase::one_of;
+use crate::read::ReadError;
+use crate::source::{Origin, Sheet, SheetId, Sheets};
+use coldcheck_core::limits;
+use coldcheck_core::plan::{DataSet, Datum, Demand, PortClass};
+use std::collections::BTreeMap;
+use std::ops::Range;
+use toml_edit::{Item, Table, TableLike};
+
+/// The profiles that are built in.
+const BUILT_IN: &[(&str, &str)] = &[
+    ("plain", include_str!("../../profiles/plain.toml")),
+    ("two-port-line", include_str!("../../profiles/two-port-line.toml")),
+];
+
+/// Names of the built-in profiles.
+pub fn builtin_names() -> Vec<&'static str> {
+    BUILT_IN.iter().map(|(name, _)| *name).collect()
+}
+
+/// The text of a built-in profile.
+pub fn builtin(name: &str) -> Option<&'static str> {
+    let folded = Folded::of(name);
+    BUILT_IN.iter().find(|(known, _)| Folded::of(known) == folded).map(|(_, text)| *text)
+}
+
+/// Reads a profile.
+///
+/// # Errors
+/// Every line that does not fit, with what was expected; the sheet for showing them.
+pub fn parse(file: &str, text: &str) -> Result<Profile, (Sheets, Vec<ReadError>)> {
+    let sheets = Sheets(vec![Sheet { name: file.to_owned(), text: text.to_owned() }]);
+    let document = match toml_edit::Document::parse(text) {
+        Ok(document) => document,
+        Err(error) => {
+            let mut reader = Reader { sheets, errors: Vec::new() };
+            reader.wrong(error.span(), error.message().trim(), "a profile in TOML");
+            return Err((reader.sheets, reader.errors));
+        }
+    };
+    let mut reader = Reader { sheets, errors: Vec::new() };
+    let profile = reader.profile(document.as_table());
+    if reader.errors.is_empty() { Ok(profile) } else { Err((reader.sheets, reader.errors)) }
+}
+
+struct Reader {
+    sheets: Sheets,
+    errors: Vec<ReadError>,
+}
+
+impl Reader {
+    fn profile(&mut self, root: &Table) -> Profile {
+        self.refuse_unknown(root, &["profile", "summary", "port", "must-declare", "demands"]);
+        let mut profile = Profile {
+            name: self.text(root, "profile"),
+            summary: self.text(root, "summary"),
+            ports: self.ports(root),
+            demands: BTreeMap::new(),
+            must_declare: DataSet::EMPTY,
+        };
+        self.must_declare(root, &mut profile);
+        self.demands(root, &mut profile);
+        let bits = (0u32..).zip(&profile.ports).fold(0, |bits, (position, port)| {
+            bits | (u32::from(port.class.code()) << (4 * position))
+        });
+        let text = profile.port_names().join(", ");
+        profile
+            .demands
+            .insert(Demand::Ports, Demanded { bits, text, from: "this profile".to_owned() });
+        profile
+    }
+
+    fn text(&mut self, table: &dyn TableLike, key: &str) -> String {
+        match table.get(key).and_then(Item::as_str) {
+            Some(text) => text.to_owned(),
+            None => {
+                let span = table.get(key).and_then(Item::span);
+                self.wrong(span, &format!("{key} is missing or is no text"), "a text");
+                String::new()
+            }
+        }
+    }
+
+    fn ports(&mut self, root: &Table) -> Vec<Port> {
+        let Some(tables) = root.get("port").and_then(Item::as_array_of_tables) else {
+            self.wrong(None, "no port is listed", "a table [[port]] for each socket");
+            return Vec::new();
+        };
+        if tables.len() > limits::PORTS {
+            self.wrong(
+                tables.span(),
+                &format!("there are {} ports", tables.len()),
+                &format!("at most {}", limits::PORTS),
+            );
+        }
+        tables.iter().take(limits::PORTS).filter_map(|table| self.port(table)).collect()
+    }
+
+    fn port(&mut self, table: &Table) -> Option<Port> {
+        self.refuse_unknown(table, &["name", "class", "words"]);
+        let name = self.text(table, "name");
+        let class = self.text(table, "class");
+        let words = table
+            .get("words")
+            .and_then(Item::as_array)
+            .into_iter()
+            .flatten()
+            .filter_map(toml_edit::Value::as_str)
+            .map(Folded::of)
+            .chain([Folded::of(&name)])
+            .collect();
+        let known = PortClass::WORDS.iter().find(|(word, _)| *word == class);
+        let Some(class) = known.and_then(|(_, code)| PortClass::from_code(*code)) else {
+            let expected: Vec<_> = PortClass::WORDS.iter().map(|(word, _)| *word).collect();
+            self.wrong(
+                table.get("class").and_then(Item::span),
+                &format!("{class} is no class of port"),
+                &one_of(&expected),
+            );
+            return None;
+        };
+        Some(Port { name, class, words })
+    }
+
+    fn must_declare(&mut self, root: &Table, profile: &mut Profile) {
+        let Some(table) = root.get("must-declare").and_then(Item::as_table_like) else {
+            self.wrong(None, "nothing is said about what must be declared", "[must-declare]");
+            return;
+        };
+        self.refuse_unknown(table, &["communication", "power"]);
+        let words = table
+            .iter()
+            .filter_map(|(_, item)| item.as_array())
+            .flatten()
+            .filter_map(|value| value.as_str().map(|word| (word, value.span())))
+            .collect::<Vec<_>>();
+        for (word, span) in words {
+            match Datum::ALL.iter().find(|datum| datum.noun() == word) {
+                Some(datum) => profile.must_declare.0 |= DataSet::of(&[*datum]).0,
+                None => {
+                    let near = nearest(word, Datum::ALL.iter().map(|datum| datum.noun()));
+                    self.wrong(
+                        span,
+                        &format!("{word} is nothing that can be declared"),
+                        near.unwrap_or("a fact such as role, address or cable ends"),
+                    );
+                }
+            }
+        }
+    }
+
+    fn demands(&mut self, root: &Table, profile: &mut Profile) {
+        let Some(table) = root.get("demands").and_then(Item::as_table_like) else {
+            self.wrong(None, "nothing is demanded", "[demands]");
+            return;
+        };
+        for (key, item) in table.iter() {
+            let span = table.key(key).and_then(toml_edit::Key::span);
+            let folded = Folded::of(key);
+            let Some(demand) =
+                Demand::ALL.iter().find(|demand| Folded::of(demand.key()) == folded)
+            else {
+                let near = nearest(key, Demand::ALL.iter().map(|demand| demand.key()));
+                self.wrong(
+                    span,
+                    &format!("{key} is no demand"),
+                    near.unwrap_or("a demand such as link shape"),
+                );
+                continue;
+            };
+            let Some(inner) = item.as_table_like() else {
+                self.wrong(item.span(), "this is no table", "{ is = …, from = … }");
+                continue;
+            };
+            self.refuse_unknown(inner, &["is", "from"]);
+            let text = match inner.get("is") {
+                Some(Item::Value(toml_edit::Value::Integer(number))) => number.value().to_string(),
+                _ => self.text(inner, "is"),
+            };
+            let from = self.text(inner, "from");
+            match demand_bits(demand.kind(), &text) {
+                Ok(bits) => {
+                    profile.demands.insert(*demand, Demanded { bits, text, from });
+                }
+                Err(expected) => {
+                    let span = inner.get("is").and_then(Item::span);
+                    self.wrong(span, &format!("{text} is not understood"), &expected);
+                }
+            }
+        }
+    }
+
+    fn refuse_unknown(&mut self, table: &dyn TableLike, known: &[&str]) {
+        for (key, _) in table.iter().filter(|(key, _)| !known.contains(key)) {
+            let span = table.key(key).and_then(toml_edit::Key::span);
+            self.wrong(span, &format!("{key} is not known here"), &one_of(known));
+        }
+    }
+
+    fn wrong(&mut self, span: Option<Range<usize>>, says: &str, expected: &str) {
+        let span = span.unwrap_or(0..0);
+        let origin = Origin { sheet: SheetId(0), start: span.start, end: span.end };
+        self.errors.push(ReadError::at(&self.sheets, origin, says, expected));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_built_in_profile_is_sound_and_bears_its_name() {
+        for (name, text) in BUILT_IN {
+            let profile = parse(name, text).expect("sound");
+            assert_eq!(profile.name, *name);
+        }
+    }
+
+    #[test]
+    fn a_wrong_line_is_refused_with_its_place() {
+        let text = builtin("plain").expect("built in").replace("\"line\"", "\"star\"");
+        let (sheets, errors) = parse("mine.toml", &text).expect_err("star is no shape");
+        let [error] = errors.as_slice() else { panic!("one error, not {errors:?}") };
+        assert_eq!(error.expected.as_deref(), Some("line or ring"));
+        let position = sheets.position(error.origin.expect("has a place"));
+        assert!(sheets.0[0].text.lines().nth(position.line - 1).expect("a line").contains("star"));
+    }
+
+    #[test]
+    fn an_unknown_demand_is_told_the_nearest() {
+        let text = builtin("plain").expect("built in").replace("\"link shape\"", "\"link shap\"");
+        let (_, errors) = parse("mine.toml", &text).expect_err("no such demand");
+        assert_eq!(errors[0].expected.as_deref(), Some("link shape"));
+    }
+}

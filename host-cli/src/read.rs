@@ -1,0 +1,163 @@
+//! Readers: from the bytes of a file to statements in the person's words.
+//!
+//! Which reader fits is told by what the file holds, never by its name.
+
+mod cable_list;
+mod decode;
+mod heading;
+mod settings;
+mod site_file;
+mod table;
+mod tree;
+
+use crate::fold::Folded;
+use crate::source::{Cell, Origin, Sheet, SheetId, Sheets};
+use crate::statement::Statements;
+use std::fmt;
+
+/// The largest sheet that is read. A cable list of 64 cables is below 10 KB.
+pub const MOST_BYTES: u64 = 4 * 1024 * 1024;
+
+/// Why a sheet, or a place in one, cannot be read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReadError {
+    /// The file, as the person named it.
+    pub file: String,
+    /// Where in the file; `None` is the file as a whole.
+    pub origin: Option<Origin>,
+    /// What is wrong.
+    pub says: String,
+    /// What was expected, or what to do.
+    pub expected: Option<String>,
+}
+
+impl ReadError {
+    /// An error about a whole file.
+    pub fn file(name: &str, says: impl Into<String>, expected: impl Into<String>) -> Self {
+        Self {
+            file: name.to_owned(),
+            origin: None,
+            says: says.into(),
+            expected: Some(expected.into()),
+        }
+    }
+
+    /// An error about a place in a sheet.
+    pub fn at(
+        sheets: &Sheets,
+        origin: Origin,
+        says: impl Into<String>,
+        expected: impl Into<String>,
+    ) -> Self {
+        let file = sheets.get(origin.sheet).map(|sheet| sheet.name.clone()).unwrap_or_default();
+        Self { file, origin: Some(origin), says: says.into(), expected: Some(expected.into()) }
+    }
+}
+
+impl fmt::Display for ReadError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.file, self.says)?;
+        match &self.expected {
+            Some(expected) => write!(f, "; expected {expected}"),
+            None => Ok(()),
+        }
+    }
+}
+
+impl std::error::Error for ReadError {}
+
+/// The words that a heading can have, for proposals.
+pub(crate) fn heading_words() -> impl Iterator<Item = &'static str> {
+    heading::Heading::all_words()
+}
+
+/// A file as it was given: name and bytes.
+#[derive(Clone, Debug)]
+pub struct RawSheet {
+    /// The name that the person used.
+    pub name: String,
+    /// What it holds.
+    pub bytes: Vec<u8>,
+}
+
+/// Reads all files of one site.
+///
+/// # Errors
+/// All errors of all files, so that a person can mend them in one go.
+pub fn read(files: &[RawSheet]) -> Result<(Sheets, Vec<Statements>), (Sheets, Vec<ReadError>)> {
+    let mut sheets = Sheets::default();
+    let mut errors = Vec::new();
+    for file in files {
+        match decode::decode(&file.name, &file.bytes) {
+            Ok(text) => sheets.0.push(Sheet { name: file.name.clone(), text }),
+            Err(error) => errors.push(error),
+        }
+    }
+    if files.is_empty() {
+        errors.push(ReadError::file("", "no sheet was given", "a cable list, a settings list or a site file"));
+    }
+    let columns = explained_columns(&sheets);
+    let mut statements = Vec::new();
+    for (position, sheet) in sheets.0.iter().enumerate() {
+        match read_sheet(&sheets, SheetId(position), sheet, &columns) {
+            Ok(found) => statements.push(found),
+            Err(found) => errors.extend(found),
+        }
+    }
+    if errors.is_empty() { Ok((sheets, statements)) } else { Err((sheets, errors)) }
+}
+
+/// Headings that the person explains: `column von = from`. They may stand on another sheet than
+/// the table, so all sheets are looked through first.
+fn explained_columns(sheets: &Sheets) -> Vec<(Folded, heading::Column)> {
+    (0..sheets.0.len())
+        .filter_map(|position| {
+            let id = SheetId(position);
+            let text = &sheets.get(id)?.text;
+            text.contains("column").then(|| settings::read(id, text).settings)
+        })
+        .flatten()
+        .filter_map(|setting| {
+            let word = Folded::of(&setting.key.text).after(&Folded::of("column"))?;
+            let column = heading::known(&Folded::of(&setting.value.text))?;
+            (!word.is_empty()).then_some((word, column))
+        })
+        .collect()
+}
+
+fn read_sheet(
+    sheets: &Sheets,
+    id: SheetId,
+    sheet: &Sheet,
+    columns: &[(Folded, heading::Column)],
+) -> Result<Statements, Vec<ReadError>> {
+    if sheet.text.trim().is_empty() {
+        return Err(vec![ReadError::file(
+            &sheet.name,
+            "the file is empty",
+            "a cable list, a settings list or a site file",
+        )]);
+    }
+    if sheet.text.trim_start().starts_with('{') {
+        return tree::json(sheets, id).and_then(|tree| site_file::read(sheets, &tree));
+    }
+    if tree::looks_like_toml(&sheet.text) {
+        return tree::toml(sheets, id).and_then(|tree| site_file::read(sheets, &tree));
+    }
+    if let Some(table) = table::find(id, &sheet.text, columns) {
+        return table.read(sheets);
+    }
+    let found = settings::read(id, &sheet.text);
+    if found.settings.is_empty() {
+        let whole = Cell::of(id, &sheet.text, 0..sheet.text.len());
+        let first = whole.text.lines().next().unwrap_or("").len();
+        return Err(vec![ReadError::at(
+            sheets,
+            whole.part(0..first).origin,
+            "this is not a sheet that can be read",
+            "a cable list with a heading line (cable, from, to, kind, length), a settings list \
+             (unit 1 = coordinator, addr 1), or a site file",
+        )]);
+    }
+    Ok(found)
+}

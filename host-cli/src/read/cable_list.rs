@@ -1,0 +1,54 @@
+//! Rows of a cable list.
+
+use super::heading::{Column, Heading};
+use crate::source::{Cell, Origin};
+use crate::statement::{CableRow, Statements};
+
+/// Adds one row. Cells behind the last column belong to the note if that is the last column,
+/// because a note may hold the separator; else nobody knows what they are.
+pub(super) fn read_row(heading: &Heading, cells: &[Cell], statements: &mut Statements) {
+    let mut row = CableRow {
+        row: whole(cells),
+        length_unit: heading.length_unit.clone(),
+        ..CableRow::default()
+    };
+    for ((column, words), cell) in heading.columns.iter().zip(cells) {
+        let cell = cell.clone();
+        match column {
+            Column::Label => row.label = Some(cell),
+            Column::From => row.from = Some(cell),
+            Column::FromPort => row.from_port = Some(cell),
+            Column::To => row.to = Some(cell),
+            Column::ToPort => row.to_port = Some(cell),
+            Column::Kind => row.kind = Some(cell),
+            Column::Length => row.length = Some(cell),
+            Column::Note => row.note = Some(cell),
+            Column::Fact if !cell.is_empty() => row.facts.push((words.clone(), cell)),
+            Column::Fact | Column::Port | Column::Unit | Column::Unknown => {}
+        }
+    }
+    let last_is_note = matches!(heading.columns.last(), Some((Column::Note, _)));
+    if !last_is_note {
+        let surplus = cells.iter().skip(heading.columns.len()).filter(|cell| !cell.is_empty());
+        statements.not_understood.extend(surplus.cloned());
+    }
+    // A line with words in one cell only, such as a signature, is no cable.
+    let filled = cells.iter().filter(|cell| !cell.is_empty()).count();
+    let ends = [&row.from, &row.to];
+    if filled < 2 || ends.iter().all(|end| end.as_ref().is_none_or(Cell::is_empty)) {
+        statements.not_understood.extend(row.row);
+    } else {
+        statements.cables.push(row);
+    }
+}
+
+/// The row as one cell, from its first to its last word.
+fn whole(cells: &[Cell]) -> Option<Cell> {
+    let filled = || cells.iter().filter(|cell| !cell.is_empty());
+    let (first, last) = (filled().next()?, filled().next_back()?);
+    let texts: Vec<&str> = cells.iter().map(|cell| cell.text.as_str()).collect();
+    Some(Cell {
+        text: texts.join(", "),
+        origin: Origin { end: last.origin.end, ..first.origin },
+    })
+}

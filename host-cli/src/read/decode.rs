@@ -1,0 +1,53 @@
+//! From bytes to text: byte-order marks, UTF-16, Latin-1, and what is no text at all.
+
+use super::{MOST_BYTES, ReadError};
+use encoding_rs::{Encoding, UTF_8, WINDOWS_1252};
+
+/// The text of a file, without its byte-order mark.
+pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<String, ReadError> {
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(ReadError::file(
+            name,
+            format!("the file is larger than {} MiB", MOST_BYTES / (1024 * 1024)),
+            "a sheet of one site",
+        ));
+    }
+    let (encoding, mark) = Encoding::for_bom(bytes).unwrap_or((UTF_8, 0));
+    let rest = bytes.get(mark..).unwrap_or(&[]);
+    let (text, damaged) = encoding.decode_without_bom_handling(rest);
+    // Old spreadsheets save Latin-1 without saying so; every byte of it means something.
+    let text = if damaged && mark == 0 {
+        WINDOWS_1252.decode_without_bom_handling(rest).0
+    } else {
+        text
+    };
+    let odd = text.chars().filter(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t')).count();
+    if text.contains('\0') || odd * 20 > text.chars().count() {
+        return Err(ReadError::file(
+            name,
+            "this is not a text file",
+            "a cable list, a settings list or a site file as text",
+        ));
+    }
+    Ok(text.into_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn marks_are_stripped_and_old_encodings_are_read() {
+        assert_eq!(decode("f", b"\xEF\xBB\xBFcable").as_deref(), Ok("cable"));
+        assert_eq!(decode("f", b"\xFF\xFEc\0a\0").as_deref(), Ok("ca"));
+        assert_eq!(decode("f", b"\xFE\xFF\0c\0a").as_deref(), Ok("ca"));
+        assert_eq!(decode("f", b"K\xFCche").as_deref(), Ok("Küche"));
+    }
+
+    #[test]
+    fn what_is_no_text_is_refused() {
+        assert!(decode("f", b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR").is_err());
+        assert!(decode("f", b"cable,from\0,to").is_err());
+        assert!(decode("f", &vec![b'a'; 5 * 1024 * 1024]).is_err());
+    }
+}

@@ -1,0 +1,104 @@
+//! Settings lists: `key = value` lines, sections in square brackets, comments.
+
+use crate::fold::Folded;
+use crate::source::{Cell, SheetId};
+use crate::statement::{Setting, Statements};
+
+/// Whether a trimmed line, or the first cell of a row, is a comment. `#2` is a label or a unit.
+pub(super) fn is_comment(text: &str) -> bool {
+    let numbered =
+        text.strip_prefix('#').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
+    (text.starts_with(['#', ';']) && !numbered) || text.starts_with("//")
+}
+
+/// Reads every line; what is no setting is kept as not understood.
+pub(super) fn read(sheet: SheetId, text: &str) -> Statements {
+    let mut statements = Statements::default();
+    let mut section = None;
+    let mut start = 0;
+    for line in text.split_inclusive('\n') {
+        let whole = Cell::of(sheet, text, start..start + line.len());
+        start += line.len();
+        if whole.is_empty() || is_comment(&whole.text) {
+            continue;
+        }
+        let bare = whole.part(0..comment_start(&whole.text));
+        if let Some(inside) = bare.text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
+            section = Some(bare.part(1..1 + inside.len()));
+            continue;
+        }
+        match sign(&bare.text) {
+            Some(at) => statements.settings.push(Setting {
+                about: section.clone(),
+                key: bare.part(0..at),
+                value: bare.part(at + 1..bare.text.len()),
+            }),
+            None => statements.not_understood.push(bare),
+        }
+    }
+    statements
+}
+
+/// Where the sign between key and value stands: the first `=`, else the first `:`.
+fn sign(text: &str) -> Option<usize> {
+    let at = text.find('=').or_else(|| text.find(':'))?;
+    let key_is_a_word = text.get(..at).is_some_and(|key| !Folded::of(key).is_empty());
+    key_is_a_word.then_some(at)
+}
+
+/// Where a comment behind a setting begins. The sign needs a space before it, because `unit#2` is
+/// a name; a semicolon separates conductors and begins no comment here.
+fn comment_start(text: &str) -> usize {
+    let mut before = ' ';
+    for (index, character) in text.char_indices() {
+        let rest = text.get(index..).unwrap_or("");
+        if before.is_whitespace() && (character == '#' || rest.starts_with("//")) {
+            return index;
+        }
+        before = character;
+    }
+    text.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn settings(text: &str) -> Vec<(Option<String>, String, String)> {
+        read(SheetId(0), text)
+            .settings
+            .into_iter()
+            .map(|setting| {
+                (setting.about.map(|cell| cell.text), setting.key.text, setting.value.text)
+            })
+            .collect()
+    }
+
+    #[test]
+    fn comments_need_a_space_and_names_keep_their_sign() {
+        let found = settings("unit#2 = follower # the old one\nsockets = either   // any\n");
+        assert_eq!(found[0], (None, "unit#2".into(), "follower".into()));
+        assert_eq!(found[1], (None, "sockets".into(), "either".into()));
+    }
+
+    #[test]
+    fn a_section_holds_until_the_next() {
+        let found = settings("site = x\n[U1]\nrole = coordinator\n[U2]\nrole = follower\n");
+        assert_eq!(found[0].0, None);
+        assert_eq!(found[1].0.as_deref(), Some("U1"));
+        assert_eq!(found[2].0.as_deref(), Some("U2"));
+    }
+
+    #[test]
+    fn a_ratio_keeps_its_colon() {
+        let found = settings("ct ratio set = 2000:1\nrole : follower");
+        assert_eq!(found[0].2, "2000:1");
+        assert_eq!(found[1], (None, "role".into(), "follower".into()));
+    }
+
+    #[test]
+    fn a_line_without_a_sign_is_kept_as_not_understood() {
+        let statements = read(SheetId(0), "checked by hand\nsite = x\n");
+        assert_eq!(statements.not_understood[0].text, "checked by hand");
+    }
+}

@@ -1,0 +1,5 @@
+//! Renderers: they read a diagnosis and know no rule by name.
+
+pub mod explain;
+pub mod json;
+pub mod terminal;

@@ -1,0 +1,88 @@
+//! Rules explained: their words, and an example with the line that breaks it.
+
+use super::terminal::{CAUTIONS, WIDTH};
+use coldcheck_core::rule::{Example, Rule};
+use coldcheck_core::rules::RuleId;
+use serde_json::{Value, json};
+use std::fmt::Write;
+
+/// An example site with the edit that breaks the rule.
+pub fn broken(example: &Example) -> String {
+    example
+        .edits
+        .iter()
+        .fold(example.site.to_owned(), |site, (right, wrong)| site.replacen(right, wrong, 1))
+}
+
+/// The rules as text.
+pub fn text(rules: &[RuleId]) -> String {
+    let mut out = String::new();
+    for id in rules {
+        let rule = id.rule();
+        let title = format!("{} ({})", rule.text.title, rule.severity.word());
+        let _ = writeln!(out, "{}\n{title}", rule.slug);
+        for (key, text) in entries(rule) {
+            paragraph(&mut out, key, text);
+        }
+        example(&mut out, &rule.text.example);
+        out.push('\n');
+    }
+    let _ = writeln!(out, "{}", textwrap::fill(CAUTIONS, WIDTH));
+    out
+}
+
+fn entries(rule: &Rule) -> [(&'static str, &'static str); 4] {
+    let text = &rule.text;
+    [("why:", text.why), ("do:", text.act), ("prove:", text.prove), ("source:", text.source)]
+}
+
+fn paragraph(out: &mut String, key: &str, text: &str) {
+    let options = textwrap::Options::new(WIDTH)
+        .subsequent_indent("           ")
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
+    let _ = writeln!(out, "{}", textwrap::fill(&format!("  {key:<9}{text}"), options));
+}
+
+/// The lines of the example that differ between the broken site and the right one. The whole
+/// broken site is in the JSON.
+fn example(out: &mut String, example: &Example) {
+    let wrong = broken(example);
+    let (right, wrong): (Vec<_>, Vec<_>) = (example.site.lines().collect(), wrong.lines().collect());
+    for (heading, lines, other) in
+        [("breaks it:", &wrong, &right), ("mends it:", &right, &wrong)]
+    {
+        let mut differing = lines.iter().filter(|line| !other.contains(line)).peekable();
+        let _ = writeln!(out, "  {heading}");
+        if differing.peek().is_none() {
+            let _ = writeln!(out, "    (the line below is taken out)");
+        }
+        for line in differing {
+            for part in textwrap::wrap(line.trim(), WIDTH - 8) {
+                let _ = writeln!(out, "    {part}");
+            }
+        }
+    }
+}
+
+/// The rules as JSON.
+pub fn json(rules: &[RuleId]) -> Value {
+    let rules: Vec<_> = rules
+        .iter()
+        .map(|id| {
+            let rule = id.rule();
+            json!({
+                "rule": rule.slug,
+                "severity": rule.severity.word(),
+                "stage": crate::diagnosis::stage(*id),
+                "asks": rule.asks,
+                "title": rule.text.title,
+                "why": rule.text.why,
+                "do": rule.text.act,
+                "prove": rule.text.prove,
+                "source": rule.text.source,
+                "example": { "right": rule.text.example.site, "wrong": broken(&rule.text.example) },
+            })
+        })
+        .collect();
+    json!({ "schema": "coldcheck.explain.v1", "rules": rules, "cautions": CAUTIONS })
+}

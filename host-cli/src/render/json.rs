@@ -1,0 +1,136 @@
+//! JSON under the schema `coldcheck.check.v1`.
+
+use crate::diagnosis::{Because, Diagnosis, Diagnostic, NamedPlace, NotChecked};
+use crate::engine::Site;
+use crate::source::{Origin, Sheets};
+use coldcheck_core::plan::Scope;
+use serde_json::{Value, json};
+
+/// The schema's name; a change that is no addition makes the next version.
+pub const SCHEMA: &str = "coldcheck.check.v1";
+
+/// The report of a check.
+pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
+    let sheets = &site.declared.sheets;
+    json!({
+        "schema": SCHEMA,
+        "site": site.declared.site_name(),
+        "profile": site.profile.name,
+        "profile_assumed": site.profile_assumed,
+        "scope": scope_words(site.scope),
+        "stages": diagnosis.stages,
+        "verdict": diagnosis.verdict.word(),
+        "findings": diagnosis.findings.iter().map(|one| finding(sheets, one)).collect::<Vec<_>>(),
+        "not_checked": diagnosis.not_checked.iter().map(not_checked).collect::<Vec<_>>(),
+        "met": diagnosis.met.iter().map(|rule| rule.rule().slug).collect::<Vec<_>>(),
+        "waived": [],
+        "gaps": diagnosis.gaps.iter().map(not_checked).collect::<Vec<_>>(),
+        "undeclared": diagnosis.undeclared.iter().map(|undeclared| json!({
+            "datum": undeclared.datum.noun(),
+            "places": places(&undeclared.places),
+        })).collect::<Vec<_>>(),
+        "questions": diagnosis.questions.iter().map(|question| json!({
+            "says": question.says,
+            "answer": question.answer,
+            "origins": origins(sheets, question.origins.iter().copied()),
+        })).collect::<Vec<_>>(),
+        "not_understood": diagnosis.not_understood.iter().map(|cell| {
+            let mut entry = origin(sheets, cell.origin);
+            entry["text"] = json!(cell.text);
+            entry
+        }).collect::<Vec<_>>(),
+        "site_demands": diagnosis.site_demands.iter().map(|(demand, profile)| json!({
+            "demand": demand.demand.key(),
+            "value": demand.text,
+            "profile": profile,
+            "origins": origins(sheets, [demand.origin].into_iter()),
+        })).collect::<Vec<_>>(),
+        "to_do": [],
+    })
+}
+
+/// The parts of a scope in words.
+pub fn scope_words(scope: Scope) -> Vec<&'static str> {
+    [(Scope::COMMUNICATION, "communication"), (Scope::POWER, "power")]
+        .into_iter()
+        .filter(|(part, _)| scope.covers(*part))
+        .map(|(_, word)| word)
+        .collect()
+}
+
+fn finding(sheets: &Sheets, finding: &Diagnostic) -> Value {
+    let text = finding.rule.rule().text;
+    json!({
+        "rule": finding.rule.rule().slug,
+        "severity": finding.severity.word(),
+        "places": places(&finding.places),
+        "related": places(&finding.related),
+        "says": finding.says,
+        "why": text.why,
+        "do": text.act,
+        "prove": text.prove,
+        "origins": origins(sheets, finding.labels.iter().map(|label| label.origin)),
+    })
+}
+
+fn not_checked(entry: &NotChecked) -> Value {
+    let mut value = json!({
+        "rule": entry.rule.rule().slug,
+        "because": entry.says,
+        "places": places(&entry.places),
+    });
+    match entry.because {
+        Because::Missing(datum) => value["missing"] = json!([datum.noun()]),
+        Because::Undemanded(demand) => value["undemanded"] = json!(demand.key()),
+        Because::BlockedBy(rule) => value["blocked_by"] = json!(rule.rule().slug),
+    }
+    value
+}
+
+fn places(places: &[NamedPlace]) -> Vec<Value> {
+    places.iter().filter_map(place).collect()
+}
+
+/// A place; none for the whole group.
+fn place(place: &NamedPlace) -> Option<Value> {
+    Some(match place {
+        NamedPlace::Group => return None,
+        NamedPlace::Unit { name, number, port, terminator } => {
+            let mut value = json!({ "unit": name });
+            if let Some(number) = number {
+                value["number"] = json!(number);
+            }
+            if let Some(port) = port {
+                value["port"] = json!(port);
+            }
+            if *terminator {
+                value["terminator"] = json!(true);
+            }
+            value
+        }
+        NamedPlace::Cable(label) => json!({ "cable": label }),
+        NamedPlace::Sensor { name, leg } => {
+            let mut value = json!({ "sensor": name });
+            if let Some(leg) = leg {
+                value["leg"] = json!(leg);
+            }
+            value
+        }
+        NamedPlace::Pack(name) => json!({ "pack": name }),
+        NamedPlace::Device(name) => json!({ "device": name }),
+    })
+}
+
+fn origins(sheets: &Sheets, origins: impl Iterator<Item = Origin>) -> Vec<Value> {
+    origins.map(|one| origin(sheets, one)).collect()
+}
+
+fn origin(sheets: &Sheets, at: Origin) -> Value {
+    let position = sheets.position(at);
+    json!({
+        "file": position.file,
+        "line": position.line,
+        "column": position.column,
+        "end_column": position.end_column,
+    })
+}

@@ -1,0 +1,315 @@
+//! Text for people: verdict first, dangers on top, at most 80 columns, with and without colour.
+
+mod frame;
+
+use crate::diagnosis::{Because, Diagnosis, Diagnostic, Undeclared};
+use crate::engine::Site;
+use crate::phrase::{all_of, counted};
+use crate::read::ReadError;
+use crate::render::json::scope_words;
+use crate::source::{Origin, Sheets};
+use coldcheck_core::finding::Verdict;
+use coldcheck_core::rule::Severity;
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// Lines are no longer than this.
+pub const WIDTH: usize = 80;
+
+/// What every output that makes a person touch something says once.
+pub const CAUTIONS: &str = "Before touching anything: switch off and lock off every source \
+    (supply, generator, solar, battery), wait for the capacitors, and prove dead with a meter. \
+    Local code and licensed practice come before anything said here. The checks cover what was \
+    written down; they do not say that the plant is safe.";
+
+/// How text is laid out.
+#[derive(Clone, Copy, Debug)]
+pub struct Style {
+    /// Whether to colour.
+    pub colour: bool,
+    /// Whether to leave out everything but the verdict and the findings.
+    pub quiet: bool,
+}
+
+/// The report of a check.
+pub fn check(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
+    let mut out = Text { out: String::new(), style };
+    out.verdict(diagnosis);
+    out.subject(site);
+    for finding in &diagnosis.findings {
+        out.finding(&site.declared.sheets, finding);
+    }
+    for question in &diagnosis.questions {
+        out.blank();
+        out.wrapped(&format!("{} ", out.bold("ask:", Ink::Attention)), &question.says);
+        let labels = question.origins.iter().map(|origin| (*origin, "here".to_owned()));
+        out.frame(&site.declared.sheets, &labels.collect::<Vec<_>>());
+        out.entry("do:", &question.answer);
+    }
+    if !style.quiet {
+        out.undeclared(&diagnosis.undeclared);
+        out.not_checked(diagnosis);
+        out.demands(site, diagnosis);
+        out.not_understood(&site.declared.sheets, diagnosis);
+        out.met(diagnosis);
+        out.blank();
+        out.wrapped("", CAUTIONS);
+    }
+    out.out
+}
+
+/// Errors that kept a site from being read.
+pub fn errors(sheets: &Sheets, errors: &[ReadError], colour: bool) -> String {
+    let mut out = Text { out: String::new(), style: Style { colour, quiet: false } };
+    for (position, error) in errors.iter().enumerate() {
+        if position > 0 {
+            out.blank();
+        }
+        let place = match error.origin {
+            Some(_) => String::new(),
+            None if error.file.is_empty() => String::new(),
+            None => format!("{}: ", error.file),
+        };
+        let head = out.bold("error:", Ink::Alarm);
+        out.wrapped(&format!("{head} "), &format!("{place}{}", error.says));
+        if let Some(origin) = error.origin {
+            out.frame(sheets, &[(origin, "here".to_owned())]);
+        }
+        if let Some(expected) = &error.expected {
+            out.entry("expected:", expected);
+        }
+    }
+    out.out
+}
+
+#[derive(Clone, Copy)]
+enum Ink {
+    Alarm,
+    Attention,
+    Calm,
+    Plain,
+}
+
+struct Text {
+    out: String,
+    style: Style,
+}
+
+impl Text {
+    fn verdict(&mut self, diagnosis: &Diagnosis) {
+        let tally = diagnosis.tally;
+        let checks = diagnosis.met.len();
+        let found: Vec<String> = [
+            (tally.dangers, "danger"),
+            (tally.no_starts, "no-start finding"),
+            (tally.degraded, "degraded finding"),
+            (tally.notes, "note"),
+        ]
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, word)| counted(usize::from(*count), word))
+        .collect();
+        let found = all_of(&found);
+        let nothing = format!("Nothing found in {}.", counted(checks, "check"));
+        let (word, ink, says) = match diagnosis.verdict {
+            Verdict::Stop => ("STOP", Ink::Alarm, format!("{found}. Keep the power off.")),
+            Verdict::Ask => {
+                let questions = counted(usize::from(tally.questions), "question");
+                let also = if found.is_empty() { String::new() } else { format!(" Found: {found}.") };
+                ("ASK", Ink::Attention, format!("{questions} to answer first.{also}"))
+            }
+            Verdict::FixFirst => ("FIX FIRST", Ink::Alarm, format!("{found}.")),
+            Verdict::Incomplete => (
+                "INCOMPLETE",
+                Ink::Attention,
+                format!("{nothing} Some of what must be declared is not."),
+            ),
+            Verdict::OkWithNotes => ("OK WITH NOTES", Ink::Calm, format!("{found}.")),
+            Verdict::Ok => ("OK", Ink::Calm, nothing),
+        };
+        let head = self.bold(&format!("{word}:"), ink);
+        self.wrapped(&format!("{head} "), &says);
+    }
+
+    fn subject(&mut self, site: &Site) {
+        let name = site.declared.site_name().unwrap_or("this site");
+        let assumed = if site.profile_assumed { " (assumed; no sheet names one)" } else { "" };
+        self.wrapped(
+            "",
+            &format!(
+                "{name}; profile {}{assumed}; scope: {}",
+                site.profile.name,
+                scope_words(site.scope).join(", ")
+            ),
+        );
+    }
+
+    fn finding(&mut self, sheets: &Sheets, finding: &Diagnostic) {
+        let rule = finding.rule.rule();
+        let ink = match finding.severity {
+            Severity::Danger | Severity::NoStart => Ink::Alarm,
+            Severity::Degraded => Ink::Attention,
+            Severity::Note => Ink::Calm,
+        };
+        self.blank();
+        let head = self.bold(&format!("{}:", finding.severity.word()), ink);
+        self.wrapped(&format!("{head} "), &format!("{} [{}]", finding.says, rule.slug));
+        let labels: Vec<_> =
+            finding.labels.iter().map(|label| (label.origin, label.text.clone())).collect();
+        self.frame(sheets, &labels);
+        self.entry("why:", rule.text.why);
+        self.entry("do:", rule.text.act);
+        self.entry("prove:", rule.text.prove);
+    }
+
+    fn undeclared(&mut self, undeclared: &[Undeclared]) {
+        if undeclared.is_empty() {
+            return;
+        }
+        self.heading("Must be declared and is not:");
+        for entry in undeclared {
+            self.item(&crate::diagnosis::lacking(entry.datum, &entry.places));
+        }
+    }
+
+    /// Grouped by cause; what nobody demands is one line.
+    fn not_checked(&mut self, diagnosis: &Diagnosis) {
+        let mut causes: Vec<(&str, Vec<&str>)> = Vec::new();
+        let mut undemanded = Vec::new();
+        for entry in diagnosis.not_checked.iter().chain(&diagnosis.gaps) {
+            let slug = entry.rule.rule().slug;
+            if matches!(entry.because, Because::Undemanded(_)) {
+                undemanded.push(slug);
+                continue;
+            }
+            match causes.iter_mut().find(|(says, _)| *says == entry.says) {
+                Some((_, slugs)) => slugs.push(slug),
+                None => causes.push((&entry.says, vec![slug])),
+            }
+        }
+        if causes.is_empty() && undemanded.is_empty() {
+            return;
+        }
+        self.heading("Not checked:");
+        for (says, slugs) in causes {
+            self.item(&format!("{says}: {}", slugs.join(", ")));
+        }
+        if !undemanded.is_empty() {
+            self.item(&format!("not demanded here: {}", undemanded.join(", ")));
+        }
+    }
+
+    fn demands(&mut self, site: &Site, diagnosis: &Diagnosis) {
+        if diagnosis.site_demands.is_empty() {
+            return;
+        }
+        self.heading(&format!("Demanded by the site over profile {}:", site.profile.name));
+        let mut said = BTreeMap::new();
+        for (demand, profile) in &diagnosis.site_demands {
+            let before = match profile {
+                Some(text) if *text != demand.text => format!(" (profile: {text})"),
+                _ => String::new(),
+            };
+            said.insert(demand.demand, format!("{} = {}{before}", demand.demand.key(), demand.text));
+        }
+        self.item(&said.into_values().collect::<Vec<_>>().join("; "));
+    }
+
+    fn not_understood(&mut self, sheets: &Sheets, diagnosis: &Diagnosis) {
+        if diagnosis.not_understood.is_empty() {
+            return;
+        }
+        self.heading("Not understood, and left out:");
+        for cell in &diagnosis.not_understood {
+            let position = sheets.position(cell.origin);
+            self.item(&format!("{}:{}: {}", position.file, position.line, shortened(&cell.text)));
+        }
+    }
+
+    fn met(&mut self, diagnosis: &Diagnosis) {
+        if diagnosis.met.is_empty() {
+            return;
+        }
+        self.heading(&format!("Met ({}):", diagnosis.met.len()));
+        let slugs: Vec<_> = diagnosis.met.iter().map(|rule| rule.rule().slug).collect();
+        self.item(&slugs.join(", "));
+    }
+
+    fn frame(&mut self, sheets: &Sheets, labels: &[(Origin, String)]) {
+        let frame = frame::frame(sheets, labels, self.style.colour);
+        if !frame.is_empty() {
+            self.out.push_str(&frame);
+            self.out.push('\n');
+        }
+    }
+
+    fn entry(&mut self, key: &str, text: &str) {
+        let head = format!("  {key:<7}");
+        let head = if self.style.colour { self.bold(&head, Ink::Plain) } else { head };
+        self.wrapped(&head, text);
+    }
+
+    fn heading(&mut self, text: &str) {
+        self.blank();
+        let text = self.bold(text, Ink::Plain);
+        let _ = writeln!(self.out, "{text}");
+    }
+
+    fn item(&mut self, text: &str) {
+        self.wrapped("  - ", text);
+    }
+
+    fn blank(&mut self) {
+        self.out.push('\n');
+    }
+
+    /// A paragraph that hangs behind its head.
+    fn wrapped(&mut self, head: &str, text: &str) {
+        let indent = " ".repeat(visible_width(head));
+        let options = textwrap::Options::new(WIDTH)
+            .initial_indent(&indent)
+            .subsequent_indent(&indent)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation)
+            .break_words(false);
+        let lines = textwrap::wrap(text, options).join("\n");
+        let _ = writeln!(self.out, "{head}{}", lines.get(indent.len()..).unwrap_or(""));
+    }
+
+    fn bold(&self, text: &str, ink: Ink) -> String {
+        if !self.style.colour {
+            return text.to_owned();
+        }
+        let colour = match ink {
+            Ink::Alarm => "\u{1b}[1;31m",
+            Ink::Attention => "\u{1b}[1;33m",
+            Ink::Calm => "\u{1b}[1;36m",
+            Ink::Plain => "\u{1b}[1m",
+        };
+        format!("{colour}{text}\u{1b}[0m")
+    }
+}
+
+/// Width without escape sequences.
+fn visible_width(text: &str) -> usize {
+    let mut width = 0;
+    let mut escaped = false;
+    for character in text.chars() {
+        match character {
+            '\u{1b}' => escaped = true,
+            'm' if escaped => escaped = false,
+            _ if !escaped => width += 1,
+            _ => {}
+        }
+    }
+    width
+}
+
+fn shortened(text: &str) -> String {
+    const MOST: usize = 100;
+    let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if one_line.chars().count() <= MOST {
+        return one_line;
+    }
+    let head: String = one_line.chars().take(MOST).collect();
+    format!("{head} …")
+}

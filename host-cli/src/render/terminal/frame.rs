@@ -1,0 +1,48 @@
+//! Lines of a sheet with words underlined, as compilers show them.
+
+use super::WIDTH;
+use crate::source::{Origin, Sheets};
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+
+/// A finding names this many places in full; more would bury the rest of the report.
+const MOST_LABELS: usize = 12;
+
+/// The lines that hold the labels, the first label marked as the main one.
+pub(super) fn frame(sheets: &Sheets, labels: &[(Origin, String)], colour: bool) -> String {
+    let mut shown: Vec<&(Origin, String)> = labels.iter().take(MOST_LABELS).collect();
+    shown.retain(|(origin, _)| sheets.get(origin.sheet).is_some());
+    let mut order: Vec<_> = shown.iter().map(|(origin, _)| origin.sheet).collect();
+    order.dedup();
+    let mut group = Group::with_level(Level::NOTE);
+    let mut main = Some(AnnotationKind::Primary);
+    let mut done = Vec::new();
+    for id in order {
+        let Some(sheet) = sheets.get(id).filter(|_| !done.contains(&id)) else { continue };
+        done.push(id);
+        let mut snippet = Snippet::source(sheet.text.as_str()).path(sheet.name.as_str());
+        for (origin, text) in shown.iter().filter(|(origin, _)| origin.sheet == id) {
+            let kind = main.take().unwrap_or(AnnotationKind::Context);
+            let range = on_one_line(&sheet.text, *origin);
+            snippet = snippet.annotation(kind.span(range).label(text.as_str()));
+        }
+        group = group.element(snippet);
+    }
+    if done.is_empty() {
+        return String::new();
+    }
+    let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+    let mut text = renderer.term_width(WIDTH).render(&[group]);
+    if labels.len() > MOST_LABELS {
+        text.push_str(&format!("\n  and at {} more places", labels.len() - MOST_LABELS));
+    }
+    text
+}
+
+/// A stretch that crosses lines is shown on its first one.
+fn on_one_line(text: &str, origin: Origin) -> std::ops::Range<usize> {
+    let end = origin.end.min(text.len());
+    let start = origin.start.min(end);
+    let inside = text.get(start..end).unwrap_or("");
+    let first = inside.split(['\n', '\r']).next().unwrap_or("");
+    start..start + first.len()
+}

@@ -1,0 +1,60 @@
+//! What readers make of a sheet: statements in the person's own words, not yet understood.
+//!
+//! Readers know the form of a sheet and nothing of its meaning; [`crate::declared`] knows the
+//! meaning and nothing of the form. Between them stand these few types.
+
+use crate::source::Cell;
+
+/// What one sheet states, in its order.
+#[derive(Clone, Debug, Default)]
+pub struct Statements {
+    /// Rows of a cable list.
+    pub cables: Vec<CableRow>,
+    /// Settings: of the group, of a unit, or a demand.
+    pub settings: Vec<Setting>,
+    /// Whether the sheet sets out to list cables, even if it lists none.
+    pub lists_cables: bool,
+    /// Column headings of a cable list that nobody knows.
+    pub unknown_columns: Vec<Cell>,
+    /// Text that no reader could make anything of.
+    pub not_understood: Vec<Cell>,
+}
+
+/// One row of a cable list. A cell that the list does not have is `None`; one that is there and
+/// empty is an empty cell.
+#[derive(Clone, Debug, Default)]
+pub struct CableRow {
+    /// The whole row, for pointing at it.
+    pub row: Option<Cell>,
+    /// Number or name on the cable.
+    pub label: Option<Cell>,
+    /// Where it starts, perhaps with the socket.
+    pub from: Option<Cell>,
+    /// The socket there.
+    pub from_port: Option<Cell>,
+    /// Where it ends, perhaps with the socket.
+    pub to: Option<Cell>,
+    /// The socket there.
+    pub to_port: Option<Cell>,
+    /// What it is for.
+    pub kind: Option<Cell>,
+    /// How long it is.
+    pub length: Option<Cell>,
+    /// The unit of length that the heading gives.
+    pub length_unit: Option<String>,
+    /// Any other remark.
+    pub note: Option<Cell>,
+    /// Further facts, by heading.
+    pub facts: Vec<(Cell, Cell)>,
+}
+
+/// One setting.
+#[derive(Clone, Debug)]
+pub struct Setting {
+    /// What it is about, where the sheet says so apart from the key: a section or a table's row.
+    pub about: Option<Cell>,
+    /// Left of the sign.
+    pub key: Cell,
+    /// Right of the sign.
+    pub value: Cell,
+}

@@ -1,0 +1,176 @@
+//! Values as people write them, and what the tool makes of them.
+
+mod conductors;
+mod quantity;
+
+pub use conductors::{Bond, Conductor, Pole};
+pub use quantity::{bit_rate, length, resistance};
+
+use crate::field::Form;
+use crate::fold::Folded;
+
+/// What a fact says, in a form that can be compared.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Value {
+    /// A number in the unit of the form: millimetres, ohms, milliamperes, watt hours, thousandths
+    /// of a ratio, the number of a word in its vocabulary, or just a number.
+    Number(u32),
+    /// A number with the base it was written in.
+    Address {
+        /// The number.
+        number: u16,
+        /// 10 or 16.
+        base: u8,
+    },
+    /// A name, folded.
+    Name(Folded),
+    /// Up to four parts of a version, or a version of another form as a name.
+    Version(Result<[u8; 4], Folded>),
+    /// Text as it stands.
+    Text(String),
+    /// Terminals and where they go, in order of the terminals.
+    Conductors(Vec<Conductor>),
+    /// Places where neutral and earth are joined.
+    Bonds(Vec<Bond>),
+    /// Arrays, and the unit that each one feeds, in the sheet's words.
+    Arrays(Vec<(Folded, String)>),
+}
+
+impl Value {
+    /// The number, if it is one.
+    pub const fn number(&self) -> Option<u32> {
+        match self {
+            Self::Number(number) => Some(*number),
+            Self::Address { .. }
+            | Self::Name(_)
+            | Self::Version(_)
+            | Self::Text(_)
+            | Self::Conductors(_)
+            | Self::Bonds(_)
+            | Self::Arrays(_) => None,
+        }
+    }
+}
+
+/// Reads a value of this form, or says what was expected.
+pub fn parse(form: Form, text: &str) -> Result<Value, String> {
+    match form {
+        Form::Choice(vocabulary) => vocabulary
+            .code(&Folded::of(text))
+            .map(|code| Value::Number(code.into()))
+            .ok_or_else(|| vocabulary.phrase()),
+        Form::Whole(most) => text
+            .parse::<u32>()
+            .ok()
+            .filter(|number| *number <= most)
+            .map(Value::Number)
+            .ok_or_else(|| format!("a whole number from 0 to {most}")),
+        Form::Address => address(text)
+            .map(|(number, base)| Value::Address { number, base })
+            .ok_or_else(|| "a number from 0 to 65535, decimal or with 0x in front".to_owned()),
+        Form::Name => {
+            let name = Folded::of(text);
+            if name.is_empty() {
+                Err("a name of letters or numbers".to_owned())
+            } else {
+                Ok(Value::Name(name))
+            }
+        }
+        Form::Serial => Ok(Value::Name(Folded::of(text))),
+        Form::Version => version(text)
+            .map(Value::Version)
+            .ok_or_else(|| "a version such as 2.14".to_owned()),
+        Form::Length => length(text, None)
+            .map(|length| Value::Number(length.0))
+            .ok_or_else(|| "a length with its unit, such as 1.5 m, 80 cm or 6 ft".to_owned()),
+        Form::Resistance => resistance(text)
+            .map(|ohms| Value::Number(ohms.0.into()))
+            .ok_or_else(|| "a resistance such as 120 ohm".to_owned()),
+        Form::BitRate => bit_rate(text)
+            .map(|rate| Value::Number(rate.0))
+            .ok_or_else(|| "a bit rate such as 500 kbit/s".to_owned()),
+        Form::Current => quantity::scaled(text, &["a", "amp", "amps", "ampere", "amperes"], 1000)
+            .map(Value::Number)
+            .ok_or_else(|| "a current such as 80 A".to_owned()),
+        Form::Energy => quantity::scaled(text, &["kwh"], 1000)
+            .or_else(|| quantity::scaled(text, &["wh"], 1))
+            .map(Value::Number)
+            .ok_or_else(|| "an energy such as 5.1 kWh".to_owned()),
+        Form::Ratio => quantity::ratio(text)
+            .map(|ratio| Value::Number(ratio.0))
+            .ok_or_else(|| "a ratio such as 2000:1 or 100/5".to_owned()),
+        Form::Conductors => conductors::conductors(text).map(Value::Conductors),
+        Form::Bonds => conductors::bonds(text).map(Value::Bonds),
+        Form::Arrays => conductors::arrays(text).map(Value::Arrays),
+        Form::Text => Ok(Value::Text(text.to_owned())),
+    }
+}
+
+/// A whole number, decimal or hexadecimal with `0x`, and its base.
+fn address(text: &str) -> Option<(u16, u8)> {
+    let lower = text.trim().to_ascii_lowercase();
+    let (digits, base) = match lower.strip_prefix("0x") {
+        Some(digits) => (digits, 16),
+        None => (lower.as_str(), 10),
+    };
+    // `from_str_radix` takes a sign, a person's address has none.
+    if digits.starts_with(['+', '-']) {
+        return None;
+    }
+    let number = u16::from_str_radix(digits, u32::from(base)).ok()?;
+    Some((number, base))
+}
+
+/// A version: up to four numbers below 256 as they are, anything else with a digit by its name.
+fn version(text: &str) -> Option<Result<[u8; 4], Folded>> {
+    let bare = text.trim().trim_start_matches(['v', 'V']).trim();
+    let parts: Option<Vec<u8>> = bare.split('.').map(|part| part.parse().ok()).collect();
+    match parts.as_deref() {
+        Some(numbers @ [_, ..]) if numbers.len() <= 4 => {
+            let mut version = [0; 4];
+            version.iter_mut().zip(numbers).for_each(|(slot, number)| *slot = *number);
+            Some(Ok(version))
+        }
+        _ => {
+            let name = Folded::of(bare);
+            name.to_string().contains(|c: char| c.is_ascii_digit()).then_some(Err(name))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::vocabulary;
+
+    #[test]
+    fn the_same_version_is_spelt_in_several_ways() {
+        for spelling in ["2.14", "V2.14", "v 2.14", "2.14.0"] {
+            assert_eq!(
+                parse(Form::Version, spelling),
+                Ok(Value::Version(Ok([2, 14, 0, 0]))),
+                "{spelling}"
+            );
+        }
+        assert_ne!(parse(Form::Version, "2.11"), parse(Form::Version, "2.14"));
+        assert!(matches!(parse(Form::Version, "2024-03-B"), Ok(Value::Version(Err(_)))));
+        assert!(parse(Form::Version, "new").is_err());
+    }
+
+    #[test]
+    fn an_address_keeps_its_base() {
+        assert_eq!(parse(Form::Address, "0x10"), Ok(Value::Address { number: 16, base: 16 }));
+        assert_eq!(parse(Form::Address, "010"), Ok(Value::Address { number: 10, base: 10 }));
+        for wrong in ["", "-1", "+1", "1.5", "65536", "0x", "ten"] {
+            assert!(parse(Form::Address, wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn a_word_outside_the_vocabulary_is_told_what_fits() {
+        assert_eq!(
+            parse(Form::Choice(vocabulary::ROLE), "boss"),
+            Err("coordinator or follower".to_owned())
+        );
+    }
+}

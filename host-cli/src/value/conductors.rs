@@ -1,0 +1,187 @@
+//! The power lines of a settings list: which terminal goes where, where neutral meets earth,
+//! which array feeds which unit.
+
+use crate::fold::Folded;
+use coldcheck_core::plan::{BondPlace, OperatingState};
+
+/// A terminal of one side of a unit, and the bar or conductor that it is joined to.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Conductor {
+    /// The pole: L1, L2, L3, N or earth.
+    pub pole: Pole,
+    /// Name of what it is joined to.
+    pub to: Folded,
+}
+
+/// A pole of an AC connection.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Pole {
+    /// First leg; also the only one of a single-phase unit.
+    L1,
+    /// Second leg.
+    L2,
+    /// Third leg.
+    L3,
+    /// Neutral.
+    N,
+    /// Protective earth.
+    Earth,
+}
+
+impl Pole {
+    fn read(text: &str) -> Option<Self> {
+        match Folded::of(text).to_string().as_str() {
+            "l 1" | "l" | "leg 1" => Some(Self::L1),
+            "l 2" | "leg 2" => Some(Self::L2),
+            "l 3" | "leg 3" => Some(Self::L3),
+            "n" | "neutral" => Some(Self::N),
+            "pe" | "e" | "earth" | "ground" | "gnd" | "protective earth" => Some(Self::Earth),
+            _ => None,
+        }
+    }
+}
+
+const ARROWS: &[&str] = &["->", "=>", "→", "►", "⇒", "➜", "–>", "—>"];
+
+/// Left and right of an arrow.
+fn arrow(text: &str) -> Option<(&str, &str)> {
+    ARROWS.iter().find_map(|sign| text.split_once(sign)).map(|(from, to)| (from.trim(), to.trim()))
+}
+
+/// `L1->bar L1; N->bar N`, or `straight` for every pole to the bar of its own name.
+pub(super) fn conductors(text: &str) -> Result<Vec<Conductor>, String> {
+    const EXPECTED: &str = "straight, or terminals and where they go: L1->bar L1; L2->bar L2; \
+                            N->bar N; PE->earth bar";
+    if Folded::of(text) == Folded::of("straight") {
+        return conductors("L1->bar L1; L2->bar L2; N->bar N; PE->earth bar");
+    }
+    let mut conductors = Vec::new();
+    for part in text.split([';', ',']).map(str::trim).filter(|part| !part.is_empty()) {
+        let (pole, to) = arrow(part).ok_or(EXPECTED)?;
+        let pole = Pole::read(pole).ok_or(EXPECTED)?;
+        let to = Folded::of(to);
+        if to.is_empty() || conductors.iter().any(|other: &Conductor| other.pole == pole) {
+            return Err(EXPECTED.to_owned());
+        }
+        conductors.push(Conductor { pole, to });
+    }
+    conductors.sort();
+    if conductors.is_empty() { Err(EXPECTED.to_owned()) } else { Ok(conductors) }
+}
+
+/// A place where neutral and earth are joined, and when.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Bond {
+    /// The place, in folded words.
+    pub place: Folded,
+    /// What kind of place it is.
+    pub kind: BondPlace,
+    /// Operating states in which it is closed, one bit each.
+    pub closed: u8,
+    /// Operating states for which that is stated, one bit each.
+    pub stated: u8,
+}
+
+/// `main board (fixed); unit 1 relay (closed on island, open on supply)`.
+pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
+    const EXPECTED: &str = "places where neutral and earth are joined: main board (fixed); \
+                            unit 1 relay (closed on island, open on supply)";
+    let mut bonds = Vec::new();
+    for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
+        let (place, when) = match part.split_once('(') {
+            Some((place, rest)) => (place, rest.strip_suffix(')').ok_or(EXPECTED)?),
+            None => (part, ""),
+        };
+        let place = Folded::of(place);
+        if place.is_empty() {
+            return Err(EXPECTED.to_owned());
+        }
+        let (closed, stated) = states(when).ok_or(EXPECTED)?;
+        bonds.push(Bond { kind: bond_place(&place), place, closed, stated });
+    }
+    bonds.sort();
+    if bonds.is_empty() { Err(EXPECTED.to_owned()) } else { Ok(bonds) }
+}
+
+fn bond_place(place: &Folded) -> BondPlace {
+    let words = place.tokens();
+    let has = |word: &str| words.iter().any(|token| token == word);
+    if has("relay") {
+        BondPlace::UnitRelay
+    } else if has("generator") || has("gen") {
+        BondPlace::GeneratorFrame
+    } else if has("backup") || has("sub") || has("critical") {
+        BondPlace::BackupBoard
+    } else if has("main") || has("service") {
+        BondPlace::MainBoard
+    } else {
+        BondPlace::Other
+    }
+}
+
+/// The states in which a bond is closed, and those that are stated.
+fn states(when: &str) -> Option<(u8, u8)> {
+    let all = OperatingState::WORDS.iter().fold(0, |mask, (_, code)| mask | code);
+    let mut closed = 0;
+    let mut stated = 0;
+    for part in when.split(',').map(Folded::of).filter(|part| !part.is_empty()) {
+        let words = part.to_string();
+        if words == "fixed" || words == "always" {
+            closed |= all;
+            stated |= all;
+            continue;
+        }
+        let (verb, state) = words.split_once(" on ").or_else(|| words.split_once(" in "))?;
+        let (_, code) = OperatingState::WORDS.iter().find(|(word, _)| *word == state)?;
+        stated |= code;
+        match verb {
+            "closed" => closed |= code,
+            "open" => {}
+            _ => return None,
+        }
+    }
+    Some((closed, stated))
+}
+
+/// `roof south -> unit 1; roof west -> unit 2`.
+pub(super) fn arrays(text: &str) -> Result<Vec<(Folded, String)>, String> {
+    const EXPECTED: &str = "arrays and the units they feed: roof south -> unit 1; \
+                            roof west -> unit 2";
+    let mut arrays = Vec::new();
+    for part in text.split([';', ',']).map(str::trim).filter(|part| !part.is_empty()) {
+        let (array, unit) = arrow(part).ok_or(EXPECTED)?;
+        if Folded::of(array).is_empty() || unit.is_empty() {
+            return Err(EXPECTED.to_owned());
+        }
+        arrays.push((Folded::of(array), unit.to_owned()));
+    }
+    if arrays.is_empty() { Err(EXPECTED.to_owned()) } else { Ok(arrays) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn straight_is_short_for_every_pole_to_its_own_bar() {
+        assert_eq!(
+            conductors("straight"),
+            conductors("PE -> Earth bar; L1→bar L1; L2 => bar L2; N->bar N")
+        );
+    }
+
+    #[test]
+    fn a_pole_that_is_named_twice_is_refused() {
+        assert!(conductors("L1->bar L1; L1->bar L2").is_err());
+        assert!(conductors("L9->bar L1").is_err());
+        assert!(conductors("").is_err());
+    }
+
+    #[test]
+    fn a_fixed_bond_is_closed_in_every_state() {
+        let bonds = bonds("main board (fixed); unit 2 relay (closed on generator, open on island)")
+            .expect("well formed");
+        let found: Vec<_> = bonds.iter().map(|bond| (bond.kind, bond.closed, bond.stated)).collect();
+        assert_eq!(found, [(BondPlace::MainBoard, 7, 7), (BondPlace::UnitRelay, 4, 6)]);
+    }
+}

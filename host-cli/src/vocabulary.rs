@@ -1,0 +1,236 @@
+//! The words that people use, and what they mean. One table for each closed vocabulary.
+
+use crate::fold::Folded;
+use coldcheck_core::plan::{
+    Arrow, BatteryType, CableKind, Construction, DeviceKind, Leg, Mode, Role, SensorPlace,
+    Terminator, Wiring, YesNo,
+};
+
+/// Other words for the members of a closed vocabulary: canonical word, then what people write.
+type Synonyms = &'static [(&'static str, &'static [&'static str])];
+
+/// A closed vocabulary with the words people use for it.
+#[derive(Clone, Copy, Debug)]
+pub struct Vocabulary {
+    words: &'static [(&'static str, u8)],
+    synonyms: Synonyms,
+}
+
+impl Vocabulary {
+    /// The vocabulary over these canonical words: with its synonyms if it has any.
+    pub fn over(words: &'static [(&'static str, u8)]) -> Self {
+        ALL.iter()
+            .find(|vocabulary| vocabulary.words == words)
+            .copied()
+            .unwrap_or(Self { words, synonyms: &[] })
+    }
+
+    /// The number of the member that a word means.
+    pub fn code(self, word: &Folded) -> Option<u8> {
+        let meant = self
+            .synonyms
+            .iter()
+            .find(|(_, others)| others.iter().any(|other| Folded::of(other) == *word))
+            .map(|(canonical, _)| Folded::of(canonical));
+        let word = meant.as_ref().unwrap_or(word);
+        self.words.iter().find(|(known, _)| Folded::of(known) == *word).map(|(_, code)| *code)
+    }
+
+    /// The canonical words.
+    pub fn words(self) -> impl Iterator<Item = &'static str> {
+        self.words.iter().map(|(word, _)| *word)
+    }
+
+    /// The canonical words as a phrase: `a, b or c`.
+    pub fn phrase(self) -> String {
+        let words: Vec<_> = self.words().collect();
+        crate::phrase::one_of(&words)
+    }
+}
+
+/// Who leads.
+pub const ROLE: Vocabulary = Vocabulary {
+    words: Role::WORDS,
+    synonyms: &[
+        ("coordinator", &["lead", "leader", "main", "head", "first", "primary", "coord"]),
+        ("follower", &["helper", "second", "secondary", "follow"]),
+    ],
+};
+
+/// Parallel or single.
+pub const MODE: Vocabulary = Vocabulary {
+    words: Mode::WORDS,
+    synonyms: &[
+        ("parallel", &["group", "par", "parallel operation"]),
+        ("single", &["alone", "stand alone", "standalone", "single unit"]),
+    ],
+};
+
+/// Legs and phases.
+pub const LEG: Vocabulary = Vocabulary {
+    words: Leg::WORDS,
+    synonyms: &[
+        ("L1", &["leg 1", "phase 1", "1", "phase l1", "leg l1"]),
+        ("L2", &["leg 2", "phase 2", "2", "phase l2", "leg l2"]),
+        ("L3", &["leg 3", "phase 3", "3", "phase l3", "leg l3"]),
+    ],
+};
+
+/// What a unit does to terminate the link.
+pub const TERMINATOR: Vocabulary = Vocabulary {
+    words: Terminator::WORDS,
+    synonyms: &[
+        ("off", &["no", "none", "open", "out", "0", "false", "not fitted"]),
+        ("on", &["yes", "in", "1", "true", "closed", "switch on", "switched on", "fitted"]),
+        ("plug", &["plugged", "terminator plug", "plug fitted"]),
+        ("built in", &["builtin", "internal", "fixed"]),
+        ("automatic", &["auto"]),
+    ],
+};
+
+/// What a cable is for.
+pub const CABLE_KIND: Vocabulary = Vocabulary {
+    words: CableKind::WORDS,
+    synonyms: &[
+        (
+            "link",
+            &[
+                "data link", "link cable", "comm", "comms", "communication", "can", "bus",
+                "parallel", "parallel link", "com", "data",
+            ],
+        ),
+        (
+            "battery",
+            &["bms", "battery data", "battery link", "bms data", "bat", "batt", "bms link"],
+        ),
+        ("sensor", &["ct", "current transformer", "clamp", "sensor lead", "ct lead"]),
+        ("meter", &["energy meter", "meter data", "meter link"]),
+        (
+            "terminator",
+            &["terminator plug", "plug", "term", "term plug", "termination", "end plug"],
+        ),
+        ("pack link", &["pack to pack", "battery to battery"]),
+        ("service", &["logger", "display", "computer", "laptop"]),
+    ],
+};
+
+/// Devices that are neither unit, pack nor sensor.
+pub const DEVICE_KIND: Vocabulary = Vocabulary {
+    words: DeviceKind::WORDS,
+    synonyms: &[
+        ("gateway", &["gate way", "can gateway", "bus gateway", "listener"]),
+        (
+            "splitter",
+            &["splitter box", "hub", "joint box", "junction box", "tee", "t piece", "y piece"],
+        ),
+        (
+            "network gear",
+            &[
+                "router", "switch", "network switch", "ethernet switch", "access point",
+                "network", "network router", "modem", "poe injector", "poe switch", "lan switch",
+            ],
+        ),
+        ("meter", &["energy meter", "smart meter", "grid meter"]),
+        ("monitor", &["battery monitor", "display", "logger", "data logger", "laptop", "computer"]),
+        ("repeater", &["bus repeater"]),
+    ],
+};
+
+/// Yes and no.
+pub const YES_NO: Vocabulary = Vocabulary {
+    words: YesNo::WORDS,
+    synonyms: &[("yes", &["y", "true", "on", "1"]), ("no", &["n", "false", "off", "0"])],
+};
+
+/// Where a sensor's arrow points.
+pub const ARROW: Vocabulary = Vocabulary {
+    words: Arrow::WORDS,
+    synonyms: &[
+        ("house", &["load", "loads", "to house", "the house", "home", "inwards", "building"]),
+        ("street", &["supply", "grid", "to street", "the street", "outwards", "meter"]),
+    ],
+};
+
+/// Where a sensor sits.
+pub const SENSOR_PLACE: Vocabulary = Vocabulary {
+    words: SensorPlace::WORDS,
+    synonyms: &[
+        ("supply side", &["supply", "grid side", "main", "incomer"]),
+        ("load side", &["load", "loads"]),
+        ("unit side", &["unit", "inverter side"]),
+    ],
+};
+
+/// How the plugs of a lead are wired.
+pub const WIRING: Vocabulary = Vocabulary {
+    words: Wiring::WORDS,
+    synonyms: &[
+        ("straight", &["straight through", "1 to 1", "patch"]),
+        ("crossover, two pairs", &["crossover", "cross over", "crossed"]),
+        ("rollover", &["roll over", "rolled"]),
+    ],
+};
+
+/// How a cable is built.
+pub const CONSTRUCTION: Vocabulary = Vocabulary {
+    words: Construction::WORDS,
+    synonyms: &[
+        ("twisted pair", &["twisted", "tp", "utp", "stp", "cat 5", "cat 5e", "cat 6"]),
+        ("untwisted", &["flat", "parallel wires"]),
+        ("telephone", &["phone", "phone cable"]),
+        ("solid core", &["solid", "stiff"]),
+    ],
+};
+
+/// What a unit takes the battery's state from.
+pub const BATTERY_TYPE: Vocabulary = Vocabulary {
+    words: BatteryType::WORDS,
+    synonyms: &[
+        ("data link", &["bms", "closed loop", "link", "communicating"]),
+        ("volts only", &["voltage", "volts", "open loop", "lead acid", "user"]),
+    ],
+};
+
+/// Every vocabulary that has synonyms.
+const ALL: &[Vocabulary] = &[
+    ROLE, MODE, LEG, TERMINATOR, CABLE_KIND, DEVICE_KIND, YES_NO, ARROW, SENSOR_PLACE, WIRING,
+    CONSTRUCTION, BATTERY_TYPE,
+];
+
+/// Words in front of a number that make a unit's name.
+pub const UNIT_STEMS: &[&str] = &["unit", "u", "inverter", "inv", "machine", "units"];
+
+/// Words that make a pack's name, with or without a number.
+pub const PACK_STEMS: &[&str] =
+    &["pack", "battery", "batt", "bat", "bms", "module", "battery pack", "rack"];
+
+/// Words that make a sensor's name, before its leg.
+pub const SENSOR_STEMS: &[&str] = &["ct", "current transformer", "sensor", "clamp"];
+
+/// What people write for an end with nothing in it. A dash folds to nothing.
+pub const OPEN_ENDS: &[&str] = &["", "none", "open", "free", "empty", "nothing", "no", "n a"];
+
+/// Words around a socket's name that carry no meaning.
+pub const PORT_FILLERS: &[&str] = &["port", "socket", "plug", "jack", "in", "the", "side"];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_synonym_belongs_to_a_member_and_to_one_only() {
+        for vocabulary in ALL {
+            let mut seen = std::collections::BTreeSet::new();
+            for (canonical, others) in vocabulary.synonyms {
+                assert!(vocabulary.words().any(|word| word == *canonical), "{canonical}");
+                for other in *others {
+                    assert!(seen.insert(Folded::of(other)), "{other} stands twice");
+                    assert!(
+                        vocabulary.words().all(|word| Folded::of(word) != Folded::of(other)),
+                        "{other} is canonical already"
+                    );
+                }
+            }
+        }
+    }
+}

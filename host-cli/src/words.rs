@@ -1,0 +1,77 @@
+//! Values of the core in words, for every output alike.
+
+use crate::phrase::counted;
+use coldcheck_core::finding::Quantity;
+use coldcheck_core::plan::DemandKind;
+use coldcheck_core::units::{MilliRatio, Millimetres};
+
+/// A length in metres: `1.5 m`.
+pub fn length(length: Millimetres) -> String {
+    format!("{} m", thousandths(length.0))
+}
+
+/// A ratio: `2000:1`.
+pub fn ratio(ratio: MilliRatio) -> String {
+    format!("{}:1", thousandths(ratio.0))
+}
+
+/// A bit rate in the largest unit that leaves a whole number.
+pub fn bit_rate(bits_per_second: u32) -> String {
+    match bits_per_second {
+        rate if rate % 1_000_000 == 0 && rate > 0 => format!("{} Mbit/s", rate / 1_000_000),
+        rate if rate % 1000 == 0 && rate > 0 => format!("{} kbit/s", rate / 1000),
+        rate => format!("{rate} bit/s"),
+    }
+}
+
+/// A number of thousandths with as many places as it needs.
+fn thousandths(number: u32) -> String {
+    let text = format!("{}.{:03}", number / 1000, number % 1000);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// The value of a demand.
+pub fn demand(kind: DemandKind, bits: u32) -> String {
+    match kind {
+        DemandKind::Choice(words) => words
+            .iter()
+            .find(|(_, code)| u32::from(*code) == bits)
+            .map_or_else(|| format!("number {bits}"), |(word, _)| (*word).to_owned()),
+        DemandKind::Length => length(Millimetres(bits)),
+        DemandKind::Resistance => format!("{bits} ohm"),
+        DemandKind::BitRate => bit_rate(bits),
+        DemandKind::Whole => bits.to_string(),
+        DemandKind::Range => format!("{}-{}", bits >> 16, bits & 0xFFFF),
+        DemandKind::Ratio => ratio(MilliRatio(bits)),
+        DemandKind::Ports => format!("{bits:#010x}"),
+    }
+}
+
+/// A number of a finding; `None` for those that only the host has words for.
+pub fn quantity(quantity: Quantity) -> Option<String> {
+    Some(match quantity {
+        Quantity::Address(address) => address.to_string(),
+        Quantity::Units(units) => units.to_string(),
+        Quantity::Terminators(count) => counted(count.into(), "terminator"),
+        Quantity::Pieces(pieces) => pieces.to_string(),
+        Quantity::Length(millimetres) => length(millimetres),
+        Quantity::Resistance(ohms) => format!("{} ohm", ohms.0),
+        Quantity::Net(_) | Quantity::Word(_) => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_carry_no_more_places_than_they_need() {
+        assert_eq!(length(Millimetres(1500)), "1.5 m");
+        assert_eq!(length(Millimetres(2000)), "2 m");
+        assert_eq!(length(Millimetres(1829)), "1.829 m");
+        assert_eq!(ratio(MilliRatio(2_000_000)), "2000:1");
+        assert_eq!(bit_rate(500_000), "500 kbit/s");
+        assert_eq!(bit_rate(9_600), "9600 bit/s");
+        assert_eq!(bit_rate(1_000_000), "1 Mbit/s");
+    }
+}
