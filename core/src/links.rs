@@ -63,6 +63,8 @@ pub struct Links<'p> {
     pub pieces: Pieces,
     ports_used: [u8; limits::UNITS],
     ports_twice: [u8; limits::UNITS],
+    /// Units with a socket that holds two or more cables.
+    crowded: UnitSet,
 }
 
 impl<'p> Links<'p> {
@@ -88,6 +90,7 @@ impl<'p> Links<'p> {
             pieces: Pieces::new(),
             ports_used: [0; limits::UNITS],
             ports_twice: [0; limits::UNITS],
+            crowded: UnitSet::EMPTY,
         };
         links.add_units();
         links.add_devices();
@@ -171,7 +174,10 @@ impl<'p> Links<'p> {
             else {
                 continue;
             };
-            *twice |= *used & bit;
+            if *used & bit != 0 {
+                *twice |= bit;
+                self.crowded.insert(unit);
+            }
             *used |= bit;
         }
     }
@@ -251,7 +257,7 @@ impl<'p> Links<'p> {
 
     /// Sockets that hold two or more cables, with their units.
     pub fn ports_twice(&self) -> impl Iterator<Item = (UnitId, PortId)> + '_ {
-        self.units.iter().flat_map(move |unit| {
+        self.crowded.iter().flat_map(move |unit| {
             let twice = self.ports_twice.get(unit.index()).copied().unwrap_or(0);
             PORTS
                 .into_iter()

@@ -68,3 +68,10 @@ pub enum Place {
     /// A power terminal of a unit.
     Terminal(UnitId, crate::plan::Terminal),
 }
+
+impl Place {
+    /// The socket, if the place is one.
+    pub const fn port(self) -> Option<PortId> {
+        if let Self::Port(_, port) = self { Some(port) } else { None }
+    }
+}

@@ -6,8 +6,8 @@
 
 use core::cell::UnsafeCell;
 use core::sync::atomic::{AtomicBool, Ordering};
-use critical_section::RestoreState;
 use cortex_m_semihosting::hio::{HostStream, hstdout};
+use critical_section::RestoreState;
 
 #[defmt::global_logger]
 struct Wire;

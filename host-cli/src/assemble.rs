@@ -164,10 +164,7 @@ fn order_by<K: Ord>(count: usize, key: impl Fn(usize) -> K) -> Vec<usize> {
 
 /// A name in the order in which people sort: `C2` before `C10`.
 fn natural(name: &crate::fold::Folded) -> Vec<(u64, String)> {
-    name.tokens()
-        .iter()
-        .map(|token| (token.parse().unwrap_or(u64::MAX), token.clone()))
-        .collect()
+    name.tokens().iter().map(|token| (token.parse().unwrap_or(u64::MAX), token.clone())).collect()
 }
 
 /// What the profile demands, changed by what the site says.
@@ -252,9 +249,11 @@ fn group(declared: &Declared, scope: Scope) -> GroupRecord {
 }
 
 fn packs(declared: &Declared, map: &Map, nets: &nets::Nets) -> Vec<PackRecord> {
-    let protocols = intern::Interner::of(map.packs.iter().filter_map(|pack| {
-        declared.agreed(Subject::Pack(*pack), Field::PackProtocol)
-    }));
+    let protocols = intern::Interner::of(
+        map.packs
+            .iter()
+            .filter_map(|pack| declared.agreed(Subject::Pack(*pack), Field::PackProtocol)),
+    );
     let lead = declared.number(Subject::Group, Field::LeadPack);
     map.packs
         .iter()
@@ -295,7 +294,9 @@ fn sensors(declared: &Declared, map: &Map) -> Vec<SensorRecord> {
                 place: choice(Field::SensorPlace),
                 ratio_fitted: number(Field::RatioFitted).into(),
                 ratio_set: number(Field::RatioSet).into(),
-                rating: u16::try_from(number(Field::SensorRating) / 1000).unwrap_or(u16::MAX).into(),
+                rating: u16::try_from(number(Field::SensorRating) / 1000)
+                    .unwrap_or(u16::MAX)
+                    .into(),
             }
         })
         .collect()
@@ -306,9 +307,8 @@ fn devices(declared: &Declared, map: &Map) -> Vec<DeviceRecord> {
         .iter()
         .map(|device| {
             let subject = Subject::Device(*device);
-            let choice = |field| {
-                u8::try_from(declared.number(subject, field).unwrap_or(0)).unwrap_or(0)
-            };
+            let choice =
+                |field| u8::try_from(declared.number(subject, field).unwrap_or(0)).unwrap_or(0);
             let address = match declared.agreed(subject, Field::DeviceAddress) {
                 Some(Value::Address { number, .. }) => Some(*number),
                 _ => None,

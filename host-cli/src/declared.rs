@@ -191,15 +191,12 @@ impl Declared {
 
     /// The person's own word for the site.
     pub fn site_name(&self) -> Option<&str> {
-        match self.agreed(Subject::Group, Field::Site)? {
-            Value::Text(name) => Some(name),
-            _ => None,
-        }
+        let Value::Text(name) = self.agreed(Subject::Group, Field::Site)? else { return None };
+        Some(name)
     }
 
     fn ask(&mut self, origin: Origin, says: impl Into<String>, answer: impl Into<String>) {
-        let question =
-            Question { says: says.into(), answer: answer.into(), origins: vec![origin] };
+        let question = Question { says: says.into(), answer: answer.into(), origins: vec![origin] };
         if !self.questions.contains(&question) {
             self.questions.push(question);
         }

@@ -105,12 +105,7 @@ pub fn diagnose(site: &Site) -> Result<Diagnosis, PlanError> {
     Ok(tell(site, &plan, &report, &words))
 }
 
-fn tell(
-    site: &Site,
-    plan: &Plan<'_>,
-    report: &Report<'_>,
-    words: &findings::Words,
-) -> Diagnosis {
+fn tell(site: &Site, plan: &Plan<'_>, report: &Report<'_>, words: &findings::Words) -> Diagnosis {
     let teller = findings::Teller { site, plan, report, words };
     let mut findings: Vec<_> =
         report.findings().iter().map(|finding| teller.diagnostic(finding)).collect();
@@ -128,7 +123,9 @@ fn tell(
                 met.push(*rule);
                 gaps.extend(teller.gaps(*rule));
             }
-            outcome => not_checked.extend(teller.not_checked(*rule, outcome)),
+            outcome @ (Outcome::Undemanded(_) | Outcome::Missing(_) | Outcome::Blocked(_)) => {
+                not_checked.extend(teller.not_checked(*rule, outcome));
+            }
         }
     }
     let profile_text = |demand| site.profile.demands.get(&demand).map(|own| own.text.clone());

@@ -119,8 +119,7 @@ fn profile_in(statements: &[Statements]) -> Option<String> {
         .flat_map(|statements| &statements.settings)
         .find(|setting| {
             setting.about.is_none()
-                && Field::find(About::Group, &Folded::of(&setting.key.text))
-                    == Some(Field::Profile)
+                && Field::find(About::Group, &Folded::of(&setting.key.text)) == Some(Field::Profile)
         })
         .map(|setting| setting.value.text.clone())
 }

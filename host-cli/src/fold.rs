@@ -103,8 +103,7 @@ pub fn nearest<'a>(word: &str, candidates: impl Iterator<Item = &'a str>) -> Opt
     let folded = Folded::of(word).to_string();
     candidates
         .map(|candidate| {
-            let distance =
-                strsim::damerau_levenshtein(&folded, &Folded::of(candidate).to_string());
+            let distance = strsim::damerau_levenshtein(&folded, &Folded::of(candidate).to_string());
             (distance, candidate)
         })
         .min()
@@ -119,7 +118,8 @@ mod tests {
 
     #[test]
     fn spellings_of_one_name_fold_to_the_same_runs() {
-        for spelling in ["unit 2", "Unit#2", "UNIT-02", "unit\u{a0}–\u{a0}2", "unit2", " unit_002 "] {
+        for spelling in ["unit 2", "Unit#2", "UNIT-02", "unit\u{a0}–\u{a0}2", "unit2", " unit_002 "]
+        {
             assert_eq!(Folded::of(spelling).to_string(), "unit 2", "{spelling}");
         }
     }

@@ -85,8 +85,16 @@ fn names(site: &Site) -> Names {
         units: map.units.iter().map(|unit| declared.units[*unit].name.clone()).collect(),
         cables: map.cables.iter().map(|cable| declared.cables[*cable].label.clone()).collect(),
         packs: map.packs.iter().map(|pack| declared.packs[*pack].name.clone()).collect(),
-        sensors: map.sensors.iter().map(|sensor| declared.sensors[*sensor].0.name.clone()).collect(),
-        devices: map.devices.iter().map(|device| declared.devices[*device].0.name.clone()).collect(),
+        sensors: map
+            .sensors
+            .iter()
+            .map(|sensor| declared.sensors[*sensor].0.name.clone())
+            .collect(),
+        devices: map
+            .devices
+            .iter()
+            .map(|device| declared.devices[*device].0.name.clone())
+            .collect(),
     }
 }
 

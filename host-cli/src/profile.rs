@@ -76,10 +76,7 @@ pub fn demand_bits(kind: DemandKind, text: &str) -> Result<u32, String> {
     match kind {
         DemandKind::Choice(words) => {
             let vocabulary = Vocabulary::over(words);
-            vocabulary
-                .code(&Folded::of(text))
-                .map(u32::from)
-                .ok_or_else(|| vocabulary.phrase())
+            vocabulary.code(&Folded::of(text)).map(u32::from).ok_or_else(|| vocabulary.phrase())
         }
         DemandKind::Length => value::length(text, None)
             .map(|length| length.0)
@@ -94,10 +91,9 @@ pub fn demand_bits(kind: DemandKind, text: &str) -> Result<u32, String> {
         DemandKind::Range => range(text)
             .map(|AddressRange { low, high }| (u32::from(low) << 16) | u32::from(high))
             .ok_or_else(|| "a range of numbers such as 1-16, the lower one first".to_owned()),
-        DemandKind::Ratio => match value::parse(crate::field::Form::Ratio, text)? {
-            value::Value::Number(number) => Ok(number),
-            _ => Err("a ratio such as 2000:1".to_owned()),
-        },
+        DemandKind::Ratio => value::ratio(text)
+            .map(|ratio| ratio.0)
+            .ok_or_else(|| "a ratio such as 2000:1".to_owned()),
         DemandKind::Ports => Err("ports are listed in the profile, one table each".to_owned()),
     }
 }
@@ -126,9 +122,6 @@ mod tests {
     fn a_demand_takes_the_words_that_people_use() {
         assert_eq!(demand_bits(Demand::ArrowTowards.kind(), "load"), Ok(1));
         assert_eq!(demand_bits(Demand::LinkShape.kind(), "RING"), Ok(2));
-        assert_eq!(
-            demand_bits(Demand::LinkShape.kind(), "star"),
-            Err("line or ring".to_owned())
-        );
+        assert_eq!(demand_bits(Demand::LinkShape.kind(), "star"), Err("line or ring".to_owned()));
     }
 }

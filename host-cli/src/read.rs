@@ -94,7 +94,11 @@ pub fn read(files: &[RawSheet]) -> Result<(Sheets, Vec<Statements>), (Sheets, Ve
         }
     }
     if files.is_empty() {
-        errors.push(ReadError::file("", "no sheet was given", "a cable list, a settings list or a site file"));
+        errors.push(ReadError::file(
+            "",
+            "no sheet was given",
+            "a cable list, a settings list or a site file",
+        ));
     }
     let columns = explained_columns(&sheets);
     let mut statements = Vec::new();

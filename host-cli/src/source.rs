@@ -144,8 +144,7 @@ mod tests {
         let text = "first\nÜ–1, A\n";
         let sheets = Sheets(vec![Sheet { name: "s".into(), text: text.into() }]);
         let start = text.find('A').expect("is there");
-        let position =
-            sheets.position(Origin { sheet: SheetId(0), start, end: start + 1 });
+        let position = sheets.position(Origin { sheet: SheetId(0), start, end: start + 1 });
         assert_eq!((position.line, position.column, position.end_column), (2, 6, 7));
         assert_eq!(sheets.line(Origin { sheet: SheetId(0), start, end: start }), "Ü–1, A");
     }

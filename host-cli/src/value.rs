@@ -4,7 +4,7 @@ mod conductors;
 mod quantity;
 
 pub use conductors::{Bond, Conductor, Pole};
-pub use quantity::{bit_rate, length, resistance};
+pub use quantity::{bit_rate, length, ratio, resistance};
 
 use crate::field::Form;
 use crate::fold::Folded;
@@ -77,9 +77,9 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
             }
         }
         Form::Serial => Ok(Value::Name(Folded::of(text))),
-        Form::Version => version(text)
-            .map(Value::Version)
-            .ok_or_else(|| "a version such as 2.14".to_owned()),
+        Form::Version => {
+            version(text).map(Value::Version).ok_or_else(|| "a version such as 2.14".to_owned())
+        }
         Form::Length => length(text, None)
             .map(|length| Value::Number(length.0))
             .ok_or_else(|| "a length with its unit, such as 1.5 m, 80 cm or 6 ft".to_owned()),
@@ -96,7 +96,7 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
             .or_else(|| quantity::scaled(text, &["wh"], 1))
             .map(Value::Number)
             .ok_or_else(|| "an energy such as 5.1 kWh".to_owned()),
-        Form::Ratio => quantity::ratio(text)
+        Form::Ratio => ratio(text)
             .map(|ratio| Value::Number(ratio.0))
             .ok_or_else(|| "a ratio such as 2000:1 or 100/5".to_owned()),
         Form::Conductors => conductors::conductors(text).map(Value::Conductors),

@@ -95,8 +95,17 @@ pub const CABLE_KIND: Vocabulary = Vocabulary {
         (
             "link",
             &[
-                "data link", "link cable", "comm", "comms", "communication", "can", "bus",
-                "parallel", "parallel link", "com", "data",
+                "data link",
+                "link cable",
+                "comm",
+                "comms",
+                "communication",
+                "can",
+                "bus",
+                "parallel",
+                "parallel link",
+                "com",
+                "data",
             ],
         ),
         (
@@ -126,8 +135,17 @@ pub const DEVICE_KIND: Vocabulary = Vocabulary {
         (
             "network gear",
             &[
-                "router", "switch", "network switch", "ethernet switch", "access point",
-                "network", "network router", "modem", "poe injector", "poe switch", "lan switch",
+                "router",
+                "switch",
+                "network switch",
+                "ethernet switch",
+                "access point",
+                "network",
+                "network router",
+                "modem",
+                "poe injector",
+                "poe switch",
+                "lan switch",
             ],
         ),
         ("meter", &["energy meter", "smart meter", "grid meter"]),
@@ -193,8 +211,18 @@ pub const BATTERY_TYPE: Vocabulary = Vocabulary {
 
 /// Every vocabulary that has synonyms.
 const ALL: &[Vocabulary] = &[
-    ROLE, MODE, LEG, TERMINATOR, CABLE_KIND, DEVICE_KIND, YES_NO, ARROW, SENSOR_PLACE, WIRING,
-    CONSTRUCTION, BATTERY_TYPE,
+    ROLE,
+    MODE,
+    LEG,
+    TERMINATOR,
+    CABLE_KIND,
+    DEVICE_KIND,
+    YES_NO,
+    ARROW,
+    SENSOR_PLACE,
+    WIRING,
+    CONSTRUCTION,
+    BATTERY_TYPE,
 ];
 
 /// Words in front of a number that make a unit's name.

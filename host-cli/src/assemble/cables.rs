@@ -6,10 +6,7 @@ use crate::field::Field;
 use coldcheck_core::plan::{CableRecord, Datum, EndKind, EndRecord};
 
 /// The records of all cables in the order of the plan, and which declared cable each one is.
-pub(super) fn cables(
-    declared: &Declared,
-    positions: &Positions,
-) -> (Vec<usize>, Vec<CableRecord>) {
+pub(super) fn cables(declared: &Declared, positions: &Positions) -> (Vec<usize>, Vec<CableRecord>) {
     let mut rows: Vec<_> = declared
         .cables
         .iter()
@@ -24,12 +21,7 @@ pub(super) fn cables(
     rows.into_iter().map(|(_, _, _, record, index)| (index, record)).unzip()
 }
 
-fn record(
-    declared: &Declared,
-    index: usize,
-    cable: &Cable,
-    positions: &Positions,
-) -> CableRecord {
+fn record(declared: &Declared, index: usize, cable: &Cable, positions: &Positions) -> CableRecord {
     let subject = Subject::Cable(index);
     let mut ends = cable.ends.map(|end| end_record(end, positions));
     ends.sort_by_key(|end| (end.kind, end.index, end.port));

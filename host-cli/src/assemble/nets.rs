@@ -113,8 +113,7 @@ type Terminals = BTreeMap<(usize, Terminal), Folded>;
 /// `bank A` puts both battery terminals on the bars of that bank.
 fn bank(declared: &Declared, unit: usize, terminals: &mut Terminals) {
     if let Some(Value::Name(name)) = declared.agreed(Subject::Unit(unit), Field::Bank) {
-        for (terminal, pole) in
-            [(Terminal::BatteryPlus, "plus"), (Terminal::BatteryMinus, "minus")]
+        for (terminal, pole) in [(Terminal::BatteryPlus, "plus"), (Terminal::BatteryMinus, "minus")]
         {
             terminals.insert((unit, terminal), Folded::of(&format!("bank {name} {pole}")));
         }
@@ -141,10 +140,10 @@ fn sides(
             Pole::Earth => earth,
         };
         // Supply and output bars that bear one name are still different bars.
-        let net = match field {
-            Field::AcOut => conductor.to.clone(),
-            _ if conductor.pole == Pole::Earth => conductor.to.clone(),
-            _ => Folded::of(&format!("{} {}", field.key(), conductor.to)),
+        let net = if field == Field::AcOut || conductor.pole == Pole::Earth {
+            conductor.to.clone()
+        } else {
+            Folded::of(&format!("{} {}", field.key(), conductor.to))
         };
         terminals.insert((unit, terminal), net);
     }

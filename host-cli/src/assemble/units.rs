@@ -15,12 +15,8 @@ pub(super) fn units(declared: &Declared, map: &Map, cables: &[CableRecord]) -> V
             map.units.iter().filter_map(move |unit| declared.agreed(Subject::Unit(*unit), field)),
         )
     };
-    let (models, protocols, serials, versions) = (
-        names(Field::Model),
-        names(Field::Protocol),
-        names(Field::Serial),
-        names(Field::Firmware),
-    );
+    let (models, protocols, serials, versions) =
+        (names(Field::Model), names(Field::Protocol), names(Field::Serial), names(Field::Firmware));
     (0u8..)
         .zip(&map.units)
         .map(|(position, unit)| {
@@ -76,9 +72,7 @@ fn declared_data(declared: &Declared, unit: usize) -> DataSet {
         Some(Value::Conductors(conductors)) => conductors.iter().any(wanted),
         _ => false,
     };
-    let is_leg = |conductor: &Conductor| {
-        matches!(conductor.pole, Pole::L1 | Pole::L2 | Pole::L3)
-    };
+    let is_leg = |conductor: &Conductor| matches!(conductor.pole, Pole::L1 | Pole::L2 | Pole::L3);
     if joined(Field::AcOut, is_leg) && joined(Field::AcOut, |one| one.pole == Pole::N) {
         known.push(Datum::AcTerminals);
     }

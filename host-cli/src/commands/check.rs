@@ -15,8 +15,7 @@ pub(super) fn run(cli: &Cli, args: &CheckArgs, out: &mut dyn Write) -> Result<u8
             }
             Format::Text => {
                 let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
-                let style =
-                    terminal::Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
+                let style = terminal::Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
                 terminal::check(&site, &diagnosis, style)
             }
         };

@@ -85,11 +85,7 @@ fn load_profile(name: &str) -> Result<String, ReadError> {
 
 /// Writes a result to the file that is named, else to the stream. A file that is there is never
 /// overwritten without being asked to.
-pub(super) fn write(
-    args: &OutputArgs,
-    out: &mut dyn Write,
-    bytes: &[u8],
-) -> Result<(), Failure> {
+pub(super) fn write(args: &OutputArgs, out: &mut dyn Write, bytes: &[u8]) -> Result<(), Failure> {
     let Some(path) = args.output.as_deref().filter(|path| !is_stream(path)) else {
         return Ok(out.write_all(bytes)?);
     };

@@ -30,6 +30,8 @@ pub struct Cable {
     pub lengths: Vec<(Millimetres, Vec<Origin>)>,
     /// The rows that list it.
     pub origins: Vec<Origin>,
+    /// Where its label is written, in each row that lists it.
+    pub label_origins: Vec<Origin>,
     /// Where a second sheet puts its ends elsewhere.
     pub other_ends: Vec<Origin>,
 }
@@ -109,6 +111,7 @@ impl Declared {
             ],
             lengths,
             origins: vec![whole.origin],
+            label_origins: label.map(|label| label.origin).into_iter().collect(),
             other_ends: Vec::new(),
         })
     }
@@ -165,7 +168,9 @@ impl Declared {
                 "write the unit behind the number, or in the heading: length (m)",
             );
         } else {
-            errors.push(self.wrong_value(cell, "a length with its unit, such as 1.5 m, 80 cm or 6 ft"));
+            errors.push(
+                self.wrong_value(cell, "a length with its unit, such as 1.5 m, 80 cm or 6 ft"),
+            );
         }
         Vec::new()
     }
@@ -195,6 +200,7 @@ impl Declared {
             other.ends = [End::Unknown; 2];
         }
         other.origins.extend(cable.origins);
+        other.label_origins.extend(cable.label_origins);
         for (length, origins) in cable.lengths {
             match other.lengths.iter_mut().find(|(known, _)| *known == length) {
                 Some((_, places)) => places.extend(origins),

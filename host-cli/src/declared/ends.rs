@@ -1,6 +1,6 @@
 //! Where a cable end is: which unit and socket, pack, sensor or other device.
 
-use super::names::{device_key, pack_key, sensor_leg};
+use super::names::{Meaning, device_key, pack_key, sensor};
 use super::{Declared, UnknownUnit};
 use crate::fold::Folded;
 use crate::profile::Profile;
@@ -44,14 +44,15 @@ impl Declared {
             return end;
         }
         for (head, _) in name.cuts() {
+            let named = named_part(cell, &head);
             if let Some(key) = pack_key(&head) {
-                return End::Pack(self.pack(cell, key));
+                return End::Pack(self.pack(&named, key));
             }
-            if let Some(leg) = sensor_leg(&head) {
-                return End::Sensor(self.sensor(cell, leg));
+            if let Some(Meaning::Sensor(leg)) = sensor(&head) {
+                return End::Sensor(self.sensor(&named, leg));
             }
             if let Some((kind, key)) = device_key(&head) {
-                return End::Device(self.device(cell, kind, key));
+                return End::Device(self.device(&named, kind, key));
             }
         }
         if !self.lists_units
@@ -76,8 +77,9 @@ impl Declared {
         port: Option<&Cell>,
         profile: &Profile,
     ) -> Option<End> {
-        let (unit, rest) =
-            name.cuts().find_map(|(head, rest)| Some((self.find_unit(&head)?, rest)))
+        let (unit, head, rest) = name
+            .cuts()
+            .find_map(|(head, rest)| Some((self.find_unit(&head)?, head, rest)))
             .or_else(|| {
                 let (head, rest, unit) = name
                     .cuts()
@@ -91,9 +93,10 @@ impl Declared {
                     ),
                     format!("write {}, or say: name {head} = {}", self.units[unit].name, self.units[unit].name),
                 );
-                Some((unit, rest))
+                Some((unit, head, rest))
             })?;
-        self.units[unit].origins.push(cell.origin);
+        let named = named_part(cell, &head);
+        self.units[unit].also_named(&named.text, named.origin);
         let socket = self.socket(cell, &rest, port, profile);
         Some(End::Unit(unit, socket))
     }
@@ -110,8 +113,7 @@ impl Declared {
             .cuts()
             .filter(|(head, _)| head.tokens().len() <= 2 && head.number().is_some())
             .last()?;
-        let mut named = cell.clone();
-        named.text = unit_text(&cell.text, &head);
+        let named = named_part(cell, &head);
         let unit = self.unit(&named, &head);
         let socket = self.socket(cell, &rest, port, profile);
         Some(End::Unit(unit, socket))
@@ -160,11 +162,13 @@ fn is_open(name: &Folded) -> bool {
     OPEN_ENDS.iter().any(|word| Folded::of(word) == *name)
 }
 
-/// The part of a cell that is the unit's name, as written.
-fn unit_text(text: &str, name: &Folded) -> String {
-    text.char_indices()
-        .map(|(index, character)| &text[..index + character.len_utf8()])
-        .rfind(|head| Folded::of(head) == *name)
-        .map_or(text, |head| head.trim_end_matches(|c: char| !c.is_alphanumeric()))
-        .to_owned()
+/// The part of a cell that is a thing's name, as written.
+pub(super) fn named_part(cell: &Cell, name: &Folded) -> Cell {
+    let end = cell
+        .text
+        .char_indices()
+        .filter(|(_, character)| character.is_alphanumeric())
+        .map(|(index, character)| index + character.len_utf8())
+        .rfind(|end| cell.text.get(..*end).is_some_and(|head| Folded::of(head) == *name));
+    cell.part(0..end.unwrap_or(cell.text.len()))
 }

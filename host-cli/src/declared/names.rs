@@ -9,22 +9,40 @@ use coldcheck_core::plan::{DeviceKind, Leg};
 /// A thing with a name.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Thing {
-    /// The name as it was first written.
+    /// The name as it was first written, in the order of the sheets.
     pub name: String,
+    /// Where it was first written.
+    named_at: Origin,
     /// The name as it is compared.
     pub key: Folded,
     /// The number in the name.
     pub number: Option<u16>,
-    /// Where it is named.
+    /// Where it is named; settings before cables.
     pub origins: Vec<Origin>,
 }
 
 impl Thing {
     fn new(name: &str, key: Folded, origin: Origin) -> Self {
-        Self { name: name.to_owned(), number: key.number(), key, origins: vec![origin] }
+        Self {
+            name: name.to_owned(),
+            named_at: origin,
+            number: key.number(),
+            key,
+            origins: vec![origin],
+        }
     }
 
-    /// Where it was first named.
+    /// Notes one more place that names it. The order of sheets and lines decides which spelling
+    /// is shown, not the order in which they are understood.
+    pub(super) fn also_named(&mut self, name: &str, origin: Origin) {
+        if origin < self.named_at {
+            name.clone_into(&mut self.name);
+            self.named_at = origin;
+        }
+        self.origins.push(origin);
+    }
+
+    /// Where it is named.
     pub fn origin(&self) -> Option<Origin> {
         self.origins.first().copied()
     }
@@ -56,9 +74,7 @@ pub(super) enum Meaning {
 pub(super) fn unit_key(name: &Folded) -> Folded {
     match name.tokens() {
         [number] if number.parse::<u16>().is_ok() => Folded::of(&format!("unit {number}")),
-        [stem, number]
-            if number.parse::<u16>().is_ok() && UNIT_STEMS.contains(&stem.as_str()) =>
-        {
+        [stem, number] if number.parse::<u16>().is_ok() && UNIT_STEMS.contains(&stem.as_str()) => {
             Folded::of(&format!("unit {number}"))
         }
         _ => name.clone(),
@@ -79,14 +95,14 @@ pub(super) fn pack_key(name: &Folded) -> Option<Folded> {
     })
 }
 
-/// A sensor's leg, if the name is a sensor's; the inner `None` is a sensor without a leg.
-pub(super) fn sensor_leg(name: &Folded) -> Option<Option<Leg>> {
+/// The sensor on a leg, or all sensors, if the name is a sensor's.
+pub(super) fn sensor(name: &Folded) -> Option<Meaning> {
     SENSOR_STEMS.iter().find_map(|stem| {
         let rest = name.after(&Folded::of(stem))?;
         if rest.is_empty() {
-            return Some(None);
+            return Some(Meaning::Sensor(None));
         }
-        LEG.code(&rest).map(Leg::from_code)
+        LEG.code(&rest).and_then(Leg::from_code).map(|leg| Meaning::Sensor(Some(leg)))
     })
 }
 
@@ -137,8 +153,8 @@ impl Declared {
         if let Some(key) = pack_key(name) {
             return Some(Meaning::Pack(key));
         }
-        if let Some(leg) = sensor_leg(name) {
-            return Some(Meaning::Sensor(leg));
+        if let Some(sensor) = sensor(name) {
+            return Some(sensor);
         }
         if let Some((kind, key)) = device_key(name) {
             return Some(Meaning::Device(kind, key));
@@ -166,7 +182,8 @@ impl Declared {
     pub(super) fn sensor(&mut self, cell: &Cell, leg: Option<Leg>) -> usize {
         let key = Folded::of(&format!("CT {}", leg.map_or("", Leg::word)));
         if let Some(position) = self.sensors.iter().position(|(thing, _)| thing.key == key) {
-            self.sensors[position].0.origins.push(cell.origin);
+            let name = self.sensors[position].0.name.clone();
+            self.sensors[position].0.also_named(&name, cell.origin);
             return position;
         }
         let name = leg.map_or("CT".to_owned(), |leg| format!("CT {}", leg.word()));
@@ -177,7 +194,7 @@ impl Declared {
     /// The device of this key, made if it is new.
     pub(super) fn device(&mut self, cell: &Cell, kind: DeviceKind, key: Folded) -> usize {
         if let Some(position) = self.devices.iter().position(|(thing, _)| thing.key == key) {
-            self.devices[position].0.origins.push(cell.origin);
+            self.devices[position].0.also_named(&cell.text, cell.origin);
             return position;
         }
         self.devices.push((Thing::new(&cell.text, key, cell.origin), kind));
@@ -193,7 +210,7 @@ impl Declared {
 
 fn named(things: &mut Vec<Thing>, cell: &Cell, key: Folded) -> usize {
     if let Some(position) = things.iter().position(|thing| thing.key == key) {
-        things[position].origins.push(cell.origin);
+        things[position].also_named(&cell.text, cell.origin);
         return position;
     }
     things.push(Thing::new(&cell.text, key, cell.origin));

@@ -1,5 +1,6 @@
 //! The meaning of settings: about the group, about a thing, a demand, or an explanation.
 
+use super::ends::named_part;
 use super::names::Meaning;
 use super::{Declared, Question, SiteDemand, Subject};
 use crate::field::{About, Field, Form};
@@ -15,11 +16,7 @@ use coldcheck_core::plan::{Demand, Scope};
 impl Declared {
     /// Explanations first, because they may stand below the lines that need them; then units,
     /// because other lines refer to them; then everything else.
-    pub(super) fn interpret_settings(
-        &mut self,
-        settings: &[Setting],
-        errors: &mut Vec<ReadError>,
-    ) {
+    pub(super) fn interpret_settings(&mut self, settings: &[Setting], errors: &mut Vec<ReadError>) {
         for setting in settings {
             self.learn_word(setting);
         }
@@ -88,13 +85,17 @@ impl Declared {
             if field == Field::Scope {
                 match scope(&setting.value.text) {
                     Some(scope) => self.scope = Some(scope),
-                    None => errors.push(self.wrong_value(&setting.value, "communication, power or all")),
+                    None => {
+                        errors
+                            .push(self.wrong_value(&setting.value, "communication, power or all"));
+                    }
                 }
             }
             self.state(Subject::Group, field, &setting.value, errors);
             return true;
         }
-        let Some(demand) = Demand::ALL.iter().find(|demand| Folded::of(demand.key()) == *key) else {
+        let Some(demand) = Demand::ALL.iter().find(|demand| Folded::of(demand.key()) == *key)
+        else {
             return false;
         };
         match demand_bits(demand.kind(), &setting.value.text) {
@@ -154,12 +155,7 @@ impl Declared {
     }
 
     /// `unit 1 = coordinator, addr 1, count 3`.
-    fn attributes(
-        &mut self,
-        key: &Folded,
-        setting: &Setting,
-        errors: &mut Vec<ReadError>,
-    ) -> bool {
+    fn attributes(&mut self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) -> bool {
         let Some(Meaning::Unit(name)) = self.meaning(key) else { return false };
         let unit = Subject::Unit(self.unit(&setting.key, &name));
         for item in setting.value.split(|c| c == ',') {
@@ -293,7 +289,10 @@ impl Declared {
                             "column \u{201c}{}\u{201d} is not known; is \u{201c}{near}\u{201d} meant?",
                             column.text
                         ),
-                        answer: format!("write {near} over it, or say: column {} = {near}", column.text),
+                        answer: format!(
+                            "write {near} over it, or say: column {} = {near}",
+                            column.text
+                        ),
                         origins: vec![column.origin],
                     };
                     self.questions.push(question);
@@ -328,18 +327,6 @@ const fn kind_of(meaning: &Meaning) -> About {
         Meaning::Sensor(_) => About::Sensor,
         Meaning::Device(..) => About::Device,
     }
-}
-
-/// The part of a key that is the thing's name, as written.
-fn named_part(key: &Cell, name: &Folded) -> Cell {
-    let end = key
-        .text
-        .char_indices()
-        .map(|(index, character)| index + character.len_utf8())
-        .filter(|end| key.text.get(..*end).is_some_and(|head| Folded::of(head) == *name))
-        .find(|end| key.text.get(*end..).is_none_or(|rest| !rest.starts_with(char::is_alphanumeric)))
-        .unwrap_or(key.text.len());
-    key.part(0..end)
 }
 
 /// A field and its value, in one item of an attribute list: `addr 1`, `term built in`, or just

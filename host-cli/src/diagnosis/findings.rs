@@ -26,10 +26,8 @@ impl Words {
     }
 
     fn get(&self, quantity: Option<Quantity>) -> Option<&(String, Vec<Origin>)> {
-        match quantity? {
-            Quantity::Word(position) => self.0.get(usize::from(position)),
-            _ => None,
-        }
+        let Quantity::Word(position) = quantity? else { return None };
+        self.0.get(usize::from(position))
     }
 }
 
@@ -139,7 +137,7 @@ impl Teller<'_, '_> {
     }
 
     /// Where the finding is shown: at the words themselves if a reader found it, else at the
-    /// facts of its places, else where the group's facts stand.
+    /// facts of its places and of those to look at, else where the group's facts stand.
     fn labels(&self, finding: &Finding, places: &[Place]) -> Vec<Label> {
         if let Some((_, origins)) = self.words.get(finding.value)
             && !origins.is_empty()
@@ -148,44 +146,33 @@ impl Teller<'_, '_> {
             return origins.iter().map(here).collect();
         }
         let shows = finding.rule.rule().shows;
-        let labels = self.labels_at(places, shows);
-        if labels.is_empty() { self.labels_at(&self.everywhere(finding, shows), shows) } else { labels }
+        let all: Vec<_> =
+            places.iter().chain(self.report.related(finding.places)).copied().collect();
+        let labels = self.labels_at(&all, shows);
+        if labels.is_empty() { self.labels_at(&self.everywhere(shows), shows) } else { labels }
     }
 
     fn labels_at(&self, places: &[Place], shows: Datum) -> Vec<Label> {
         let mut labels: Vec<Label> = Vec::new();
         for place in places {
-            let text = naming::name(self.site, *place).phrase();
+            let name = naming::name(self.site, *place).phrase();
             for origin in naming::origins(self.site, *place, shows) {
+                // What is underlined need not be said again.
+                let text = if written(self.site, origin) == name { "" } else { &name };
                 if labels.iter().all(|label| label.origin != origin) {
-                    labels.push(Label { origin, text: text.clone() });
+                    labels.push(Label { origin, text: text.to_owned() });
                 }
             }
         }
         labels
     }
 
-    /// For a finding about the whole group: the places to look at, else every unit or cable that
-    /// states the datum.
-    fn everywhere(&self, finding: &Finding, shows: Datum) -> Vec<Place> {
-        let related = self.report.related(finding.places);
-        if !related.is_empty() {
-            return related.to_vec();
-        }
-        match shows {
-            Datum::Length => self
-                .plan
-                .cables()
-                .filter(|(_, cable)| cable.declares(shows))
-                .map(|(cable, _)| Place::Cable(cable))
-                .collect(),
-            _ => self
-                .plan
-                .units()
-                .filter(|(_, unit)| unit.declares(shows))
-                .map(|(unit, _)| Place::Unit(unit))
-                .collect(),
-        }
+    /// For a finding about the whole group: every unit or cable that states the datum.
+    fn everywhere(&self, shows: Datum) -> Vec<Place> {
+        let units = self.plan.units().filter(|(_, unit)| unit.declares(shows));
+        let cables = self.plan.cables().filter(|(_, cable)| cable.declares(shows));
+        let units = units.map(|(unit, _)| Place::Unit(unit));
+        units.chain(cables.map(|(cable, _)| Place::Cable(cable))).collect()
     }
 }
 

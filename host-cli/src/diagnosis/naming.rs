@@ -63,10 +63,7 @@ pub(super) fn name(site: &Site, place: Place) -> NamedPlace {
         Subject::Unit(unit) => NamedPlace::Unit {
             name: declared.units[unit].name.clone(),
             number: declared.units[unit].number,
-            port: match place {
-                Place::Port(_, port) => Some(site.profile.port_name(port).to_owned()),
-                _ => None,
-            },
+            port: place.port().map(|port| site.profile.port_name(port).to_owned()),
             terminator: matches!(place, Place::Terminator(_)),
         },
         Subject::Cable(cable) => NamedPlace::Cable(declared.cables[cable].label.clone()),
@@ -90,7 +87,7 @@ pub(super) fn origins(site: &Site, place: Place, shows: Datum) -> Vec<Origin> {
             .filter(|(end, _)| {
                 matches!(end, End::Unit(at, Some(own)) if unit == Some(*at) && *own == port)
             })
-            .flat_map(|(_, origins)| joined(origins))
+            .filter_map(|(_, origins)| joined(origins))
             .collect();
         if !cells.is_empty() {
             return cells;
@@ -119,7 +116,7 @@ fn cable_origins(cable: &crate::declared::Cable, shows: Datum) -> Vec<Origin> {
     if shows == Datum::Length && !cable.lengths.is_empty() {
         return cable.lengths.iter().flat_map(|(_, origins)| origins.iter().copied()).collect();
     }
-    cable.origins.clone()
+    if cable.label_origins.is_empty() { cable.origins.clone() } else { cable.label_origins.clone() }
 }
 
 fn ends(site: &Site) -> impl Iterator<Item = (&End, &Vec<Origin>)> {

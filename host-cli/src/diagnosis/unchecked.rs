@@ -68,9 +68,7 @@ impl Teller<'_, '_> {
             .unknowns()
             .iter()
             .filter(|unknown| unknown.rule == rule)
-            .map(|unknown| {
-                self.missing(rule, unknown.datum, self.report.places(unknown.places))
-            })
+            .map(|unknown| self.missing(rule, unknown.datum, self.report.places(unknown.places)))
             .collect()
     }
 
@@ -101,20 +99,23 @@ impl Teller<'_, '_> {
 pub(crate) fn lacking(datum: Datum, places: &[NamedPlace]) -> String {
     let noun = datum.noun();
     let phrases: Vec<_> = places.iter().map(NamedPlace::phrase).collect();
-    let of_cables = places.iter().any(|place| matches!(place, NamedPlace::Cable(_)));
-    match datum {
-        Datum::LineEnds => "the link branches, so it has no two ends".to_owned(),
-        Datum::CableList | Datum::UnitList => format!("no {noun} was given"),
-        Datum::CableEnds if !phrases.is_empty() => {
-            format!("it is not known where cable {} goes", all_of(&phrases))
-        }
-        _ if phrases.is_empty() => format!("{noun}: not declared"),
-        _ => {
-            let subject = if of_cables { "cable " } else { "" };
-            let verb = if phrases.len() == 1 { "has" } else { "have" };
-            format!("{subject}{} {verb} no {noun}", all_of(&phrases))
-        }
+    let all = all_of(&phrases);
+    if datum == Datum::LineEnds {
+        return "the link branches, so it has no two ends".to_owned();
     }
+    if matches!(datum, Datum::CableList | Datum::UnitList) {
+        return format!("no {noun} was given");
+    }
+    if phrases.is_empty() {
+        return format!("{noun}: not declared");
+    }
+    if datum == Datum::CableEnds {
+        return format!("it is not known where cable {all} goes");
+    }
+    let of_cables = places.iter().any(|place| matches!(place, NamedPlace::Cable(_)));
+    let subject = if of_cables { "cable " } else { "" };
+    let verb = if phrases.len() == 1 { "has" } else { "have" };
+    format!("{subject}{all} {verb} no {noun}")
 }
 
 /// That nobody demands it, or that the demand is another one.

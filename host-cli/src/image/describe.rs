@@ -2,10 +2,13 @@
 
 use super::Names;
 use crate::render::json::scope_words;
+use crate::render::terminal::WIDTH;
 use crate::words;
+use coldcheck_core::limits;
+use coldcheck_core::place::PortId;
 use coldcheck_core::plan::{
-    CableRecord, Datum, Demand, EndKind, EndRecord, Leg, Plan, Role, Terminal, Terminator,
-    UnitRecord,
+    CableRecord, Datum, Demand, EndKind, EndRecord, Leg, Net, Plan, PortClasses, Role, Terminal,
+    Terminator, UnitRecord,
 };
 use std::fmt::Write;
 
@@ -16,7 +19,11 @@ pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
     line(&mut out, &format!("site     {site}"));
     line(&mut out, &format!("profile  {}", or_unknown(&names.profile)));
     line(&mut out, &format!("scope    {}", scope_words(plan.group.scope()).join(", ")));
-    section(&mut out, "units", plan.units().map(|(id, record)| unit(plan, names, id.index(), record)));
+    section(
+        &mut out,
+        "units",
+        plan.units().map(|(id, record)| unit(plan, names, id.index(), record)),
+    );
     section(&mut out, "cables", plan.cables().map(|(id, record)| cable(names, id.index(), record)));
     section(
         &mut out,
@@ -61,23 +68,32 @@ pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
         "demands",
         Demand::ALL.iter().filter_map(|demand| {
             let bits = plan.demands.bits(*demand)?;
-            Some(format!("{} = {}", demand.key(), words::demand(demand.kind(), bits)))
+            let value = if *demand == Demand::Ports {
+                ports(names, PortClasses(bits))
+            } else {
+                words::demand(demand.kind(), bits)
+            };
+            Some(format!("{} = {value}", demand.key()))
         }),
     );
     let must: Vec<_> = plan.demands.must_declare().iter().map(Datum::noun).collect();
-    section(&mut out, "must be declared", must.iter().map(|noun| (*noun).to_owned()));
+    section(&mut out, "must be declared", [must.join(", ")].into_iter());
     out
 }
 
+/// `A is link, B is link, battery is battery`.
+fn ports(names: &Names, classes: PortClasses) -> String {
+    let port = |position: usize| {
+        let class = classes.class(PortId(u8::try_from(position).ok()?))?;
+        Some(format!("{} is {}", name(&names.ports, position, "port"), class.word()))
+    };
+    (0..limits::PORTS).filter_map(port).collect::<Vec<_>>().join(", ")
+}
+
 fn unit(plan: &Plan<'_>, names: &Names, index: usize, record: &UnitRecord) -> String {
-    let firmware = record.firmware.get().to_be_bytes().map(|part| part.to_string()).join(".");
     let nets = plan.power.get(index).map(|power| {
-        [Terminal::BatteryPlus, Terminal::OutL1, Terminal::OutL2, Terminal::OutN, Terminal::OutEarth]
-            .into_iter()
-            .filter_map(|terminal| power.net(terminal))
-            .map(|net| net.0.to_string())
-            .collect::<Vec<_>>()
-            .join(" ")
+        let net = |(word, terminal)| Some(format!("{word} {}", net(power.net(terminal)?)));
+        TERMINALS.into_iter().filter_map(net).collect::<Vec<_>>().join(" ")
     });
     joined(&[
         Some(name(&names.units, index, "unit")),
@@ -86,9 +102,35 @@ fn unit(plan: &Plan<'_>, names: &Names, index: usize, record: &UnitRecord) -> St
         record.count().map(|count| format!("count {count}")),
         record.phase().map(|phase: Leg| format!("phase {}", phase.word())),
         record.terminator().map(terminator),
-        record.declares(Datum::Firmware).then(|| format!("firmware {firmware}")),
-        nets.filter(|nets| !nets.is_empty()).map(|nets| format!("nets {nets}")),
+        record.declares(Datum::Firmware).then(|| firmware(record.firmware.get())),
+        nets.filter(|nets| !nets.is_empty()).map(|nets| format!("nets: {nets}")),
     ])
+}
+
+/// Terminals whose nets are shown.
+const TERMINALS: [(&str, Terminal); 7] = [
+    ("B+", Terminal::BatteryPlus),
+    ("B-", Terminal::BatteryMinus),
+    ("L1", Terminal::OutL1),
+    ("L2", Terminal::OutL2),
+    ("L3", Terminal::OutL3),
+    ("N", Terminal::OutN),
+    ("PE", Terminal::OutEarth),
+];
+
+fn net(net: Net) -> String {
+    if net == Net::ALONE { "alone".to_owned() } else { net.0.to_string() }
+}
+
+/// A version without the zeros at its end, or the number that stands for one of another form.
+fn firmware(number: u32) -> String {
+    let parts = number.to_be_bytes();
+    if parts[0] == u8::MAX {
+        return format!("firmware number {}", number & 0x00FF_FFFF);
+    }
+    let used = parts.iter().rposition(|part| *part != 0).map_or(1, |last| last + 1).max(2);
+    let parts: Vec<_> = parts.iter().take(used).map(u8::to_string).collect();
+    format!("firmware {}", parts.join("."))
 }
 
 fn terminator(terminator: Terminator) -> String {
@@ -96,7 +138,7 @@ fn terminator(terminator: Terminator) -> String {
 }
 
 fn cable(names: &Names, index: usize, record: &CableRecord) -> String {
-    let [first, second] = &record.ends;
+    let [first, second] = record.ends;
     joined(&[
         Some(name(&names.cables, index, "cable")),
         record.kind().map(|kind| kind.word().to_owned()),
@@ -106,7 +148,7 @@ fn cable(names: &Names, index: usize, record: &CableRecord) -> String {
     ])
 }
 
-fn end(names: &Names, end: &EndRecord) -> String {
+fn end(names: &Names, end: EndRecord) -> String {
     let index = usize::from(end.index);
     let at = match end.kind() {
         None => return "?".to_owned(),
@@ -137,9 +179,16 @@ fn joined(parts: &[Option<String>]) -> String {
 
 fn section(out: &mut String, title: &str, lines: impl Iterator<Item = String>) {
     let lines: Vec<_> = lines.collect();
-    if !lines.is_empty() {
-        line(out, title);
-        lines.iter().for_each(|text| line(out, &format!("  {text}")));
+    if lines.is_empty() {
+        return;
+    }
+    let options = textwrap::Options::new(WIDTH)
+        .initial_indent("  ")
+        .subsequent_indent("      ")
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
+    line(out, title);
+    for text in lines {
+        line(out, &textwrap::fill(&text, &options));
     }
 }
 

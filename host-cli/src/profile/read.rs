@@ -75,14 +75,12 @@ impl Reader {
     }
 
     fn text(&mut self, table: &dyn TableLike, key: &str) -> String {
-        match table.get(key).and_then(Item::as_str) {
-            Some(text) => text.to_owned(),
-            None => {
-                let span = table.get(key).and_then(Item::span);
-                self.wrong(span, &format!("{key} is missing or is no text"), "a text");
-                String::new()
-            }
+        if let Some(text) = table.get(key).and_then(Item::as_str) {
+            return text.to_owned();
         }
+        let span = table.get(key).and_then(Item::span);
+        self.wrong(span, &format!("{key} is missing or is no text"), "a text");
+        String::new()
     }
 
     fn ports(&mut self, root: &Table) -> Vec<Port> {
@@ -139,17 +137,16 @@ impl Reader {
             .filter_map(|value| value.as_str().map(|word| (word, value.span())))
             .collect::<Vec<_>>();
         for (word, span) in words {
-            match Datum::ALL.iter().find(|datum| datum.noun() == word) {
-                Some(datum) => profile.must_declare.0 |= DataSet::of(&[*datum]).0,
-                None => {
-                    let near = nearest(word, Datum::ALL.iter().map(|datum| datum.noun()));
-                    self.wrong(
-                        span,
-                        &format!("{word} is nothing that can be declared"),
-                        near.unwrap_or("a fact such as role, address or cable ends"),
-                    );
-                }
+            if let Some(datum) = Datum::ALL.iter().find(|datum| datum.noun() == word) {
+                profile.must_declare.0 |= DataSet::of(&[*datum]).0;
+                continue;
             }
+            let near = nearest(word, Datum::ALL.iter().map(|datum| datum.noun()));
+            self.wrong(
+                span,
+                &format!("{word} is nothing that can be declared"),
+                near.unwrap_or("a fact such as role, address or cable ends"),
+            );
         }
     }
 
@@ -161,8 +158,7 @@ impl Reader {
         for (key, item) in table.iter() {
             let span = table.key(key).and_then(toml_edit::Key::span);
             let folded = Folded::of(key);
-            let Some(demand) =
-                Demand::ALL.iter().find(|demand| Folded::of(demand.key()) == folded)
+            let Some(demand) = Demand::ALL.iter().find(|demand| Folded::of(demand.key()) == folded)
             else {
                 let near = nearest(key, Demand::ALL.iter().map(|demand| demand.key()));
                 self.wrong(

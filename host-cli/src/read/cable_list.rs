@@ -47,8 +47,5 @@ fn whole(cells: &[Cell]) -> Option<Cell> {
     let filled = || cells.iter().filter(|cell| !cell.is_empty());
     let (first, last) = (filled().next()?, filled().next_back()?);
     let texts: Vec<&str> = cells.iter().map(|cell| cell.text.as_str()).collect();
-    Some(Cell {
-        text: texts.join(", "),
-        origin: Origin { end: last.origin.end, ..first.origin },
-    })
+    Some(Cell { text: texts.join(", "), origin: Origin { end: last.origin.end, ..first.origin } })
 }

@@ -16,11 +16,8 @@ pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<String, ReadError> {
     let rest = bytes.get(mark..).unwrap_or(&[]);
     let (text, damaged) = encoding.decode_without_bom_handling(rest);
     // Old spreadsheets save Latin-1 without saying so; every byte of it means something.
-    let text = if damaged && mark == 0 {
-        WINDOWS_1252.decode_without_bom_handling(rest).0
-    } else {
-        text
-    };
+    let text =
+        if damaged && mark == 0 { WINDOWS_1252.decode_without_bom_handling(rest).0 } else { text };
     let odd = text.chars().filter(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t')).count();
     if text.contains('\0') || odd * 20 > text.chars().count() {
         return Err(ReadError::file(

@@ -36,36 +36,92 @@ pub(super) enum Column {
 const WORDS: &[(Column, &[&str])] = &[
     (
         Column::Label,
-        &["cable", "no", "nr", "number", "label", "lead", "id", "cable id", "cable no",
-          "cable number", "cable label", "name", "item", "line", "pos"],
+        &[
+            "cable",
+            "no",
+            "nr",
+            "number",
+            "label",
+            "lead",
+            "id",
+            "cable id",
+            "cable no",
+            "cable number",
+            "cable label",
+            "name",
+            "item",
+            "line",
+            "pos",
+        ],
     ),
     (
         Column::From,
-        &["from", "from unit", "one end", "end 1", "end a", "a end", "start", "from device",
-          "from end", "near end", "first end", "unit 1", "unit a"],
+        &[
+            "from",
+            "from unit",
+            "one end",
+            "end 1",
+            "end a",
+            "a end",
+            "start",
+            "from device",
+            "from end",
+            "near end",
+            "first end",
+            "unit 1",
+            "unit a",
+        ],
     ),
     (
         Column::FromPort,
-        &["from port", "from socket", "from plug", "port 1", "socket 1", "port a", "socket a",
-          "start port", "from jack"],
+        &[
+            "from port",
+            "from socket",
+            "from plug",
+            "port 1",
+            "socket 1",
+            "port a",
+            "socket a",
+            "start port",
+            "from jack",
+        ],
     ),
     (
         Column::To,
-        &["to", "to unit", "other end", "end 2", "end b", "b end", "end", "to device", "to end",
-          "far end", "second end", "unit 2", "unit b"],
+        &[
+            "to",
+            "to unit",
+            "other end",
+            "end 2",
+            "end b",
+            "b end",
+            "end",
+            "to device",
+            "to end",
+            "far end",
+            "second end",
+            "unit 2",
+            "unit b",
+        ],
     ),
     (
         Column::ToPort,
-        &["to port", "to socket", "to plug", "port 2", "socket 2", "port b", "socket b",
-          "end port", "to jack"],
+        &[
+            "to port",
+            "to socket",
+            "to plug",
+            "port 2",
+            "socket 2",
+            "port b",
+            "socket b",
+            "end port",
+            "to jack",
+        ],
     ),
     (Column::Port, &["port", "socket", "plug", "jack"]),
     (Column::Kind, &["kind", "purpose", "what", "use", "what for", "function", "signal", "type"]),
     (Column::Length, &["length", "how long", "len", "cable length", "metres", "meters"]),
-    (
-        Column::Note,
-        &["note", "notes", "remark", "remarks", "comment", "comments", "rem", "info"],
-    ),
+    (Column::Note, &["note", "notes", "remark", "remarks", "comment", "comments", "rem", "info"]),
     (Column::Unit, &["unit", "inverter", "unit name", "inverter no", "unit no"]),
 ];
 
@@ -97,7 +153,8 @@ impl Heading {
         let mut length_unit = None;
         for cell in cells {
             let words = Folded::of(&cell.text);
-            let explained = extra.iter().find(|(word, _)| *word == words).map(|(_, column)| *column);
+            let explained =
+                extra.iter().find(|(word, _)| *word == words).map(|(_, column)| *column);
             let column = explained.or_else(|| known(&words)).or_else(|| {
                 let unit = words.tokens().last()?.clone();
                 let rest = words.before(&Folded::of(&unit))?;
@@ -131,12 +188,18 @@ impl Heading {
                 // In a table of units, `no`, `id` or `name` is the unit, `type` its type.
                 Column::Label if !cables => *column = Column::Unit,
                 Column::Kind | Column::Length if !cables => *column = Column::Unknown,
-                _ => {}
+                Column::Label
+                | Column::FromPort
+                | Column::ToPort
+                | Column::Kind
+                | Column::Length
+                | Column::Note
+                | Column::Unit
+                | Column::Fact
+                | Column::Unknown => {}
             }
             let about = if cables { About::Cable } else { About::Unit };
-            if *column == Column::Unknown
-                && Field::find(about, &Folded::of(&cell.text)).is_some()
-            {
+            if *column == Column::Unknown && Field::find(about, &Folded::of(&cell.text)).is_some() {
                 *column = Column::Fact;
             }
         }

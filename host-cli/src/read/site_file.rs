@@ -69,7 +69,8 @@ impl Reader<'_> {
     /// A thing with a name: every other key is a fact about it. A bare number or leg gets the
     /// thing's word in front.
     fn thing(&mut self, entries: &[(Cell, Node)], names: &[&str], word: &str) {
-        let is_name = |key: &Cell| names.iter().any(|name| Folded::of(name) == Folded::of(&key.text));
+        let is_name =
+            |key: &Cell| names.iter().any(|name| Folded::of(name) == Folded::of(&key.text));
         let name = entries.iter().find(|(key, _)| is_name(key));
         let Some((_, Node::Word(name))) = name else {
             if let Some((key, _)) = entries.first() {
@@ -84,8 +85,8 @@ impl Reader<'_> {
         };
         let mut about = name.clone();
         let bare = Folded::of(&about.text);
-        let needs_word = !word.is_empty()
-            && (bare.tokens().len() == 1 || bare.to_string().starts_with("l "));
+        let needs_word =
+            !word.is_empty() && (bare.tokens().len() == 1 || bare.to_string().starts_with("l "));
         if needs_word {
             about.text = format!("{word}{}", about.text);
         }

@@ -28,11 +28,7 @@ pub(super) struct Table {
 }
 
 /// Finds the heading line and the separator that make the most sense together.
-pub(super) fn find(
-    sheet: SheetId,
-    text: &str,
-    explained: &[(Folded, Column)],
-) -> Option<Table> {
+pub(super) fn find(sheet: SheetId, text: &str, explained: &[(Folded, Column)]) -> Option<Table> {
     let mut best: Option<Table> = None;
     let mut above = Vec::new();
     let mut start = 0;
@@ -51,7 +47,14 @@ pub(super) fn find(
             let heading = Heading::of(&cells, explained);
             let Some(kind) = heading.kind() else { continue };
             if best.as_ref().is_none_or(|other| heading.known() > other.heading.known()) {
-                best = Some(Table { sheet, separator, heading, kind, above: above.clone(), body: end });
+                best = Some(Table {
+                    sheet,
+                    separator,
+                    heading,
+                    kind,
+                    above: above.clone(),
+                    body: end,
+                });
             }
         }
         if best.is_some() {

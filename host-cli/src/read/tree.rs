@@ -123,11 +123,12 @@ pub(super) fn json(sheets: &Sheets, id: SheetId) -> Result<Node, Vec<ReadError>>
         allow_non_finite_numbers: false,
         allow_extended_string_escapes: false,
     };
-    let parsed = jsonc_parser::parse_to_ast(text, &jsonc_parser::CollectOptions::default(), &options)
-        .map_err(|error| {
-            let range = error.range();
-            vec![syntax(sheets, id, range.start..range.end, &error.kind().to_string(), "JSON")]
-        })?;
+    let parsed =
+        jsonc_parser::parse_to_ast(text, &jsonc_parser::CollectOptions::default(), &options)
+            .map_err(|error| {
+                let range = error.range();
+                vec![syntax(sheets, id, range.start..range.end, &error.kind().to_string(), "JSON")]
+            })?;
     match parsed.value {
         Some(value) => Ok(json_value(id, text, &value)),
         None => Err(vec![syntax(sheets, id, 0..0, "there is no value", "JSON")]),

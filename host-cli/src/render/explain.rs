@@ -47,10 +47,9 @@ fn paragraph(out: &mut String, key: &str, text: &str) {
 /// broken site is in the JSON.
 fn example(out: &mut String, example: &Example) {
     let wrong = broken(example);
-    let (right, wrong): (Vec<_>, Vec<_>) = (example.site.lines().collect(), wrong.lines().collect());
-    for (heading, lines, other) in
-        [("breaks it:", &wrong, &right), ("mends it:", &right, &wrong)]
-    {
+    let (right, wrong): (Vec<_>, Vec<_>) =
+        (example.site.lines().collect(), wrong.lines().collect());
+    for (heading, lines, other) in [("breaks it:", &wrong, &right), ("mends it:", &right, &wrong)] {
         let mut differing = lines.iter().filter(|line| !other.contains(line)).peekable();
         let _ = writeln!(out, "  {heading}");
         if differing.peek().is_none() {

@@ -115,7 +115,8 @@ impl Text {
             Verdict::Stop => ("STOP", Ink::Alarm, format!("{found}. Keep the power off.")),
             Verdict::Ask => {
                 let questions = counted(usize::from(tally.questions), "question");
-                let also = if found.is_empty() { String::new() } else { format!(" Found: {found}.") };
+                let also =
+                    if found.is_empty() { String::new() } else { format!(" Found: {found}.") };
                 ("ASK", Ink::Attention, format!("{questions} to answer first.{also}"))
             }
             Verdict::FixFirst => ("FIX FIRST", Ink::Alarm, format!("{found}.")),
@@ -210,7 +211,10 @@ impl Text {
                 Some(text) if *text != demand.text => format!(" (profile: {text})"),
                 _ => String::new(),
             };
-            said.insert(demand.demand, format!("{} = {}{before}", demand.demand.key(), demand.text));
+            said.insert(
+                demand.demand,
+                format!("{} = {}{before}", demand.demand.key(), demand.text),
+            );
         }
         self.item(&said.into_values().collect::<Vec<_>>().join("; "));
     }
@@ -244,7 +248,7 @@ impl Text {
     }
 
     fn entry(&mut self, key: &str, text: &str) {
-        let head = format!("  {key:<7}");
+        let head = format!("  {key:<6} ");
         let head = if self.style.colour { self.bold(&head, Ink::Plain) } else { head };
         self.wrapped(&head, text);
     }

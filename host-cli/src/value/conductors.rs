@@ -181,7 +181,8 @@ mod tests {
     fn a_fixed_bond_is_closed_in_every_state() {
         let bonds = bonds("main board (fixed); unit 2 relay (closed on generator, open on island)")
             .expect("well formed");
-        let found: Vec<_> = bonds.iter().map(|bond| (bond.kind, bond.closed, bond.stated)).collect();
+        let found: Vec<_> =
+            bonds.iter().map(|bond| (bond.kind, bond.closed, bond.stated)).collect();
         assert_eq!(found, [(BondPlace::MainBoard, 7, 7), (BondPlace::UnitRelay, 4, 6)]);
     }
 }

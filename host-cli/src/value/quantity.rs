@@ -13,8 +13,9 @@ pub fn length(text: &str, heading_unit: Option<&str>) -> Option<Millimetres> {
         {
             let whole = micrometres(number, 304_800)?;
             let (inches, inch_unit) = split(rest)?;
-            let part = matches!(inch_unit.as_str(), "\"" | "in" | "inch" | "inches" | "″" | "''" | "")
-                .then(|| micrometres(inches, 25_400))??;
+            let part =
+                matches!(inch_unit.as_str(), "\"" | "in" | "inch" | "inches" | "″" | "''" | "")
+                    .then(|| micrometres(inches, 25_400))??;
             return to_millimetres(whole.checked_add(part)?);
         }
     }
@@ -48,7 +49,7 @@ pub fn bit_rate(text: &str) -> Option<BitsPerSecond> {
 }
 
 /// A ratio: `2000:1`, `100/5`, `100 A / 50 mA` or a single number.
-pub(super) fn ratio(text: &str) -> Option<MilliRatio> {
+pub fn ratio(text: &str) -> Option<MilliRatio> {
     let (over, under) = text.split_once([':', '/']).unwrap_or((text, "1"));
     let (over, under) = (milliamperes(over)?, milliamperes(under)?);
     if over == 0 || under == 0 {
@@ -102,9 +103,8 @@ fn to_millimetres(micrometres: u64) -> Option<Millimetres> {
 /// A number with point or comma, and the unit behind it in lower case.
 fn split(text: &str) -> Option<(Decimal, String)> {
     let text = text.trim();
-    let end = text
-        .find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',')
-        .unwrap_or(text.len());
+    let end =
+        text.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',').unwrap_or(text.len());
     let (number, unit) = text.split_at(end);
     let (whole, fraction) = number.split_once(['.', ',']).unwrap_or((number, ""));
     if whole.is_empty() || fraction.contains(['.', ',']) {

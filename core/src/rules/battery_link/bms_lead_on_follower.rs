@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Role,
     text: Text {
         title: "The battery link is at the wrong unit",
-        says: "The battery link goes to {places}, which does not own it[: {related}]",
+        says: "The battery link[ {related}] goes to {places}, which does not own it",
         why: "The coordinator reports that there is no battery, while this unit shows values that \
               nobody uses.",
         act: "Move the battery link to the battery socket of the coordinator.",

@@ -19,8 +19,8 @@ pub(crate) const RULE: Rule = Rule {
         source: "common practice, no source",
         spoils: "a link cable is listed from a unit to itself, so the shape of the link is unknown",
         example: Example {
-            site: examples::LONG_LINE,
-            edits: &[(r#"from = "U2 A", to = "U3 B""#, r#"from = "U2 A", to = "U2 C""#)],
+            site: examples::LINE,
+            edits: &[(r#"from = "U2 A", to = "U3 B""#, r#"from = "U3 A", to = "U3 B""#)],
             with: &[],
         },
     },

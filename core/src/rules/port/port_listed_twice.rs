@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Socket,
     text: Text {
         title: "Two cables are listed in one socket",
-        says: "More than one cable is listed in the same socket: {places}[ holds {related}]",
+        says: "More than one cable is listed in {places}[: {related}]",
         why: "A socket takes one plug, so one of these lines is wrong and the cable is really \
               somewhere else. Until it is known where, the shape of the link is a guess.",
         act: "Look at the real socket and correct the line that is wrong.",

@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Role,
     text: Text {
         title: "Sensor leads are at the wrong unit",
-        says: "Sensor leads go to {places}, which does not own them[: {related}]",
+        says: "Sensor leads[ {related}] go to {places}, which does not own them",
         why: "The coordinator does not see the load, so it neither supplies it nor limits export.",
         act: "Move the leads to the sensor input of the coordinator, with the power off. Never \
               leave the leads of a current transformer open while current flows through it.",

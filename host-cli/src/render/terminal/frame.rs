@@ -31,11 +31,11 @@ pub(super) fn frame(sheets: &Sheets, labels: &[(Origin, String)], colour: bool) 
         return String::new();
     }
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
-    let mut text = renderer.term_width(WIDTH).render(&[group]);
-    if labels.len() > MOST_LABELS {
-        text.push_str(&format!("\n  and at {} more places", labels.len() - MOST_LABELS));
+    let text = renderer.term_width(WIDTH).render(&[group]);
+    match labels.len().checked_sub(MOST_LABELS) {
+        Some(more) if more > 0 => format!("{text}\n  and at {more} more places"),
+        Some(_) | None => text,
     }
-    text
 }
 
 /// A stretch that crosses lines is shown on its first one.

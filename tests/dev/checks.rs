@@ -1,0 +1,122 @@
+//! Setting a machine up, and every check that CI runs.
+
+use coldcheck_tests::{firmware, paths, tools, wasm};
+use std::process::Command;
+use std::time::Instant;
+
+/// Programs that the checks run, with Debian's package for each.
+const PROGRAMS: &[(&str, &str)] = &[("qemu-system-arm", "qemu-system-arm"), ("node", "nodejs")];
+
+/// Installs what is missing; what is there is left alone.
+pub(crate) fn setup() -> Result<(), String> {
+    for component in ["clippy", "rustfmt"] {
+        step("rustup", &["component", "add", component])?;
+    }
+    step("rustup", &["target", "add", firmware::TARGET, wasm::TARGET])?;
+    let missing: Vec<_> = PROGRAMS
+        .iter()
+        .filter(|(program, _)| !tools::is_there(program))
+        .map(|(_, package)| *package)
+        .collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    println!("installing {}", missing.join(", "));
+    let install = format!(
+        "export DEBIAN_FRONTEND=noninteractive; run=$([ \"$(id -u)\" = 0 ] || echo sudo); \
+         $run apt-get update -qq && $run apt-get install -y -qq {}",
+        missing.join(" ")
+    );
+    step("sh", &["-c", &install]).map_err(|error| {
+        format!("{error}\ninstall {} by hand, then try again", missing.join(" and "))
+    })
+}
+
+/// Everything that must be green before a change lands.
+pub(crate) fn test() -> Result<(), String> {
+    setup()?;
+    let deny = [("RUSTFLAGS", "-D warnings"), ("RUSTDOCFLAGS", "-D warnings")];
+    let firmware = ["--package", "coldcheck-gateway", "--target", firmware::TARGET];
+    let page = ["--package", "coldcheck-page", "--target", wasm::TARGET];
+    let library = ["--package", "coldcheck", "--no-default-features", "--target", wasm::TARGET];
+    let clippy = ["clippy", "--quiet", "--locked"];
+    let strict = ["--", "-D", "warnings"];
+    let steps: Vec<(&str, Vec<&str>)> = vec![
+        ("form of the code", vec!["fmt", "--all", "--check"]),
+        (
+            "clippy",
+            [
+                &clippy[..],
+                &["--workspace", "--exclude", "coldcheck-gateway", "--all-targets"],
+                &strict,
+            ]
+            .concat(),
+        ),
+        ("clippy, gateway", [&clippy[..], &firmware, &strict].concat()),
+        ("clippy, page", [&clippy[..], &page, &strict].concat()),
+        (
+            "library without the command line, for the page",
+            [&["check", "--quiet"][..], &library].concat(),
+        ),
+        (
+            "core without features",
+            vec!["check", "--quiet", "--package", "coldcheck-core", "--target", firmware::TARGET],
+        ),
+        (
+            "tests, with those on other machines",
+            vec![
+                "test",
+                "--quiet",
+                "--locked",
+                "--workspace",
+                "--exclude",
+                "coldcheck-gateway",
+                "--",
+                "--include-ignored",
+            ],
+        ),
+        (
+            "documentation",
+            vec![
+                "doc",
+                "--quiet",
+                "--locked",
+                "--workspace",
+                "--exclude",
+                "coldcheck-gateway",
+                "--no-deps",
+            ],
+        ),
+    ];
+    for (name, arguments) in steps {
+        let start = Instant::now();
+        println!("== {name}");
+        let mut cargo = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+        cargo.current_dir(paths::workspace()).args(&arguments);
+        if arguments.first() == Some(&"doc") {
+            cargo.envs(deny.into_iter().skip(1));
+        }
+        let status = cargo.status().map_err(|error| error.to_string())?;
+        if !status.success() {
+            return Err(format!("{name} failed: cargo {}", arguments.join(" ")));
+        }
+        println!("   {:.1} s", start.elapsed().as_secs_f32());
+    }
+    println!("== rule table in README.md");
+    crate::docs::check()?;
+    println!("== size of the gateway");
+    crate::size::print()?;
+    println!("== all green");
+    Ok(())
+}
+
+fn step(program: &str, arguments: &[&str]) -> Result<(), String> {
+    let output = Command::new(program)
+        .args(arguments)
+        .output()
+        .map_err(|error| format!("{program} cannot be started: {error}"))?;
+    if output.status.success() {
+        return Ok(());
+    }
+    Err(format!("{program} {}: {}", arguments.join(" "), String::from_utf8_lossy(&output.stderr)))
+}

@@ -1,0 +1,50 @@
+//! The developers' own commands; `cargo dev help` lists them.
+
+mod checks;
+mod docs;
+mod size;
+
+use std::process::ExitCode;
+
+const HELP: &str = "\
+cargo dev COMMAND
+
+  test          set up this machine, then run every check that CI runs
+  setup         install what the checks need and this machine lacks
+  bless         rewrite the golden files; read the difference before you commit it
+  docs          rewrite the rule table in README.md; with --check only compare
+  size          image, flash, memory, stack and instructions of the gateway";
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let outcome = match words.as_slice() {
+        ["test"] => checks::test(),
+        ["setup"] => checks::setup(),
+        ["bless"] => bless(),
+        ["docs"] => docs::write(),
+        ["docs", "--check"] => docs::check(),
+        ["size"] => size::print(),
+        ["help"] => {
+            println!("{HELP}");
+            Ok(())
+        }
+        _ => Err(format!("unknown command\n\n{HELP}")),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("error: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn bless() -> Result<(), String> {
+    for golden in coldcheck_tests::golden::all() {
+        if golden.bless().map_err(|error| format!("{}: {error}", golden.path.display()))? {
+            println!("changed: {}", golden.path.display());
+        }
+    }
+    Ok(())
+}

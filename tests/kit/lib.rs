@@ -1,0 +1,12 @@
+//! What the tests share: cases, generated sites, and the same check on other machines.
+
+pub mod cases;
+pub mod elf;
+pub mod expected;
+pub mod firmware;
+pub mod generate;
+pub mod golden;
+pub mod measure;
+pub mod paths;
+pub mod tools;
+pub mod wasm;

@@ -1,0 +1,40 @@
+//! Running other programs.
+
+use std::ffi::OsStr;
+use std::path::Path;
+use std::process::{Command, Output};
+
+/// Runs a program and gives its output.
+///
+/// # Panics
+/// If it cannot be started, or ends with an error; the message holds what it said.
+pub fn run(command: &mut Command) -> Output {
+    let output =
+        command.output().unwrap_or_else(|error| panic!("{command:?} cannot be started: {error}"));
+    assert!(
+        output.status.success(),
+        "{command:?} failed:\n{}{}",
+        String::from_utf8_lossy(&output.stdout),
+        String::from_utf8_lossy(&output.stderr)
+    );
+    output
+}
+
+/// Whether a program is on this machine.
+pub fn is_there(program: &str) -> bool {
+    Command::new(program).arg("--version").output().is_ok_and(|output| output.status.success())
+}
+
+/// Cargo, for a build inside a test. What the build around it has set is taken away.
+pub fn cargo(target_folder: &Path) -> Command {
+    let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+    command.current_dir(crate::paths::workspace()).arg("--quiet");
+    for (key, _) in std::env::vars_os() {
+        let name = key.to_string_lossy();
+        if name.starts_with("CARGO_") && name != "CARGO_HOME" {
+            command.env_remove(&key);
+        }
+    }
+    command.env("CARGO_TARGET_DIR", AsRef::<OsStr>::as_ref(target_folder));
+    command
+}

@@ -1,0 +1,63 @@
+//! The page's library in node: built once, fed with images or sheets.
+
+use crate::{paths, tools};
+use serde_json::{Value, json};
+use std::fs;
+use std::path::PathBuf;
+use std::process::Command;
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// The target of the page.
+pub const TARGET: &str = "wasm32-unknown-unknown";
+
+/// The library, built at the first call.
+///
+/// # Panics
+/// If it cannot be built.
+pub fn library() -> &'static PathBuf {
+    static LIBRARY: OnceLock<PathBuf> = OnceLock::new();
+    LIBRARY.get_or_init(|| {
+        let folder = paths::scratch("page");
+        let mut cargo = tools::cargo(&folder);
+        cargo.args(["build", "--package", "coldcheck-page", "--target", TARGET]);
+        tools::run(cargo.args(["--profile", "page"]));
+        folder.join(TARGET).join("page").join("coldcheck_page.wasm")
+    })
+}
+
+/// The lines that the library gives for each image.
+///
+/// # Panics
+/// If node cannot be run.
+pub fn check_images(images: &[Vec<u8>]) -> Vec<Vec<String>> {
+    let requests: Vec<_> =
+        images.iter().map(|image| json!({ "call": "check_image", "bytes": image })).collect();
+    ask(&Value::Array(requests))
+        .into_iter()
+        .map(|answer| answer.lines().map(ToOwned::to_owned).collect())
+        .collect()
+}
+
+/// The report that the library gives for sheets.
+///
+/// # Panics
+/// If node cannot be run.
+pub fn check_sheets(request: &Value) -> Value {
+    let bytes = request.to_string().into_bytes();
+    let answers = ask(&json!([{ "call": "check_sheets", "bytes": bytes }]));
+    serde_json::from_str(&answers[0]).expect("the library answers in JSON")
+}
+
+fn ask(requests: &Value) -> Vec<String> {
+    // Tests run side by side, each with a file of its own.
+    static ASKED: AtomicUsize = AtomicUsize::new(0);
+    let number = ASKED.fetch_add(1, Ordering::Relaxed);
+    let file =
+        paths::scratch("page").join(format!("requests-{}-{number}.json", std::process::id()));
+    fs::write(&file, requests.to_string()).expect("the target folder is writable");
+    let script = paths::tests().join("page").join("ask.mjs");
+    let output = tools::run(Command::new("node").arg(script).arg(library()).arg(&file));
+    let _ = fs::remove_file(&file);
+    serde_json::from_slice(&output.stdout).expect("the script answers in JSON")
+}
