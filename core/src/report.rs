@@ -171,6 +171,9 @@ impl<'m> Report<'m> {
 
 /// What one rule writes through: it knows the rule's name and severity, so that a rule cannot
 /// sign with another's.
+///
+/// [`Sink::add`], [`Sink::open`] and [`Sink::gap`] each begin an entry; the calls that follow add
+/// to it: first the places that identify it, then others to look at.
 #[derive(Debug)]
 pub struct Sink<'r, 'm> {
     report: &'r mut Report<'m>,
@@ -179,6 +182,15 @@ pub struct Sink<'r, 'm> {
     asks: bool,
     broken: bool,
     open: Option<Outcome>,
+    slot: Slot,
+}
+
+/// Where the entry that is being written lies.
+#[derive(Clone, Copy, Debug)]
+enum Slot {
+    Finding(usize),
+    Unknown(usize),
+    Dropped,
 }
 
 impl<'r, 'm> Sink<'r, 'm> {
@@ -188,11 +200,19 @@ impl<'r, 'm> Sink<'r, 'm> {
         severity: Severity,
         asks: bool,
     ) -> Self {
-        Self { report, rule, severity, asks, broken: false, open: None }
+        Self { report, rule, severity, asks, broken: false, open: None, slot: Slot::Dropped }
     }
 
-    /// Adds a finding; without places it points at the whole group.
-    pub fn add(&mut self) -> Entry<'_, 'm> {
+    pub(crate) const fn outcome(&self) -> Outcome {
+        match (self.broken, self.open) {
+            (true, _) => Outcome::Broken,
+            (false, Some(open)) => open,
+            (false, None) => Outcome::Met,
+        }
+    }
+
+    /// Begins a finding; without places it points at the whole group.
+    pub fn add(&mut self) -> &mut Self {
         self.broken = true;
         let tally = &mut self.report.tally;
         let count = match self.severity {
@@ -207,27 +227,27 @@ impl<'r, 'm> Sink<'r, 'm> {
         }
         let finding = Finding { rule: self.rule, places: self.report.new_span(), ..Finding::BLANK };
         let kept = self.kept(self.report.findings.kept());
-        let position = self.report.findings.push(finding, kept);
-        if position.is_none() {
+        self.slot = self.report.findings.push(finding, kept).map_or(Slot::Dropped, Slot::Finding);
+        if matches!(self.slot, Slot::Dropped) {
             let dropped = &mut self.report.tally.dropped_findings;
             *dropped = dropped.saturating_add(1);
         }
-        self.entry(position.map_or(Slot::Dropped, Slot::Finding))
+        self
     }
 
     /// Says that the rule cannot be decided, because the datum is missing at the places that
     /// follow. The rule ends as not checked unless it is broken elsewhere.
-    pub fn open(&mut self, datum: Datum) -> Entry<'_, 'm> {
+    pub fn open(&mut self, datum: Datum) -> &mut Self {
         self.open.get_or_insert(Outcome::Missing(datum));
         self.gap(datum)
     }
 
     /// Says that the rule was checked, but not at the places that follow, because the datum is
     /// missing there.
-    pub fn gap(&mut self, datum: Datum) -> Entry<'_, 'm> {
+    pub fn gap(&mut self, datum: Datum) -> &mut Self {
         let unknown = Unknown { rule: self.rule, datum, places: self.report.new_span() };
-        let slot = self.report.unknowns.push(unknown, 0).map_or(Slot::Dropped, Slot::Unknown);
-        self.entry(slot)
+        self.slot = self.report.unknowns.push(unknown, 0).map_or(Slot::Dropped, Slot::Unknown);
+        self
     }
 
     /// Says that nobody demands what the rule checks.
@@ -235,52 +255,8 @@ impl<'r, 'm> Sink<'r, 'm> {
         self.open.get_or_insert(Outcome::Undemanded(demand));
     }
 
-    pub(crate) const fn outcome(&self) -> Outcome {
-        match (self.broken, self.open) {
-            (true, _) => Outcome::Broken,
-            (false, Some(open)) => open,
-            (false, None) => Outcome::Met,
-        }
-    }
-
-    fn entry(&mut self, slot: Slot) -> Entry<'_, 'm> {
-        let kept = self.kept(self.report.places.kept());
-        Entry { report: self.report, slot, kept }
-    }
-
-    const fn kept(&self, kept: usize) -> usize {
-        if matches!(self.severity, Severity::Danger) { 0 } else { kept }
-    }
-}
-
-impl Report<'_> {
-    fn new_span(&self) -> Span {
-        Span { start: u16::try_from(self.places.used).unwrap_or(u16::MAX), ..Span::default() }
-    }
-}
-
-#[derive(Clone, Copy, Debug)]
-enum Slot {
-    Finding(usize),
-    Unknown(usize),
-    Dropped,
-}
-
-/// A finding or an unknown that is being written. Places first, related places after them.
-#[derive(Debug)]
-pub struct Entry<'r, 'm> {
-    report: &'r mut Report<'m>,
-    slot: Slot,
-    kept: usize,
-}
-
-#[allow(
-    clippy::return_self_not_must_use,
-    reason = "a finding is written by each call; the last one of a chain is dropped on purpose"
-)]
-impl Entry<'_, '_> {
     /// What was declared.
-    pub fn value(mut self, value: Quantity) -> Self {
+    pub fn value(&mut self, value: Quantity) -> &mut Self {
         if let Some(finding) = self.finding() {
             finding.value = Some(value);
         }
@@ -288,7 +264,7 @@ impl Entry<'_, '_> {
     }
 
     /// What was demanded, or what the others have.
-    pub fn wanted(mut self, wanted: Quantity) -> Self {
+    pub fn wanted(&mut self, wanted: Quantity) -> &mut Self {
         if let Some(finding) = self.finding() {
             finding.wanted = Some(wanted);
         }
@@ -302,78 +278,92 @@ impl Entry<'_, '_> {
         }
     }
 
-    /// Adds a place that identifies it.
-    pub fn at(mut self, place: Place) -> Self {
-        self.push(place, |span| &mut span.places);
+    /// Adds a place that identifies the entry.
+    pub fn at(&mut self, place: Place) -> &mut Self {
+        if let Some(span) = self.push(place) {
+            span.places = span.places.saturating_add(1);
+        }
         self
     }
 
     /// Adds units that identify it.
-    pub fn at_units(mut self, units: UnitSet) -> Self {
+    pub fn at_units(&mut self, units: UnitSet) -> &mut Self {
         for unit in units {
-            self = self.at(Place::Unit(unit));
+            self.at(Place::Unit(unit));
         }
         self
     }
 
     /// Adds points of the link that identify it.
-    pub fn at_nodes(mut self, nodes: NodeSet) -> Self {
+    pub fn at_nodes(&mut self, nodes: NodeSet) -> &mut Self {
         for node in nodes {
-            self = self.at(node.place());
+            self.at(node.place());
         }
         self
     }
 
     /// Adds terminators that identify it.
-    pub fn at_terminators(mut self, nodes: NodeSet) -> Self {
+    pub fn at_terminators(&mut self, nodes: NodeSet) -> &mut Self {
         for node in nodes {
-            self = self.at(node.unit().map_or_else(|| node.place(), Place::Terminator));
+            self.at(node.unit().map_or_else(|| node.place(), Place::Terminator));
         }
         self
     }
 
     /// Adds cables that identify it.
-    pub fn at_cables(mut self, cables: CableSet) -> Self {
+    pub fn at_cables(&mut self, cables: CableSet) -> &mut Self {
         for cable in cables {
-            self = self.at(Place::Cable(cable));
+            self.at(Place::Cable(cable));
         }
         self
     }
 
     /// Adds a place to look at.
-    pub fn near(mut self, place: Place) -> Self {
-        self.push(place, |span| &mut span.related);
+    pub fn near(&mut self, place: Place) -> &mut Self {
+        if let Some(span) = self.push(place) {
+            span.related = span.related.saturating_add(1);
+        }
         self
     }
 
     /// Adds cables to look at.
-    pub fn near_cables(mut self, cables: CableSet) -> Self {
+    pub fn near_cables(&mut self, cables: CableSet) -> &mut Self {
         for cable in cables {
-            self = self.near(Place::Cable(cable));
+            self.near(Place::Cable(cable));
         }
         self
     }
 
-    fn push(&mut self, place: Place, count: fn(&mut Span) -> &mut u16) {
+    /// Stores a place and gives the span of the entry that it belongs to.
+    fn push(&mut self, place: Place) -> Option<&mut Span> {
         if matches!(self.slot, Slot::Dropped) {
-            return;
+            return None;
         }
-        let report = &mut *self.report;
-        if report.places.push(place, self.kept).is_none() {
-            report.tally.dropped_places = report.tally.dropped_places.saturating_add(1);
-            return;
+        let kept = self.kept(self.report.places.kept());
+        if self.report.places.push(place, kept).is_none() {
+            let dropped = &mut self.report.tally.dropped_places;
+            *dropped = dropped.saturating_add(1);
+            return None;
         }
-        let span = match self.slot {
+        match self.slot {
             Slot::Finding(position) => {
-                report.findings.items.get_mut(position).map(|finding| &mut finding.places)
+                self.report.findings.items.get_mut(position).map(|finding| &mut finding.places)
             }
             Slot::Unknown(position) => {
-                report.unknowns.items.get_mut(position).map(|unknown| &mut unknown.places)
+                self.report.unknowns.items.get_mut(position).map(|unknown| &mut unknown.places)
             }
             Slot::Dropped => None,
-        };
-        if let Some(number) = span.map(count) {
-            *number = number.saturating_add(1);
         }
+    }
+
+    /// Room that this rule must leave to dangers.
+    const fn kept(&self, kept: usize) -> usize {
+        if matches!(self.severity, Severity::Danger) { 0 } else { kept }
+    }
+}
+
+impl Report<'_> {
+    fn new_span(&self) -> Span {
+        Span { start: u16::try_from(self.places.used).unwrap_or(u16::MAX), ..Span::default() }
     }
 }

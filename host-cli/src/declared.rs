@@ -145,6 +145,14 @@ impl Declared {
         declared.interpret_cables(rows, profile, &mut errors);
         declared.settle_sensors(&settings, &mut errors);
         errors.extend(declared.capacity_errors());
+        if declared.units.is_empty() && errors.is_empty() {
+            let file = declared.sheets.0.first().map_or("", |sheet| sheet.name.as_str());
+            errors.push(ReadError::file(
+                file,
+                "no unit is named",
+                "a line such as: unit 1 = coordinator, addr 1",
+            ));
+        }
         if errors.is_empty() { Ok(declared) } else { Err((declared.sheets, errors)) }
     }
 

@@ -201,9 +201,12 @@ impl Declared {
         self.devices.len() - 1
     }
 
-    /// The known name that is most like a word.
-    pub(super) fn nearest_unit(&self, word: &str) -> Option<String> {
-        crate::fold::nearest(word, self.units.iter().map(|unit| unit.name.as_str()))
+    /// The known name that is most like the beginning of a phrase; a socket may stand behind it.
+    pub(super) fn nearest_unit(&self, phrase: &str) -> Option<String> {
+        let names = || self.units.iter().map(|unit| unit.name.as_str());
+        Folded::of(phrase)
+            .cuts()
+            .find_map(|(head, _)| crate::fold::nearest(&head.to_string(), names()))
             .map(ToOwned::to_owned)
     }
 }

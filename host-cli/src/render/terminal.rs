@@ -234,7 +234,7 @@ impl Text {
         if diagnosis.met.is_empty() {
             return;
         }
-        self.heading(&format!("Met ({}):", diagnosis.met.len()));
+        self.heading(&format!("Checked, and nothing found ({}):", diagnosis.met.len()));
         let slugs: Vec<_> = diagnosis.met.iter().map(|rule| rule.rule().slug).collect();
         self.item(&slugs.join(", "));
     }

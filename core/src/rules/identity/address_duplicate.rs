@@ -16,7 +16,8 @@ pub(crate) const RULE: Rule = Rule {
         why: "Both units answer at once. Readings jump between the two, frames are destroyed, and \
               one of the units looks as if it were missing.",
         act: "Give each of these units an address that no other unit on this link has.",
-        prove: "On the running link each address is answered by one serial number only.",
+        prove: "Read the address back on every unit: no two alike. On the running link each address is \
+                answered by one serial number only.",
         source: "common practice, no source",
         spoils: "two units answer to one address",
         example: Example {

@@ -39,11 +39,11 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         return;
     }
     let count = u16::try_from(pieces.len()).unwrap_or(u16::MAX);
-    let mut finding = sink.add().value(Quantity::Pieces(count));
+    let finding = sink.add().value(Quantity::Pieces(count));
     let mut cables = CableSet::EMPTY;
     for piece in pieces {
         for node in facing_the_gap(links, piece) {
-            finding = finding.at(place_at(links, node));
+            finding.at(place_at(links, node));
             cables = cables.or(link_cables_at(links, node));
         }
     }
