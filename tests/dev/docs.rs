@@ -8,9 +8,11 @@ use coldcheck_tests::paths;
 use std::fmt::Write;
 use std::fs;
 
-/// A part between two marks, by the name in its first mark, and what makes it.
-const PARTS: &[(&str, fn() -> Result<String, String>)] =
-    &[("example", example), ("rules", rules)];
+/// Makes a part.
+type Make = fn() -> Result<String, String>;
+
+/// The parts, by the name in their marks.
+const PARTS: &[(&str, Make)] = &[("example", example), ("rules", rules)];
 
 pub(crate) fn write() -> Result<(), String> {
     let path = paths::workspace().join("README.md");

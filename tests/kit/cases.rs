@@ -30,7 +30,7 @@ const IN_FULL: [&str; 2] = ["05-boat-shed", "15-relay-hut"];
 /// # Panics
 /// If a file cannot be read.
 pub fn all() -> Vec<Case> {
-    let mut cases: Vec<_> = folders("cases").into_iter().map(|folder| read(folder)).collect();
+    let mut cases: Vec<_> = folders("cases").into_iter().map(read).collect();
     cases.sort_by(|a, b| a.name.cmp(&b.name));
     cases
 }

@@ -2,6 +2,7 @@
 
 use crate::cases::sheet;
 use coldcheck::read::RawSheet;
+use std::fmt::Write;
 
 /// A small generator of numbers that gives the same on every machine (`SplitMix64`).
 #[derive(Clone, Debug)]
@@ -79,6 +80,9 @@ pub struct Model {
 impl Model {
     /// A right line of so many units: units in any order along it, any coordinator, addresses
     /// with gaps, some cables written from their far end.
+    ///
+    /// # Panics
+    /// Never: a roll of eight fits any number.
     pub fn line(count: usize, dice: &mut Dice) -> Self {
         let mut order: Vec<usize> = (1..=count).collect();
         dice.shuffle(&mut order);
@@ -158,10 +162,11 @@ impl Model {
         let mut settings = String::from("neutral-earth bond = main board (fixed)\n");
         for unit in &units {
             let name = unit_name(dice, hand, &format!("unit {}", unit.number));
-            settings.push_str(&format!(
+            let _ = write!(
+                settings,
                 "{name} = {}, addr {}, count {}, term {}, bank {}\n{name} ac out = straight\n",
                 unit.role, unit.address, unit.count, unit.terminator, unit.bank
-            ));
+            );
         }
         vec![sheet("cables", &list), sheet("settings", &settings)]
     }

@@ -2,6 +2,7 @@
 
 use crate::firmware::Firmware;
 use crate::{elf, paths, tools};
+use std::fmt::Write;
 use std::fs;
 use std::path::PathBuf;
 use std::process::Command;
@@ -50,7 +51,7 @@ pub fn measure(firmware: &Firmware, name: &str, image: &[u8]) -> Cost {
         ("stack_end", "_stack_end"),
         ("stack_start", "_stack_start"),
     ] {
-        arguments.push_str(&format!(",{key}={}", address(symbol)));
+        let _ = write!(arguments, ",{key}={}", address(symbol));
     }
     let mut emulator = firmware.emulator(&file);
     emulator.args(["-plugin", &arguments, "-d", "plugin", "-D"]).arg(&log);
