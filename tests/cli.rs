@@ -1,20 +1,21 @@
 //! The program as a person starts it: arguments, files, streams, exit codes.
 
-use coldcheck_tests::{cases, paths};
+use coldcheck_tests::{cases, paths, tools};
 use serde_json::Value;
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
+use std::sync::OnceLock;
 
-/// The program that this build made, beside the tests.
-fn program() -> PathBuf {
-    let mut folder = std::env::current_exe().expect("a test has a path");
-    folder.pop();
-    folder.pop();
-    let path = folder.join(format!("coldcheck{}", std::env::consts::EXE_SUFFIX));
-    assert!(path.exists(), "build the program first: cargo build --package coldcheck");
-    path
+/// The program, built anew at the first call: `cargo test` alone would leave an old one there.
+fn program() -> &'static PathBuf {
+    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
+    PROGRAM.get_or_init(|| {
+        let target = paths::workspace().join("target");
+        tools::run(tools::cargo(&target).args(["build", "--package", "coldcheck"]));
+        target.join("debug").join(format!("coldcheck{}", std::env::consts::EXE_SUFFIX))
+    })
 }
 
 fn run(arguments: &[&str]) -> Output {
