@@ -43,7 +43,7 @@ pub fn check(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
         out.blank();
         out.wrapped(&format!("{} ", out.bold("ask:", Ink::Attention)), &question.says);
         let labels = question.origins.iter().map(|origin| (*origin, "here".to_owned()));
-        out.frame(&site.declared.sheets, &labels.collect::<Vec<_>>());
+        out.frame(&site.declared.sheets, &labels.collect::<Vec<_>>(), Ink::Attention);
         out.entry("do:", &question.answer);
     }
     if !style.quiet {
@@ -73,7 +73,7 @@ pub fn errors(sheets: &Sheets, errors: &[ReadError], colour: bool) -> String {
         let head = out.bold("error:", Ink::Alarm);
         out.wrapped(&format!("{head} "), &format!("{place}{}", error.says));
         if let Some(origin) = error.origin {
-            out.frame(sheets, &[(origin, "here".to_owned())]);
+            out.frame(sheets, &[(origin, "here".to_owned())], Ink::Alarm);
         }
         if let Some(expected) = &error.expected {
             out.entry("expected:", expected);
@@ -157,7 +157,7 @@ impl Text {
         self.wrapped(&format!("{head} "), &format!("{} [{}]", finding.says, rule.slug));
         let labels: Vec<_> =
             finding.labels.iter().map(|label| (label.origin, label.text.clone())).collect();
-        self.frame(sheets, &labels);
+        self.frame(sheets, &labels, ink);
         self.entry("why:", rule.text.why);
         self.entry("do:", rule.text.act);
         self.entry("prove:", rule.text.prove);
@@ -239,8 +239,8 @@ impl Text {
         self.item(&slugs.join(", "));
     }
 
-    fn frame(&mut self, sheets: &Sheets, labels: &[(Origin, String)]) {
-        let frame = frame::frame(sheets, labels, self.style.colour);
+    fn frame(&mut self, sheets: &Sheets, labels: &[(Origin, String)], ink: Ink) {
+        let frame = frame::frame(sheets, labels, self.style.colour.then_some(ink));
         if !frame.is_empty() {
             self.out.push_str(&frame);
             self.out.push('\n');

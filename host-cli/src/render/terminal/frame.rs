@@ -1,19 +1,25 @@
 //! Lines of a sheet with words underlined, as compilers show them.
 
-use super::WIDTH;
+use super::{Ink, WIDTH};
 use crate::source::{Origin, Sheets};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
 /// A finding names this many places in full; more would bury the rest of the report.
 const MOST_LABELS: usize = 12;
 
-/// The lines that hold the labels, the first label marked as the main one.
-pub(super) fn frame(sheets: &Sheets, labels: &[(Origin, String)], colour: bool) -> String {
+/// The lines that hold the labels, the first label marked as the main one; coloured if there is
+/// an ink.
+pub(super) fn frame(sheets: &Sheets, labels: &[(Origin, String)], ink: Option<Ink>) -> String {
     let mut shown: Vec<&(Origin, String)> = labels.iter().take(MOST_LABELS).collect();
     shown.retain(|(origin, _)| sheets.get(origin.sheet).is_some());
     let mut order: Vec<_> = shown.iter().map(|(origin, _)| origin.sheet).collect();
     order.dedup();
-    let mut group = Group::with_level(Level::NOTE);
+    let level = match ink {
+        Some(Ink::Alarm) => Level::ERROR,
+        Some(Ink::Attention) => Level::WARNING,
+        Some(Ink::Calm | Ink::Plain) | None => Level::NOTE,
+    };
+    let mut group = Group::with_level(level);
     let mut main = Some(AnnotationKind::Primary);
     let mut done = Vec::new();
     for id in order {
@@ -30,7 +36,7 @@ pub(super) fn frame(sheets: &Sheets, labels: &[(Origin, String)], colour: bool) 
     if done.is_empty() {
         return String::new();
     }
-    let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+    let renderer = if ink.is_some() { Renderer::styled() } else { Renderer::plain() };
     let text = renderer.term_width(WIDTH).render(&[group]);
     match labels.len().checked_sub(MOST_LABELS) {
         Some(more) if more > 0 => format!("{text}\n  and at {more} more places"),
