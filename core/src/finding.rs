@@ -1,8 +1,8 @@
 //! What a check says: typed findings and outcomes, never text.
 
-use crate::plan::{Datum, Demand, Net};
+use crate::plan::{AddressRange, Datum, Demand};
 use crate::rules::RuleId;
-use crate::units::{Millimetres, Ohms};
+use crate::units::Millimetres;
 
 /// A number that belongs to a finding, with what it counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,10 +18,8 @@ pub enum Quantity {
     Pieces(u16),
     /// A length.
     Length(Millimetres),
-    /// A resistance.
-    Resistance(Ohms),
-    /// A net of the power side.
-    Net(Net),
+    /// A range of addresses.
+    Addresses(AddressRange),
     /// A word that only the host knows: position in its list.
     Word(u16),
 }

@@ -45,5 +45,11 @@ pub const DEMANDS: usize = 48;
 /// Rule numbers on the wire are below this.
 pub const RULES: usize = 160;
 
+/// Findings that a gateway lends room for; a host lends more.
+pub const GATEWAY_FINDINGS: usize = 48;
+
+/// Places that a gateway lends room for.
+pub const GATEWAY_PLACES: usize = 128;
+
 /// The longest body of a plan image. A full plan of 32 units is below 6 KiB.
 pub const BODY_BYTES: usize = 8 * 1024;

@@ -65,8 +65,6 @@ pub enum Place {
     Pack(PackId),
     /// A device that is neither unit, pack nor sensor.
     Device(DeviceId),
-    /// A power terminal of a unit.
-    Terminal(UnitId, crate::plan::Terminal),
 }
 
 impl Place {

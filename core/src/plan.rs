@@ -20,8 +20,11 @@ mod unit;
 
 pub use cable::{CableRecord, EndRecord};
 pub use codes::*;
-pub use datum::{DataSet, Datum};
-pub use demand::{AddressRange, Demand, DemandKind, DemandSet, DemandValue, PortClasses};
+pub use datum::{DataSet, Datum, Owner};
+pub use demand::{
+    AddressRange, CurrentLimit, Demand, DemandKind, DemandSet, DemandValue, Microfarads,
+    Milliseconds, Millivolts, PortClasses, Stricter, VoltAmperes,
+};
 pub use group::{DemandRecord, GroupRecord, Scope};
 pub use parts::{DeviceRecord, PackRecord, SensorRecord};
 pub use power::{BondRecord, Net, PowerRecord, Terminal};

@@ -68,7 +68,7 @@ pub struct Tally {
     pub degraded: u16,
     /// Findings of severity note.
     pub notes: u16,
-    /// Findings and questions of readers that a person must answer.
+    /// Findings, and questions of readers, that a person must answer.
     pub questions: u16,
     /// Findings for which the lent memory was too short.
     pub dropped_findings: u16,
@@ -153,9 +153,8 @@ impl<'m> Report<'m> {
         }
     }
 
-    /// Counts a question that a reader must ask and that belongs to no rule.
-    pub fn count_question(&mut self) {
-        self.tally.questions = self.tally.questions.saturating_add(1);
+    pub(crate) fn add_questions(&mut self, count: u16) {
+        self.tally.questions = self.tally.questions.saturating_add(count);
     }
 
     pub(crate) fn set_outcome(&mut self, rule: RuleId, outcome: Outcome) {
@@ -223,7 +222,7 @@ impl<'r, 'm> Sink<'r, 'm> {
         };
         *count = count.saturating_add(1);
         if self.asks {
-            self.report.count_question();
+            self.report.add_questions(1);
         }
         let finding = Finding { rule: self.rule, places: self.report.new_span(), ..Finding::BLANK };
         let kept = self.kept(self.report.findings.kept());
@@ -248,6 +247,11 @@ impl<'r, 'm> Sink<'r, 'm> {
         let unknown = Unknown { rule: self.rule, datum, places: self.report.new_span() };
         self.slot = self.report.unknowns.push(unknown, 0).map_or(Slot::Dropped, Slot::Unknown);
         self
+    }
+
+    /// Says that a broken rule stands in the way, where only the check can tell.
+    pub fn blocked_by(&mut self, rule: RuleId) {
+        self.open.get_or_insert(Outcome::Blocked(rule));
     }
 
     /// Says that nobody demands what the rule checks.

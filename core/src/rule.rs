@@ -6,7 +6,7 @@
 
 use crate::links::{Known, Links};
 use crate::nets::Nets;
-use crate::plan::{DataSet, Datum, Demand, DemandSet};
+use crate::plan::{DataSet, Datum, Demand, DemandRecord, DemandSet};
 use crate::report::Sink;
 use crate::rules::RuleId;
 
@@ -41,6 +41,10 @@ impl Severity {
 pub struct Needs {
     /// Demands that must be stated, all of them.
     pub demands: DemandSet,
+    /// Demands of which one must be stated, if there are any.
+    pub any: DemandSet,
+    /// A demand that must have this value.
+    pub value: Option<(Demand, u8)>,
     /// Data that must be declared everywhere.
     pub whole: DataSet,
     /// Data that must be declared somewhere. Where it is missing, the rule has a gap.
@@ -49,12 +53,27 @@ pub struct Needs {
 
 impl Needs {
     /// Nothing.
-    pub const NOTHING: Self =
-        Self { demands: DemandSet::EMPTY, whole: DataSet::EMPTY, some: DataSet::EMPTY };
+    pub const NOTHING: Self = Self {
+        demands: DemandSet::EMPTY,
+        any: DemandSet::EMPTY,
+        value: None,
+        whole: DataSet::EMPTY,
+        some: DataSet::EMPTY,
+    };
 
-    /// These demands.
+    /// These demands, all of them.
     pub const fn demands(demands: &[Demand]) -> Self {
         Self { demands: DemandSet::of(demands), ..Self::NOTHING }
+    }
+
+    /// One of these demands.
+    pub const fn any(demands: &[Demand]) -> Self {
+        Self { any: DemandSet::of(demands), ..Self::NOTHING }
+    }
+
+    /// A demand with this value, as its word's code.
+    pub const fn value(demand: Demand, code: u8) -> Self {
+        Self { demands: DemandSet::of(&[demand]), value: Some((demand, code)), ..Self::NOTHING }
     }
 
     /// And these data everywhere.
@@ -69,15 +88,26 @@ impl Needs {
         Self { some: DataSet::of(data), ..self }
     }
 
-    /// The first datum for want of which the rule cannot be checked.
-    pub const fn missing(&self, known: &Known) -> Option<Datum> {
-        let missing = self.whole.without(known.whole).0 | self.some.without(known.some).0;
-        DataSet(missing).first()
+    /// A demand that is not stated, or is another one than the rule checks.
+    pub fn undemanded(&self, demands: &DemandRecord) -> Option<Demand> {
+        if let Some(missing) = self.demands.without(demands.stated()).first() {
+            return Some(missing);
+        }
+        if self.any.0 != 0 && self.any.0 & demands.stated().0 == 0 {
+            return self.any.first();
+        }
+        let (demand, code) = self.value?;
+        (demands.bits(demand) != Some(u32::from(code))).then_some(demand)
     }
 
-    /// A datum that is declared somewhere but not everywhere.
-    pub const fn partial(&self, known: &Known) -> Option<Datum> {
-        self.some.without(known.whole).first()
+    /// The first datum for want of which the rule cannot be checked.
+    pub const fn missing(&self, known: &Known) -> Option<Datum> {
+        self.whole.without(known.whole).or(self.some.without(known.some)).first()
+    }
+
+    /// Data that are declared somewhere but not everywhere.
+    pub const fn partial(&self, known: &Known) -> DataSet {
+        self.some.without(known.whole)
     }
 }
 
@@ -123,7 +153,9 @@ pub struct Rule {
 pub struct Text {
     /// The fault, at most 60 characters, no full stop.
     pub title: &'static str,
-    /// One sentence with the slots `{places}`, `{related}`, `{value}`, `{wanted}`.
+    /// One sentence with the slots `{places}`, `{either}` (the places joined by "or"),
+    /// `{related}`, `{value}` and `{wanted}`; a part in square brackets is left out if one of its
+    /// slots has nothing to say.
     pub says: &'static str,
     /// What goes wrong on site.
     pub why: &'static str,
@@ -150,12 +182,12 @@ pub struct Example {
     pub with: &'static [RuleId],
 }
 
-/// Prelude of a rule file: `use super::super::prelude::*;` and nothing else.
+/// What every rule file needs: `use crate::rule::prelude::*;`.
 pub(crate) mod prelude {
     pub(crate) use super::{Check, Example, Needs, Rule, Severity, Text};
     pub(crate) use crate::finding::Quantity;
     pub(crate) use crate::links::Links;
-    pub(crate) use crate::place::{CableId, Place, UnitId};
+    pub(crate) use crate::place::{CableId, Place};
     pub(crate) use crate::plan::{Datum, Demand};
     pub(crate) use crate::report::Sink;
     pub(crate) use crate::rules::RuleId;

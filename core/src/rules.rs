@@ -82,6 +82,7 @@ rule_table! {
     TermOnMiddleUnit = 35 in termination::term_on_middle_unit,
     // Addresses, roles and counts.
     AddressDuplicate = 44 in identity::address_duplicate,
+    AddressOutOfRange = 49 in identity::address_out_of_range,
     CoordinatorNone = 45 in identity::coordinator_none,
     CoordinatorTwo = 46 in identity::coordinator_two,
     CountSettingDiffers = 47 in identity::count_setting_differs,
@@ -199,7 +200,7 @@ mod projected {
 }
 
 /// Data that belong to the power part of a site; all others belong to communication.
-const POWER_DATA: DataSet = DataSet::of(&[
+pub const POWER_DATA: DataSet = DataSet::of(&[
     Datum::Bank,
     Datum::AcTerminals,
     Datum::Earth,
@@ -236,6 +237,7 @@ const POWER_DATA: DataSet = DataSet::of(&[
 /// ```
 pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
     let scope = plan.group.scope();
+    report.add_questions(plan.group.questions.get());
     let links = Links::build(plan);
     let mut in_scope = DataSet::EMPTY;
     if scope.covers(Scope::COMMUNICATION) {
@@ -252,14 +254,15 @@ pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
 
 /// Writes the outcome of a rule that a reader finds; called before [`check`]. For the host.
 ///
-/// Without a finding and without an open datum the rule counts as met.
+/// Without a finding and without an open datum the rule counts as met. Whether a person must
+/// answer is not counted here: the plan carries the number of open questions, so that a gateway
+/// gives the same verdict.
 pub fn report_reading(
     rule: RuleId,
     report: &mut Report<'_>,
     write: impl FnOnce(&mut Sink<'_, '_>),
 ) {
-    let Rule { severity, asks, .. } = *rule.rule();
-    let mut sink = Sink::new(report, rule, severity, asks);
+    let mut sink = Sink::new(report, rule, rule.rule().severity, false);
     write(&mut sink);
     let outcome = sink.outcome();
     report.set_outcome(rule, outcome);
@@ -275,21 +278,20 @@ fn run<C: Copy>(
     call: impl Fn(C, &mut Sink<'_, '_>),
 ) {
     for step in steps {
-        let outcome =
-            if let Some(demand) = step.needs.demands.without(plan.demands.stated()).first() {
-                Outcome::Undemanded(demand)
-            } else if let Some(cause) = spoilt_by(step.after, report) {
-                Outcome::Blocked(cause)
-            } else if let Some(datum) = step.needs.missing(known) {
-                Outcome::Missing(datum)
-            } else {
-                let mut sink = Sink::new(report, step.id, step.severity, step.asks);
-                call(step.check, &mut sink);
-                if let Some(datum) = step.needs.partial(known) {
-                    sink.gap(datum);
-                }
-                sink.outcome()
-            };
+        let outcome = if let Some(demand) = step.needs.undemanded(plan.demands) {
+            Outcome::Undemanded(demand)
+        } else if let Some(cause) = spoilt_by(step.after, report) {
+            Outcome::Blocked(cause)
+        } else if let Some(datum) = step.needs.missing(known) {
+            Outcome::Missing(datum)
+        } else {
+            let mut sink = Sink::new(report, step.id, step.severity, step.asks);
+            call(step.check, &mut sink);
+            for datum in step.needs.partial(known).iter() {
+                sink.gap(datum);
+            }
+            sink.outcome()
+        };
         report.set_outcome(step.id, outcome);
     }
 }

@@ -15,7 +15,7 @@ pub struct Cli {
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
     pub color: Colour,
 
-    /// Say only the verdict and the findings.
+    /// Say only the verdict, the findings, what must still be declared, and the cautions.
     #[arg(short, long, global = true)]
     pub quiet: bool,
 }
@@ -132,7 +132,7 @@ pub struct ImageArgs {
     #[arg(long, value_name = "FILE", conflicts_with_all = ["sheets", "output"])]
     pub show: Option<PathBuf>,
 
-    /// Where the image goes.
+    /// Where the image goes; `-` is standard output. Needed unless an image is shown.
     #[command(flatten)]
     pub output: OutputArgs,
 }

@@ -15,7 +15,7 @@ use crate::value::Value;
 use coldcheck_core::limits;
 use coldcheck_core::place::{CableId, DeviceId, PackId, SensorId, UnitId};
 use coldcheck_core::plan::{
-    BondRecord, DataSet, Datum, Demand, DemandKind, DemandRecord, DemandSet, DeviceRecord,
+    BondRecord, CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, DeviceRecord,
     GroupRecord, PackRecord, Plan, PlanError, Scope, SensorRecord, Shape, YesNo,
 };
 use std::collections::BTreeMap;
@@ -167,38 +167,32 @@ fn natural(name: &crate::fold::Folded) -> Vec<(u64, String)> {
     name.tokens().iter().map(|token| (token.parse().unwrap_or(u64::MAX), token.clone())).collect()
 }
 
-/// What the profile demands, changed by what the site says.
+/// What the profile demands, changed by what the site says. Where the sheets contradict each
+/// other, nothing is demanded: the question comes first.
 pub fn effective_demands(declared: &Declared, profile: &Profile) -> BTreeMap<Demand, u32> {
     let mut demands: BTreeMap<Demand, u32> =
         profile.demands.iter().map(|(demand, demanded)| (*demand, demanded.bits)).collect();
     let mut terminators_stated = false;
-    for site in &declared.demands {
-        terminators_stated |= site.demand == Demand::TerminatorsAt;
-        let bits = match demands.get(&site.demand) {
-            Some(of_profile) => stricter(site.demand, *of_profile, site.bits),
-            None => site.bits,
+    for (demand, facts) in declared.demands() {
+        terminators_stated |= demand == Demand::TerminatorsAt;
+        let [fact] = facts else {
+            demands.remove(&demand);
+            continue;
         };
-        demands.insert(site.demand, bits);
+        let Some(site) = fact.value.number() else { continue };
+        let bits = demands.get(&demand).map_or(site, |own| demand.stricter(*own, site));
+        demands.insert(demand, bits);
     }
-    let ring = demands.get(&Demand::LinkShape) == Some(&Shape::Ring.code().into());
-    let profile_says_ring = profile
-        .demands
-        .get(&Demand::LinkShape)
-        .is_some_and(|demanded| demanded.bits == u32::from(Shape::Ring.code()));
+    let ring = u32::from(Shape::Ring.code());
+    let profile_shape = profile.demands.get(&Demand::LinkShape).map(|own| own.bits);
     // A ring has no ends: where the site makes it one, a line's terminators are not demanded.
-    if ring && !profile_says_ring && !terminators_stated {
+    if demands.get(&Demand::LinkShape) == Some(&ring)
+        && profile_shape != Some(ring)
+        && !terminators_stated
+    {
         demands.remove(&Demand::TerminatorsAt);
     }
     demands
-}
-
-/// Of two limits the stricter one; of two choices the site's.
-fn stricter(demand: Demand, profile: u32, site: u32) -> u32 {
-    match (demand.kind(), demand) {
-        (DemandKind::Length, _) | (_, Demand::UnitsMax) => profile.min(site),
-        (_, Demand::UnitsMin) => profile.max(site),
-        _ => site,
-    }
 }
 
 fn demands(declared: &Declared, profile: &Profile) -> DemandRecord {
@@ -213,6 +207,10 @@ fn demands(declared: &Declared, profile: &Profile) -> DemandRecord {
     let mut must_declare = profile.must_declare;
     if !effective.contains_key(&Demand::TerminatorsAt) {
         must_declare = must_declare.without(DataSet::of(&[Datum::Terminator]));
+    }
+    // Followers need not carry a count that only coordinators are set to.
+    if effective.get(&Demand::CountSetting) == Some(&CountSetting::Coordinator.code().into()) {
+        must_declare = must_declare.without(DataSet::of(&[Datum::Count]));
     }
     record.must_declare = must_declare.0.into();
     record
@@ -243,8 +241,8 @@ fn group(declared: &Declared, scope: Scope) -> GroupRecord {
         changeover_gap: small(Field::ChangeoverGap),
         packs_fitted: small(Field::PacksFitted),
         packs_set: small(Field::PacksSet),
+        questions: u16::try_from(declared.question_count()).unwrap_or(u16::MAX).into(),
         capacity_set: number(Field::CapacitySet).unwrap_or(0).into(),
-        ..GroupRecord::default()
     }
 }
 
@@ -260,7 +258,7 @@ fn packs(declared: &Declared, map: &Map, nets: &nets::Nets) -> Vec<PackRecord> {
         .map(|pack| {
             let subject = Subject::Pack(*pack);
             let address = match declared.agreed(subject, Field::PackAddress) {
-                Some(Value::Address { number, .. }) => Some(*number),
+                Some(Value::Address(address)) => Some(address.number),
                 _ => None,
             };
             let number = declared.packs[*pack].number;
@@ -310,7 +308,7 @@ fn devices(declared: &Declared, map: &Map) -> Vec<DeviceRecord> {
             let choice =
                 |field| u8::try_from(declared.number(subject, field).unwrap_or(0)).unwrap_or(0);
             let address = match declared.agreed(subject, Field::DeviceAddress) {
-                Some(Value::Address { number, .. }) => Some(*number),
+                Some(Value::Address(address)) => Some(address.number),
                 _ => None,
             };
             DeviceRecord {

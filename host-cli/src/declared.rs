@@ -4,9 +4,11 @@
 //! is decided by the order of lines or of sheets. Two values for one fact are both kept, so that
 //! both places can be shown; what cannot be understood is kept too, and said in every report.
 
+mod attributes;
 mod cables;
 mod ends;
 mod names;
+mod questions;
 mod settings;
 
 pub use cables::Cable;
@@ -72,17 +74,23 @@ pub struct UnknownUnit {
     pub origin: Origin,
 }
 
-/// A demand that a sheet states.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SiteDemand {
-    /// Which.
-    pub demand: Demand,
-    /// Its value as bits.
-    pub bits: u32,
-    /// Its value as written.
-    pub text: String,
-    /// Where.
-    pub origin: Origin,
+/// What a fact says: a field of a thing, or a demand that the site states.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Topic {
+    /// A field.
+    Field(Field),
+    /// A demand; its value is a number, the demand's bits.
+    Demand(Demand),
+}
+
+impl Topic {
+    /// The canonical word.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Field(field) => field.key(),
+            Self::Demand(demand) => demand.key(),
+        }
+    }
 }
 
 /// Everything that was declared.
@@ -104,12 +112,8 @@ pub struct Declared {
     pub lists_cables: bool,
     /// Whether a sheet names the units apart from the cables.
     pub lists_units: bool,
-    /// The facts.
-    facts: BTreeMap<(Subject, Field), Vec<Fact>>,
-    /// Demands that sheets state, in the order of the sheets.
-    pub demands: Vec<SiteDemand>,
-    /// The parts that the check is about, if a sheet says so.
-    pub scope: Option<Scope>,
+    /// The facts, and the demands that the site states.
+    facts: BTreeMap<(Subject, Topic), Vec<Fact>>,
     /// What a person must answer.
     pub questions: Vec<Question>,
     /// Cables that name unknown units.
@@ -138,27 +142,29 @@ impl Declared {
             declared.lists_cables |= statement.lists_cables;
             declared.not_understood.extend(statement.not_understood);
             declared.ask_about_columns(statement.unknown_columns);
+            declared.ask_about_table(&statement.unclear_table);
             rows.extend(statement.cables);
             settings.extend(statement.settings);
         }
         declared.interpret_settings(&settings, &mut errors);
         declared.interpret_cables(rows, profile, &mut errors);
-        declared.settle_sensors(&settings, &mut errors);
+        declared.interpret_for_all(&settings, &mut errors);
         errors.extend(declared.capacity_errors());
         if declared.units.is_empty() && errors.is_empty() {
             let file = declared.sheets.0.first().map_or("", |sheet| sheet.name.as_str());
             errors.push(ReadError::file(
                 file,
-                "no unit is named",
-                "a line such as: unit 1 = coordinator, addr 1",
+                "no sheet says which units there are",
+                "a line for each unit, such as: unit 1 = coordinator, addr 1; or, where the units \
+                 have other names: left box = coordinator, addr 1",
             ));
         }
         if errors.is_empty() { Ok(declared) } else { Err((declared.sheets, errors)) }
     }
 
     /// States a fact. The same value in two places is one fact with two origins.
-    pub(crate) fn say(&mut self, subject: Subject, field: Field, value: Value, origin: Origin) {
-        let facts = self.facts.entry((subject, field)).or_default();
+    fn say(&mut self, subject: Subject, topic: Topic, value: Value, origin: Origin) {
+        let facts = self.facts.entry((subject, topic)).or_default();
         match facts.iter_mut().find(|fact| fact.value == value) {
             Some(fact) if fact.origins.contains(&origin) => {}
             Some(fact) => fact.origins.push(origin),
@@ -168,10 +174,25 @@ impl Declared {
 
     /// The value that all sheets agree on.
     pub fn agreed(&self, subject: Subject, field: Field) -> Option<&Value> {
-        match self.facts.get(&(subject, field)).map(Vec::as_slice) {
+        match self.facts.get(&(subject, Topic::Field(field))).map(Vec::as_slice) {
             Some([fact]) => Some(&fact.value),
             Some(_) | None => None,
         }
+    }
+
+    /// Demands that the site states, each with its values: one, or several that contradict each
+    /// other.
+    pub fn demands(&self) -> impl Iterator<Item = (Demand, &[Fact])> {
+        self.facts.iter().filter_map(|((_, topic), facts)| match topic {
+            Topic::Demand(demand) => Some((*demand, facts.as_slice())),
+            Topic::Field(_) => None,
+        })
+    }
+
+    /// The parts that the check is about, if the sheets agree on them.
+    pub fn scope(&self) -> Option<Scope> {
+        let Value::Text(text) = self.agreed(Subject::Group, Field::Scope)? else { return None };
+        settings::scope(text)
     }
 
     /// The number that all sheets agree on.
@@ -182,7 +203,7 @@ impl Declared {
     /// Every place that states the fact.
     pub fn origins(&self, subject: Subject, field: Field) -> Vec<Origin> {
         self.facts
-            .get(&(subject, field))
+            .get(&(subject, Topic::Field(field)))
             .into_iter()
             .flatten()
             .flat_map(|fact| fact.origins.iter().copied())
@@ -190,24 +211,25 @@ impl Declared {
     }
 
     /// Facts with more than one value.
-    pub fn disagreements(&self) -> impl Iterator<Item = (Subject, Field, &[Fact])> {
+    pub fn disagreements(&self) -> impl Iterator<Item = (Subject, Topic, &[Fact])> {
         self.facts
             .iter()
             .filter(|(_, facts)| facts.len() > 1)
-            .map(|((subject, field), facts)| (*subject, *field, facts.as_slice()))
+            .map(|((subject, topic), facts)| (*subject, *topic, facts.as_slice()))
+    }
+
+    /// How many questions the sheets leave open, those of rules that readers check included.
+    pub fn question_count(&self) -> usize {
+        self.questions.len()
+            + self.unknown_units.len()
+            + self.disagreements().count()
+            + self.cable_disagreements().len()
     }
 
     /// The person's own word for the site.
     pub fn site_name(&self) -> Option<&str> {
         let Value::Text(name) = self.agreed(Subject::Group, Field::Site)? else { return None };
         Some(name)
-    }
-
-    fn ask(&mut self, origin: Origin, says: impl Into<String>, answer: impl Into<String>) {
-        let question = Question { says: says.into(), answer: answer.into(), origins: vec![origin] };
-        if !self.questions.contains(&question) {
-            self.questions.push(question);
-        }
     }
 
     /// More things than the core has room for.

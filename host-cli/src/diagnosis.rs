@@ -1,14 +1,16 @@
 //! The outcome of a check in the person's own words: data, which renderers only read.
 
+mod demands;
 mod findings;
 mod naming;
 mod unchecked;
 
+pub use demands::SiteDemand;
 pub use naming::NamedPlace;
-pub(crate) use unchecked::lacking;
+pub(crate) use unchecked::to_declare;
 pub use unchecked::{Because, NotChecked};
 
-use crate::declared::{Question, SiteDemand, Subject};
+use crate::declared::{Question, Subject};
 use crate::engine::{self, Site};
 use crate::source::{Cell, Origin};
 use coldcheck_core::finding::{Finding, Outcome, Unknown, Verdict};
@@ -82,7 +84,9 @@ pub struct Diagnosis {
     /// What nobody understood.
     pub not_understood: Vec<Cell>,
     /// Demands that the site states, with what the profile says.
-    pub site_demands: Vec<(SiteDemand, Option<String>)>,
+    pub site_demands: Vec<SiteDemand>,
+    /// What was declared or demanded and no rule of the stages that ran looks at.
+    pub looked_at_by_none: Vec<&'static str>,
 }
 
 /// Checks a site and tells what was found.
@@ -98,9 +102,6 @@ pub fn diagnose(site: &Site) -> Result<Diagnosis, PlanError> {
     );
     let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
     let words = findings::report_readings(site, &mut report);
-    for _ in &site.declared.questions {
-        report.count_question();
-    }
     rules::check(&plan, &mut report);
     Ok(tell(site, &plan, &report, &words))
 }
@@ -128,7 +129,6 @@ fn tell(site: &Site, plan: &Plan<'_>, report: &Report<'_>, words: &findings::Wor
             }
         }
     }
-    let profile_text = |demand| site.profile.demands.get(&demand).map(|own| own.text.clone());
     Diagnosis {
         verdict: report.verdict(),
         tally: report.tally(),
@@ -144,12 +144,8 @@ fn tell(site: &Site, plan: &Plan<'_>, report: &Report<'_>, words: &findings::Wor
             .collect(),
         questions: site.declared.questions.clone(),
         not_understood: site.declared.not_understood.clone(),
-        site_demands: site
-            .declared
-            .demands
-            .iter()
-            .map(|demand| (demand.clone(), profile_text(demand.demand)))
-            .collect(),
+        site_demands: demands::of_the_site(site),
+        looked_at_by_none: demands::looked_at_by_none(site, plan),
     }
 }
 
@@ -179,10 +175,9 @@ fn subject(site: &Site, place: Place) -> Option<Subject> {
     let map = &site.assembled.map;
     Some(match place {
         Place::Group => Subject::Group,
-        Place::Unit(unit)
-        | Place::Port(unit, _)
-        | Place::Terminator(unit)
-        | Place::Terminal(unit, _) => Subject::Unit(map.unit(unit)?),
+        Place::Unit(unit) | Place::Port(unit, _) | Place::Terminator(unit) => {
+            Subject::Unit(map.unit(unit)?)
+        }
         Place::Cable(cable) => Subject::Cable(map.cable(cable)?),
         Place::Sensor(sensor) => Subject::Sensor(map.sensor(sensor)?),
         Place::Pack(pack) => Subject::Pack(map.pack(pack)?),

@@ -62,7 +62,7 @@ pub fn read_site(request: &Request<'_>) -> Result<Site, Refusal> {
     let named = request.profile.map(ToOwned::to_owned).or_else(|| profile_in(&statements));
     let profile = load_profile(named.as_deref(), request)?;
     let declared = Declared::of(sheets, statements, &profile)?;
-    let scope = request.scope.or(declared.scope).unwrap_or(Scope::ALL);
+    let scope = request.scope.or_else(|| declared.scope()).unwrap_or(Scope::ALL);
     let assembled = match assemble(&declared, &profile, scope) {
         Ok(assembled) => assembled,
         Err(error) => {
@@ -118,7 +118,8 @@ fn profile_in(statements: &[Statements]) -> Option<String> {
         .iter()
         .flat_map(|statements| &statements.settings)
         .find(|setting| {
-            setting.about.is_none()
+            // It may stand below the last unit's section.
+            setting.kind.is_none()
                 && Field::find(About::Group, &Folded::of(&setting.key.text)) == Some(Field::Profile)
         })
         .map(|setting| setting.value.text.clone())

@@ -181,26 +181,26 @@ fields! {
     PlugOhms: Cable, F::Resistance, Some(Datum::PlugOhms), ["ohms", "value", "resistance"];
 
     /// Its address.
-    PackAddress: Pack, F::Address, None, ["address", "addr", "adr"];
+    PackAddress: Pack, F::Address, Some(Datum::PackAddress), ["address", "addr", "adr"];
     /// Its protocol.
-    PackProtocol: Pack, F::Name, None, ["protocol"];
+    PackProtocol: Pack, F::Name, Some(Datum::PackProtocol), ["protocol"];
     /// Its charge limit.
-    PackChargeLimit: Pack, F::Current, None, ["charge limit"];
+    PackChargeLimit: Pack, F::Current, Some(Datum::PackChargeLimit), ["charge limit"];
     /// Its capacity.
-    PackCapacity: Pack, F::Energy, None, ["capacity"];
+    PackCapacity: Pack, F::Energy, Some(Datum::PackCapacity), ["capacity"];
 
     /// Where its arrow points.
-    Arrow: Sensor, F::Choice(vocabulary::ARROW), None, ["arrow", "arrow points to", "arrow to"];
+    Arrow: Sensor, F::Choice(vocabulary::ARROW), Some(Datum::Arrow), ["arrow", "arrow points to", "arrow to"];
     /// Ratio on the part.
-    RatioFitted: Sensor, F::Ratio, None, ["ratio on part", "ratio", "ratio fitted"];
+    RatioFitted: Sensor, F::Ratio, Some(Datum::RatioFitted), ["ratio on part", "ratio", "ratio fitted"];
     /// Ratio that is set.
-    RatioSet: Sensor, F::Ratio, None, ["ratio set"];
+    RatioSet: Sensor, F::Ratio, Some(Datum::RatioSet), ["ratio set"];
     /// Leg whose input it feeds.
-    SensorInput: Sensor, F::Choice(vocabulary::LEG), None, ["input", "fed to", "into input"];
+    SensorInput: Sensor, F::Choice(vocabulary::LEG), Some(Datum::SensorInput), ["input", "fed to", "into input"];
     /// Where it sits.
-    SensorPlace: Sensor, F::Choice(vocabulary::SENSOR_PLACE), None, ["place", "sits on", "position"];
+    SensorPlace: Sensor, F::Choice(vocabulary::SENSOR_PLACE), Some(Datum::SensorPlace), ["place", "sits on", "position"];
     /// Primary rating.
-    SensorRating: Sensor, F::Current, None, ["rating", "rated current"];
+    SensorRating: Sensor, F::Current, Some(Datum::SensorRating), ["rating", "rated current"];
 
     /// What it does to terminate the link.
     DeviceTerminator: Device, F::Choice(vocabulary::TERMINATOR), None, ["terminator", "term", "termination"];
@@ -232,23 +232,9 @@ impl Field {
     /// The field of a thing that a phrase ends with, and what stands before it: `unit 1` and
     /// `address` in `unit 1 address`. The longest field wins.
     pub fn find_at_end(about: About, words: &Folded) -> Option<(Folded, Self)> {
-        Self::at_edge(about, words, Folded::before)
-    }
-
-    /// The field of a thing that a phrase starts with, and what stands behind it: `address` and
-    /// `1` in `addr 1`. The longest field wins.
-    pub fn find_at_start(about: About, words: &Folded) -> Option<(Folded, Self)> {
-        Self::at_edge(about, words, Folded::after)
-    }
-
-    fn at_edge(
-        about: About,
-        words: &Folded,
-        cut: fn(&Folded, &Folded) -> Option<Folded>,
-    ) -> Option<(Folded, Self)> {
         Self::of(about)
             .flat_map(|field| field.keys().iter().map(move |key| (field, Folded::of(key))))
-            .filter_map(|(field, key)| cut(words, &key).map(|rest| (rest, field, key)))
+            .filter_map(|(field, key)| words.before(&key).map(|rest| (rest, field, key)))
             .max_by_key(|(_, _, key)| key.tokens().len())
             .map(|(rest, field, _)| (rest, field))
     }

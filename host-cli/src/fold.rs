@@ -109,7 +109,13 @@ pub fn nearest<'a>(word: &str, candidates: impl Iterator<Item = &'a str>) -> Opt
         .min()
         // A third of the letters may be wrong, and two at most.
         .filter(|(distance, _)| *distance <= 2 && distance * 3 <= folded.chars().count())
+        // Another number is another thing, not a slip.
+        .filter(|(_, candidate)| letters(&folded) != letters(&Folded::of(candidate).to_string()))
         .map(|(_, candidate)| candidate)
+}
+
+fn letters(text: &str) -> String {
+    text.chars().filter(|c| !c.is_ascii_digit() && !c.is_whitespace()).collect()
 }
 
 #[cfg(test)]
@@ -136,5 +142,7 @@ mod tests {
         assert_eq!(nearest("Terminater", known.into_iter()), Some("terminator"));
         assert_eq!(nearest("colour", known.into_iter()), None);
         assert_eq!(nearest("rl", known.into_iter()), None);
+        assert_eq!(nearest("unit 5", ["unit 1"].into_iter()), None);
+        assert_eq!(nearest("unti 1", ["unit 1"].into_iter()), Some("unit 1"));
     }
 }

@@ -87,15 +87,31 @@ pub fn demand_bits(kind: DemandKind, text: &str) -> Result<u32, String> {
         DemandKind::BitRate => value::bit_rate(text)
             .map(|rate| rate.0)
             .ok_or_else(|| "a bit rate such as 500 kbit/s".to_owned()),
+        DemandKind::Power => scaled(text, &[("kva", 1000), ("kw", 1000), ("va", 1), ("w", 1)])
+            .ok_or_else(|| "a power such as 8 kVA".to_owned()),
+        DemandKind::Voltage => scaled(text, &[("mv", 1), ("v", 1000)])
+            .ok_or_else(|| "a voltage such as 450 V".to_owned()),
+        DemandKind::Current => scaled(text, &[("ma", 1), ("a", 1000)])
+            .ok_or_else(|| "a current such as 32 A".to_owned()),
+        DemandKind::Capacitance => scaled(text, &[("uf", 1), ("µf", 1), ("mf", 1000)])
+            .ok_or_else(|| "a capacitance such as 12 mF".to_owned()),
+        DemandKind::Time => {
+            scaled(text, &[("ms", 1), ("s", 1000)]).ok_or_else(|| "a time such as 20 ms".to_owned())
+        }
         DemandKind::Whole => text.trim().parse().map_err(|_| "a whole number".to_owned()),
         DemandKind::Range => range(text)
-            .map(|AddressRange { low, high }| (u32::from(low) << 16) | u32::from(high))
+            .map(AddressRange::to_bits)
             .ok_or_else(|| "a range of numbers such as 1-16, the lower one first".to_owned()),
         DemandKind::Ratio => value::ratio(text)
             .map(|ratio| ratio.0)
             .ok_or_else(|| "a ratio such as 2000:1".to_owned()),
         DemandKind::Ports => Err("ports are listed in the profile, one table each".to_owned()),
     }
+}
+
+/// A number with one of these units, times the unit's factor.
+fn scaled(text: &str, units: &[(&str, u64)]) -> Option<u32> {
+    units.iter().find_map(|(unit, factor)| value::scaled(text, &[unit], *factor))
 }
 
 fn range(text: &str) -> Option<AddressRange> {

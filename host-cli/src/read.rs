@@ -118,7 +118,7 @@ fn explained_columns(sheets: &Sheets) -> Vec<(Folded, heading::Column)> {
         .filter_map(|position| {
             let id = SheetId(position);
             let text = &sheets.get(id)?.text;
-            text.contains("column").then(|| settings::read(id, text).settings)
+            text.to_lowercase().contains("column").then(|| settings::read(id, text).settings)
         })
         .flatten()
         .filter_map(|setting| {
@@ -152,7 +152,7 @@ fn read_sheet(
         return table.read(sheets);
     }
     let found = settings::read(id, &sheet.text);
-    if found.settings.is_empty() {
+    if found.settings.iter().all(|setting| setting.key.is_empty()) {
         let whole = Cell::of(id, &sheet.text, 0..sheet.text.len());
         let first = whole.text.lines().next().unwrap_or("").len();
         return Err(vec![ReadError::at(

@@ -3,6 +3,7 @@
 //! Readers know the form of a sheet and nothing of its meaning; [`crate::declared`] knows the
 //! meaning and nothing of the form. Between them stand these few types.
 
+use crate::field::About;
 use crate::source::Cell;
 
 /// What one sheet states, in its order.
@@ -14,8 +15,10 @@ pub struct Statements {
     pub settings: Vec<Setting>,
     /// Whether the sheet sets out to list cables, even if it lists none.
     pub lists_cables: bool,
-    /// Column headings of a cable list that nobody knows.
+    /// Column headings that nobody knows.
     pub unknown_columns: Vec<Cell>,
+    /// Headings of a table of which nobody knows which columns hold the two ends.
+    pub unclear_table: Vec<Cell>,
     /// Text that no reader could make anything of.
     pub not_understood: Vec<Cell>,
 }
@@ -42,8 +45,6 @@ pub struct CableRow {
     pub length: Option<Cell>,
     /// The unit of length that the heading gives.
     pub length_unit: Option<String>,
-    /// Any other remark.
-    pub note: Option<Cell>,
     /// Further facts, by heading.
     pub facts: Vec<(Cell, Cell)>,
 }
@@ -53,6 +54,8 @@ pub struct CableRow {
 pub struct Setting {
     /// What it is about, where the sheet says so apart from the key: a section or a table's row.
     pub about: Option<Cell>,
+    /// What kind of thing that is, where the form of the sheet tells; a section may be anything.
+    pub kind: Option<About>,
     /// Left of the sign.
     pub key: Cell,
     /// Right of the sign.

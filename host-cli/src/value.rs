@@ -4,10 +4,11 @@ mod conductors;
 mod quantity;
 
 pub use conductors::{Bond, Conductor, Pole};
-pub use quantity::{bit_rate, length, ratio, resistance};
+pub use quantity::{bit_rate, length, ratio, resistance, scaled};
 
 use crate::field::Form;
 use crate::fold::Folded;
+use std::cmp::Ordering;
 
 /// What a fact says, in a form that can be compared.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -15,13 +16,8 @@ pub enum Value {
     /// A number in the unit of the form: millimetres, ohms, milliamperes, watt hours, thousandths
     /// of a ratio, the number of a word in its vocabulary, or just a number.
     Number(u32),
-    /// A number with the base it was written in.
-    Address {
-        /// The number.
-        number: u16,
-        /// 10 or 16.
-        base: u8,
-    },
+    /// An address.
+    Address(Address),
     /// A name, folded.
     Name(Folded),
     /// Up to four parts of a version, or a version of another form as a name.
@@ -41,7 +37,7 @@ impl Value {
     pub const fn number(&self) -> Option<u32> {
         match self {
             Self::Number(number) => Some(*number),
-            Self::Address { .. }
+            Self::Address(_)
             | Self::Name(_)
             | Self::Version(_)
             | Self::Text(_)
@@ -49,6 +45,33 @@ impl Value {
             | Self::Bonds(_)
             | Self::Arrays(_) => None,
         }
+    }
+}
+
+/// A number with the base it was written in. The base plays no part in whether two are equal.
+#[derive(Clone, Copy, Debug, Eq)]
+pub struct Address {
+    /// The number.
+    pub number: u16,
+    /// 10 or 16.
+    pub base: u8,
+}
+
+impl PartialEq for Address {
+    fn eq(&self, other: &Self) -> bool {
+        self.number == other.number
+    }
+}
+
+impl PartialOrd for Address {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Address {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.number.cmp(&other.number)
     }
 }
 
@@ -66,10 +89,11 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
             .map(Value::Number)
             .ok_or_else(|| format!("a whole number from 0 to {most}")),
         Form::Address => address(text)
-            .map(|(number, base)| Value::Address { number, base })
+            .map(Value::Address)
             .ok_or_else(|| "a number from 0 to 65535, decimal or with 0x in front".to_owned()),
         Form::Name => {
-            let name = Folded::of(text);
+            // A remark in brackets is no part of a name.
+            let name = Folded::of(text.split('(').next().unwrap_or(text));
             if name.is_empty() {
                 Err("a name of letters or numbers".to_owned())
             } else {
@@ -89,11 +113,11 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
         Form::BitRate => bit_rate(text)
             .map(|rate| Value::Number(rate.0))
             .ok_or_else(|| "a bit rate such as 500 kbit/s".to_owned()),
-        Form::Current => quantity::scaled(text, &["a", "amp", "amps", "ampere", "amperes"], 1000)
+        Form::Current => scaled(text, &["a", "amp", "amps", "ampere", "amperes"], 1000)
             .map(Value::Number)
             .ok_or_else(|| "a current such as 80 A".to_owned()),
-        Form::Energy => quantity::scaled(text, &["kwh"], 1000)
-            .or_else(|| quantity::scaled(text, &["wh"], 1))
+        Form::Energy => scaled(text, &["kwh"], 1000)
+            .or_else(|| scaled(text, &["wh"], 1))
             .map(Value::Number)
             .ok_or_else(|| "an energy such as 5.1 kWh".to_owned()),
         Form::Ratio => ratio(text)
@@ -106,8 +130,8 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
     }
 }
 
-/// A whole number, decimal or hexadecimal with `0x`, and its base.
-fn address(text: &str) -> Option<(u16, u8)> {
+/// A whole number, decimal or hexadecimal with `0x`.
+fn address(text: &str) -> Option<Address> {
     let lower = text.trim().to_ascii_lowercase();
     let (digits, base) = match lower.strip_prefix("0x") {
         Some(digits) => (digits, 16),
@@ -118,7 +142,7 @@ fn address(text: &str) -> Option<(u16, u8)> {
         return None;
     }
     let number = u16::from_str_radix(digits, u32::from(base)).ok()?;
-    Some((number, base))
+    Some(Address { number, base })
 }
 
 /// A version: up to four numbers below 256 as they are, anything else with a digit by its name.
@@ -159,8 +183,9 @@ mod tests {
 
     #[test]
     fn an_address_keeps_its_base() {
-        assert_eq!(parse(Form::Address, "0x10"), Ok(Value::Address { number: 16, base: 16 }));
-        assert_eq!(parse(Form::Address, "010"), Ok(Value::Address { number: 10, base: 10 }));
+        assert_eq!(address("0x10").map(|address| (address.number, address.base)), Some((16, 16)));
+        assert_eq!(address("010").map(|address| (address.number, address.base)), Some((10, 10)));
+        assert_eq!(parse(Form::Address, "0x10"), parse(Form::Address, "16"));
         for wrong in ["", "-1", "+1", "1.5", "65536", "0x", "ten"] {
             assert!(parse(Form::Address, wrong).is_err(), "{wrong}");
         }

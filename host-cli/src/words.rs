@@ -2,8 +2,26 @@
 
 use crate::phrase::counted;
 use coldcheck_core::finding::Quantity;
-use coldcheck_core::plan::DemandKind;
+use coldcheck_core::plan::{DemandKind, Scope};
 use coldcheck_core::units::{MilliRatio, Millimetres};
+
+/// Lines of text for people are no longer than this.
+pub const WIDTH: usize = 80;
+
+/// What every output that makes a person touch something says once.
+pub const CAUTIONS: &str = "Before touching anything: switch off and lock off every source \
+    (supply, generator, solar, battery), wait for the capacitors, and prove dead with a meter. \
+    Local code and licensed practice come before anything said here. The checks cover what was \
+    written down; they do not say that the plant is safe.";
+
+/// The parts of a scope.
+pub fn scope(scope: Scope) -> Vec<&'static str> {
+    [(Scope::COMMUNICATION, "communication"), (Scope::POWER, "power")]
+        .into_iter()
+        .filter(|(part, _)| scope.covers(*part))
+        .map(|(_, word)| word)
+        .collect()
+}
 
 /// A length in metres: `1.5 m`.
 pub fn length(length: Millimetres) -> String {
@@ -41,6 +59,11 @@ pub fn demand(kind: DemandKind, bits: u32) -> String {
         DemandKind::Resistance => format!("{bits} ohm"),
         DemandKind::BitRate => bit_rate(bits),
         DemandKind::Whole => bits.to_string(),
+        DemandKind::Power => format!("{bits} VA"),
+        DemandKind::Voltage => format!("{} V", thousandths(bits)),
+        DemandKind::Current => format!("{} A", thousandths(bits)),
+        DemandKind::Capacitance => format!("{bits} µF"),
+        DemandKind::Time => format!("{bits} ms"),
         DemandKind::Range => format!("{}-{}", bits >> 16, bits & 0xFFFF),
         DemandKind::Ratio => ratio(MilliRatio(bits)),
         DemandKind::Ports => format!("{bits:#010x}"),
@@ -55,8 +78,8 @@ pub fn quantity(quantity: Quantity) -> Option<String> {
         Quantity::Terminators(count) => counted(count.into(), "terminator"),
         Quantity::Pieces(pieces) => pieces.to_string(),
         Quantity::Length(millimetres) => length(millimetres),
-        Quantity::Resistance(ohms) => format!("{} ohm", ohms.0),
-        Quantity::Net(_) | Quantity::Word(_) => return None,
+        Quantity::Addresses(range) => format!("{} to {}", range.low, range.high),
+        Quantity::Word(_) => return None,
     })
 }
 

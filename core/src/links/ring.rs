@@ -1,19 +1,22 @@
-//! The cables of a ring, and which of them to take out.
+//! The cables of rings, and which of them to take out.
 
-use super::Links;
+use super::{Links, Pieces};
 use crate::limits;
 use crate::place::CableId;
-use crate::sets::{CableSet, NodeId};
+use crate::sets::{CableSet, NodeId, NodeSet};
 use crate::units::Millimetres;
 
-/// For every point: how many of the cables are at it, and their numbers combined by exclusive or,
-/// so that the number of the last one left can be read off.
-struct Incidence {
+/// A tree of cables, for taking it apart from its tips: how many cables are left at every point,
+/// and their numbers combined by exclusive or, so that the last one left can be read off.
+struct Tree {
     count: [u8; limits::NODES],
     combined: [u8; limits::NODES],
+    /// For every point: the ring-closing cables that start in the part already taken off here.
+    /// One that starts and ends there is combined with itself and gone.
+    closing: [CableSet; limits::NODES],
 }
 
-impl Incidence {
+impl Tree {
     fn toggle(&mut self, node: NodeId, cable: CableId, step: fn(u8, u8) -> u8) {
         if let (Some(count), Some(combined)) =
             (self.count.get_mut(node.index()), self.combined.get_mut(node.index()))
@@ -27,56 +30,99 @@ impl Incidence {
         (self.count.get(node.index()) == Some(&1))
             .then(|| self.combined.get(node.index()).copied().map(CableId))?
     }
+
+    fn combine(&mut self, node: NodeId, cables: CableSet) {
+        if let Some(closing) = self.closing.get_mut(node.index()) {
+            closing.0 ^= cables.0;
+        }
+    }
+
+    fn closing(&self, node: NodeId) -> CableSet {
+        self.closing.get(node.index()).copied().unwrap_or_default()
+    }
 }
 
 impl Links<'_> {
-    /// Cables that lie on a ring in the piece: what is left when every point with one cable, and
-    /// that cable, is taken away again and again.
-    pub fn ring_cables(&self, piece: NodeId) -> CableSet {
-        let mut left = CableSet::EMPTY;
-        let mut incidence = Incidence { count: [0; limits::NODES], combined: [0; limits::NODES] };
+    /// Cables that lie on a ring: taking one out leaves its two points joined another way.
+    ///
+    /// The cables that closed no ring form a tree. It is taken apart from its tips; a cable of the
+    /// tree lies on a ring if a closing cable leads from the part behind it to the rest.
+    pub fn ring_cables(&self) -> CableSet {
+        let closing = self.pieces.closing();
+        let mut on_ring = closing;
+        if closing.is_empty() {
+            return on_ring;
+        }
+        let mut tree = Tree {
+            count: [0; limits::NODES],
+            combined: [0; limits::NODES],
+            closing: [CableSet::EMPTY; limits::NODES],
+        };
         for id in self.link_cables.without(self.self_loops).without(self.stubs) {
             let Some((a, b)) = self.nodes(id) else { continue };
-            if self.pieces.piece_of(a) == piece {
-                left.insert(id);
-                incidence.toggle(a, id, u8::saturating_add);
-                incidence.toggle(b, id, u8::saturating_add);
+            if closing.contains(id) {
+                tree.combine(a, CableSet::only(id));
+                tree.combine(b, CableSet::only(id));
+            } else {
+                tree.toggle(a, id, u8::saturating_add);
+                tree.toggle(b, id, u8::saturating_add);
             }
         }
         for start in self.on_link {
             let mut at = start;
-            // Follows a tail inwards from its tip; every step takes a cable away for good.
-            while let Some(cable) = incidence.last_cable(at) {
+            // Follows the tree inwards from a tip; every step takes a cable away for good.
+            while let Some(cable) = tree.last_cable(at) {
                 let Some((a, b)) = self.nodes(cable) else { break };
-                left = left.without(CableSet::only(cable));
-                incidence.toggle(a, cable, u8::saturating_sub);
-                incidence.toggle(b, cable, u8::saturating_sub);
-                at = if at == a { b } else { a };
+                let inner = if at == a { b } else { a };
+                let leading_out = tree.closing(at);
+                if !leading_out.is_empty() {
+                    on_ring.insert(cable);
+                }
+                tree.combine(inner, leading_out);
+                tree.combine(at, leading_out);
+                tree.toggle(a, cable, u8::saturating_sub);
+                tree.toggle(b, cable, u8::saturating_sub);
+                at = inner;
             }
         }
-        left
+        on_ring
+    }
+
+    /// Calls for each ring with its cables; rings that share a point are one.
+    pub fn for_each_ring(&self, mut call: impl FnMut(CableSet)) {
+        let cables = self.ring_cables();
+        let mut rings = Pieces::new();
+        let mut points = NodeSet::EMPTY;
+        for id in cables {
+            let Some((a, b)) = self.nodes(id) else { continue };
+            points.insert(a);
+            rings.join(a, b, id);
+        }
+        for ring in rings.of(points) {
+            let in_ring = |id: &CableId| {
+                self.nodes(*id).is_some_and(|(point, _)| rings.piece_of(point) == ring)
+            };
+            call(cables.iter().filter(in_ring).collect());
+        }
     }
 
     /// The cables of the ring that a person would take out: the one that joins two terminated
     /// points, else the longest, else nobody can tell and all are named.
     pub fn ring_cables_to_remove(&self, ring: CableSet) -> CableSet {
-        let points = ring
-            .iter()
-            .filter_map(|id| self.nodes(id))
-            .flat_map(|(a, b)| [a, b])
-            .collect::<crate::sets::NodeSet>();
+        let mut points = NodeSet::EMPTY;
+        let mut between_terminators = CableSet::EMPTY;
+        for id in ring {
+            let Some((a, b)) = self.nodes(id) else { continue };
+            points.insert(a);
+            points.insert(b);
+            if self.terminated.contains(a) && self.terminated.contains(b) {
+                between_terminators.insert(id);
+            }
+        }
         if points.len() != ring.len() {
-            // Several rings hang together; taking out one cable is not the cure.
+            // Several rings hang together; more than one cable has to go.
             return ring;
         }
-        let between_terminators: CableSet = ring
-            .iter()
-            .filter(|id| {
-                self.nodes(*id).is_some_and(|(a, b)| {
-                    self.terminated.contains(a) && self.terminated.contains(b)
-                })
-            })
-            .collect();
         if between_terminators.single().is_some() {
             return between_terminators;
         }

@@ -70,7 +70,7 @@ record! {
     CableRecord, 20 bytes {
         /// The two ends, the lower one first.
         ends: [EndRecord; 2],
-        /// [`Datum`] bits 32 to 47 that are declared.
+        /// [`Datum`] bits of cables that are declared, the lowest one first.
         declared: U16,
         /// Length.
         length: U32,
@@ -102,9 +102,14 @@ impl CableRecord {
         self.data().contains(datum)
     }
 
-    /// The declared data.
+    /// The declared data. That a link cable's ends are known follows from the ends.
     pub fn data(&self) -> DataSet {
-        DataSet(u64::from(self.declared.get()).wrapping_shl(Datum::FIRST_OF_CABLES))
+        let stored = DataSet(u64::from(self.declared.get()).wrapping_shl(Datum::FIRST_OF_CABLES));
+        if self.ends.iter().all(|end| end.node().is_some()) {
+            stored.or(DataSet::of(&[Datum::CableEnds]))
+        } else {
+            stored
+        }
     }
 
     /// Its length.

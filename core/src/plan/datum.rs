@@ -1,11 +1,27 @@
 //! What a site can declare: one bit each, so that a rule can say what it cannot do without.
 
+/// What a datum is declared for, each for itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Owner {
+    /// A unit.
+    Unit,
+    /// A link cable.
+    Cable,
+    /// A sensor.
+    Sensor,
+    /// A pack.
+    Pack,
+    /// The group.
+    Group,
+}
+
 macro_rules! data {
     ($($(#[$doc:meta])* $name:ident = $bit:literal $noun:literal,)+) => {
         /// One kind of declared fact.
         ///
-        /// Bits 0 to 31 stand in every unit's `declared` field, bits 32 to 47 in every cable's;
-        /// the rest belong to the group.
+        /// Bits belong to units, cables, sensors, packs and the group, in this order; see
+        /// [`Datum::owner`]. Those of units, cables and the group are stored in `declared` fields,
+        /// the others follow from the records themselves.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[cfg_attr(feature = "defmt", derive(defmt::Format))]
         #[repr(u8)]
@@ -27,20 +43,25 @@ macro_rules! data {
                 match bit { $($bit => Some(Self::$name),)+ _ => None }
             }
 
-            /// Whether each unit declares it for itself.
-            pub const fn is_of_units(self) -> bool {
-                self.bit() < Self::FIRST_OF_CABLES
-            }
-
-            /// Whether each cable declares it for itself.
-            pub const fn is_of_cables(self) -> bool {
-                self.bit() >= Self::FIRST_OF_CABLES && self.bit() < Self::FIRST_OF_GROUP
+            /// What it is declared for.
+            pub const fn owner(self) -> Owner {
+                match self.bit() {
+                    0..Self::FIRST_OF_CABLES => Owner::Unit,
+                    Self::FIRST_OF_CABLES..Self::FIRST_OF_SENSORS => Owner::Cable,
+                    Self::FIRST_OF_SENSORS..Self::FIRST_OF_PACKS => Owner::Sensor,
+                    Self::FIRST_OF_PACKS..Self::FIRST_OF_GROUP => Owner::Pack,
+                    _ => Owner::Group,
+                }
             }
 
             /// The lowest bit of a cable's own data.
             pub const FIRST_OF_CABLES: u32 = 32;
+            /// The lowest bit of a sensor's own data.
+            pub const FIRST_OF_SENSORS: u32 = 42;
+            /// The lowest bit of a pack's own data.
+            pub const FIRST_OF_PACKS: u32 = 48;
             /// The lowest bit of the group's data.
-            pub const FIRST_OF_GROUP: u32 = 48;
+            pub const FIRST_OF_GROUP: u32 = 52;
 
             /// The trade's word, for the host.
             pub const fn noun(self) -> &'static str {
@@ -95,7 +116,7 @@ data! {
     Earth = 20 "earth conductor",
     /// Solar inputs.
     SolarInputs = 21 "solar inputs",
-    /// Which points a link cable joins.
+    /// Which points a link cable joins: follows from its two ends.
     CableEnds = 32 "cable ends",
     /// Length of a cable.
     Length = 33 "length",
@@ -109,22 +130,46 @@ data! {
     Screen = 37 "screen",
     /// Value of a terminator plug.
     PlugOhms = 38 "plug value",
+    /// Where a sensor's arrow points.
+    Arrow = 42 "arrow",
+    /// Ratio on the part.
+    RatioFitted = 43 "ratio on the part",
+    /// Ratio that is set.
+    RatioSet = 44 "ratio that is set",
+    /// Where a sensor sits.
+    SensorPlace = 45 "place of the sensor",
+    /// Leg whose input a sensor feeds.
+    SensorInput = 46 "input of the sensor",
+    /// Primary rating of a sensor.
+    SensorRating = 47 "rating of the sensor",
+    /// Number that a pack answers to.
+    PackAddress = 48 "pack address",
+    /// Protocol that a pack speaks.
+    PackProtocol = 49 "pack protocol",
+    /// Charge limit of a pack.
+    PackChargeLimit = 50 "pack charge limit",
+    /// Capacity of a pack.
+    PackCapacity = 51 "pack capacity",
     /// A list of the data cables.
-    CableList = 48 "cable list",
+    CableList = 52 "cable list",
     /// A list of the units, apart from the cables that name them.
-    UnitList = 49 "unit list",
+    UnitList = 53 "unit list",
     /// Which units are the ends of the line: follows from the cables.
-    LineEnds = 50 "ends of the line",
+    LineEnds = 54 "ends of the line",
+    /// Which unit each battery link goes to: follows from the cables.
+    BatteryLeadEnds = 55 "ends of the battery link",
+    /// Which unit each sensor lead goes to: follows from the cables.
+    SensorLeadEnds = 56 "ends of the sensor leads",
+    /// Which socket each data cable is in: follows from the cables.
+    Socket = 57 "socket",
     /// Where neutral and earth are joined.
-    Bonds = 51 "neutral-earth bond",
+    Bonds = 58 "neutral-earth bond",
     /// Which poles a changeover switches.
-    Changeover = 52 "changeover",
+    Changeover = 59 "changeover",
     /// How many packs are fitted.
-    PacksFitted = 53 "packs fitted",
+    PacksFitted = 60 "packs fitted",
     /// How many packs are set.
-    PacksSet = 54 "packs set",
-    /// Which socket a cable end is in.
-    Socket = 55 "socket",
+    PacksSet = 61 "packs set",
 }
 
 /// A set of data.
@@ -164,6 +209,12 @@ impl DataSet {
         Self(self.0 & other.0)
     }
 
+    /// Members of either.
+    #[must_use]
+    pub const fn or(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+
     /// Whether there is no member.
     pub const fn is_empty(self) -> bool {
         self.0 == 0
@@ -176,6 +227,17 @@ impl DataSet {
 
     /// Members in order of their bits.
     pub fn iter(self) -> impl Iterator<Item = Datum> {
-        Datum::ALL.iter().copied().filter(move |datum| self.contains(*datum))
+        let mut rest = self;
+        core::iter::from_fn(move || {
+            while !rest.is_empty() {
+                let datum = rest.first();
+                // Clears the lowest bit; a bit without a datum is one that a newer plan added.
+                rest.0 &= rest.0.wrapping_sub(1);
+                if datum.is_some() {
+                    return datum;
+                }
+            }
+            None
+        })
     }
 }

@@ -22,12 +22,35 @@ pub enum DemandKind {
     BitRate,
     /// A whole number without unit.
     Whole,
+    /// A power; volt-amperes.
+    Power,
+    /// A voltage; millivolts.
+    Voltage,
+    /// A current; milliamperes.
+    Current,
+    /// A capacitance; microfarads.
+    Capacitance,
+    /// A time; milliseconds.
+    Time,
     /// Two whole numbers, the lower one in the high half.
     Range,
     /// A ratio such as `2000:1`; thousandths.
     Ratio,
     /// The sockets of a unit with their classes, a nibble each.
     Ports,
+}
+
+/// Which of two values of one demand is the stricter one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stricter {
+    /// Neither: what the site says takes the place of what the profile says.
+    Site,
+    /// The lower one: the demand is an upper limit.
+    Lower,
+    /// The higher one: the demand is a lower limit.
+    Higher,
+    /// What lies in both ranges.
+    Common,
 }
 
 /// A type that a demand's 32 bits can be read as.
@@ -72,6 +95,34 @@ impl DemandValue for u32 {
     }
 }
 
+macro_rules! plain_quantities {
+    ($($(#[$doc:meta])* $name:ident: $kind:ident;)+) => {$(
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
+        pub struct $name(pub u32);
+
+        impl DemandValue for $name {
+            const KIND: DemandKind = DemandKind::$kind;
+            fn from_bits(bits: u32) -> Option<Self> {
+                Some(Self(bits))
+            }
+        }
+    )+};
+}
+plain_quantities! {
+    /// Power of one unit.
+    VoltAmperes: Power;
+    /// A voltage, in thousandths of a volt.
+    Millivolts: Voltage;
+    /// A current, in thousandths of an ampere.
+    CurrentLimit: Current;
+    /// A capacitance, in millionths of a farad.
+    Microfarads: Capacitance;
+    /// A time, in thousandths of a second.
+    Milliseconds: Time;
+}
+
 /// Lowest and highest allowed number, both included.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -80,6 +131,24 @@ pub struct AddressRange {
     pub low: u16,
     /// Highest.
     pub high: u16,
+}
+
+impl AddressRange {
+    /// The range as bits.
+    pub fn to_bits(self) -> u32 {
+        let ([a, b], [c, d]) = (self.low.to_be_bytes(), self.high.to_be_bytes());
+        u32::from_be_bytes([a, b, c, d])
+    }
+
+    /// What lies in both ranges, as bits.
+    fn common(one: u32, two: u32) -> u32 {
+        match (Self::from_bits(one), Self::from_bits(two)) {
+            (Some(one), Some(two)) => {
+                Self { low: one.low.max(two.low), high: one.high.min(two.high) }.to_bits()
+            }
+            _ => two,
+        }
+    }
 }
 
 impl DemandValue for AddressRange {
@@ -113,9 +182,9 @@ impl DemandValue for PortClasses {
     }
 }
 
-/// `Variant = bit, accessor: Type, "key words", "meaning";`
+/// `Variant = bit, accessor: Type, which is stricter, "key words", "meaning";`
 macro_rules! demands {
-    ($($name:ident = $bit:literal, $accessor:ident: $kind:ty, $key:literal, $meaning:literal;)+) => {
+    ($($name:ident = $bit:literal, $accessor:ident: $kind:ty, $stricter:ident, $key:literal, $meaning:literal;)+) => {
         /// One demand. Numbers are positions in the record and never change their meaning.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -148,6 +217,17 @@ macro_rules! demands {
                 match self { $(Self::$name => $meaning,)+ }
             }
 
+            /// The stricter of the profile's value and the site's, both as bits.
+            pub fn stricter(self, profile: u32, site: u32) -> u32 {
+                let rule = match self { $(Self::$name => Stricter::$stricter,)+ };
+                match rule {
+                    Stricter::Site => site,
+                    Stricter::Lower => profile.min(site),
+                    Stricter::Higher => profile.max(site),
+                    Stricter::Common => AddressRange::common(profile, site),
+                }
+            }
+
             /// How its value is written.
             pub const fn kind(self) -> DemandKind {
                 match self { $(Self::$name => <$kind as DemandValue>::KIND,)+ }
@@ -168,45 +248,45 @@ macro_rules! demands {
 }
 
 demands! {
-    UnitsMin = 0, units_min: u32, "min units", "fewest units that make a group";
-    UnitsMax = 1, units_max: u32, "max units", "most units on one link";
-    Ports = 2, ports: PortClasses, "ports", "sockets of a unit and what each is made for";
-    Pairing = 3, pairing: Pairing, "sockets", "which link socket may meet which";
-    Medium = 4, medium: Medium, "medium", "what the shared pair carries";
-    BitRate = 5, bit_rate: BitsPerSecond, "bit rate", "speed of the link";
-    LinkShape = 6, link_shape: Shape, "link shape", "shape of the link: line or ring";
-    MaxCable = 7, max_cable: Millimetres, "max cable", "longest single link cable";
-    MaxLinkTotal = 8, max_link_total: Millimetres, "max link total", "longest link, all link cables added";
-    MaxStub = 9, max_stub: Millimetres, "max stub", "longest side branch off the line";
-    TerminatorsAt = 10, terminators_at: TerminatorPlace, "terminators at", "where terminators belong";
-    TerminatorOhms = 11, terminator_ohms: Ohms, "terminator value", "value of one terminator";
-    NodeOhmsMin = 12, node_ohms_min: u32, "min node resistance", "least resistance of one unit across the pair, in ohms";
-    NodeOhmsMax = 13, node_ohms_max: u32, "max node resistance", "greatest resistance of one unit across the pair, in ohms";
-    AddressRange = 14, address_range: AddressRange, "address range", "lowest and highest allowed address";
-    AddressesContiguous = 15, addresses_contiguous: YesNo, "addresses without gaps", "whether addresses must follow each other without gaps";
-    CoordinatorAddress = 16, coordinator_address: u32, "coordinator address", "the address that the coordinator must have";
-    CoordinatorPlace = 17, coordinator_place: CoordinatorPlace, "coordinator place", "where on the link the coordinator must sit";
-    Coordinators = 18, coordinators: Coordinators, "coordinators", "how many units lead";
-    CountSetting = 19, count_setting: CountSetting, "unit count set on", "which units carry the unit-count setting";
-    BatteryLinkOwner = 20, battery_link_owner: BatteryLinkOwner, "battery link at", "which unit the battery link belongs to";
-    SensorOwner = 21, sensor_owner: SensorOwner, "sensors at", "which unit the sensor leads belong to";
-    Sensors = 22, sensors: u32, "sensors", "how many sensors the group needs";
-    SensorRatio = 23, sensor_ratio: MilliRatio, "sensor ratio", "ratio that this group's sensors must have";
-    ArrowTowards = 24, arrow_towards: Arrow, "arrow must point to", "where the arrow on every sensor must point";
-    BatteryBanks = 25, battery_banks: BatteryBanks, "battery banks", "how many battery banks the group stands on";
-    FirmwareAlike = 26, firmware_alike: YesNo, "firmware alike", "whether all units must carry the same firmware";
-    ModelAlike = 27, model_alike: YesNo, "model alike", "whether all units must be of one type";
-    ModeDemanded = 28, mode: Mode, "mode", "the mode that every unit of a group must be set to";
-    LeadWiring = 29, lead_wiring: Wiring, "lead wiring", "how the plugs of a link cable must be wired";
-    RatedPower = 30, rated_power: u32, "rated power", "rated power of one unit, in volt-amperes";
-    RatedCurrent = 31, rated_current: u32, "rated current", "rated AC current of one unit, in milliamperes";
-    ShortTimeCurrent = 32, short_time_current: u32, "short-time current", "short-time AC current of one unit, in milliamperes";
-    BatteryVoltsMin = 33, battery_volts_min: u32, "min battery voltage", "lowest battery voltage, in millivolts";
-    BatteryVoltsMax = 34, battery_volts_max: u32, "max battery voltage", "highest battery voltage, in millivolts";
-    InputCapacitance = 35, input_capacitance: u32, "input capacitance", "battery-side capacitance of one unit, in microfarads";
-    SolarVoltsMax = 36, solar_volts_max: u32, "max solar voltage", "highest voltage of a solar input, in millivolts";
-    SolarAmperesMax = 37, solar_amperes_max: u32, "max solar current", "highest short-circuit current of a solar input, in milliamperes";
-    ChangeoverGap = 38, changeover_gap: u32, "min changeover gap", "shortest gap between two sources, in milliseconds";
+    UnitsMin = 0, units_min: u32, Higher, "min units", "fewest units that make a group";
+    UnitsMax = 1, units_max: u32, Lower, "max units", "most units on one link";
+    Ports = 2, ports: PortClasses, Site, "ports", "sockets of a unit and what each is made for";
+    Pairing = 3, pairing: Pairing, Site, "sockets", "which link socket may meet which";
+    Medium = 4, medium: Medium, Site, "medium", "what the shared pair carries";
+    BitRate = 5, bit_rate: BitsPerSecond, Site, "bit rate", "speed of the link";
+    LinkShape = 6, link_shape: Shape, Site, "link shape", "shape of the link: line or ring";
+    MaxCable = 7, max_cable: Millimetres, Lower, "max cable", "longest single link cable";
+    MaxLinkTotal = 8, max_link_total: Millimetres, Lower, "max link total", "longest link, all link cables added";
+    MaxStub = 9, max_stub: Millimetres, Lower, "max stub", "longest side branch off the line";
+    TerminatorsAt = 10, terminators_at: TerminatorPlace, Site, "terminators at", "where terminators belong";
+    TerminatorOhms = 11, terminator_ohms: Ohms, Site, "terminator value", "value of one terminator";
+    NodeOhmsMin = 12, node_ohms_min: u32, Higher, "min node resistance", "least resistance of one unit across the pair, in ohms";
+    NodeOhmsMax = 13, node_ohms_max: u32, Lower, "max node resistance", "greatest resistance of one unit across the pair, in ohms";
+    AddressRange = 14, address_range: AddressRange, Common, "address range", "lowest and highest allowed address";
+    AddressesContiguous = 15, addresses_contiguous: YesNo, Site, "addresses without gaps", "whether addresses must follow each other without gaps";
+    CoordinatorAddress = 16, coordinator_address: u32, Site, "coordinator address", "the address that the coordinator must have";
+    CoordinatorPlace = 17, coordinator_place: CoordinatorPlace, Site, "coordinator place", "where on the link the coordinator must sit";
+    Coordinators = 18, coordinators: Coordinators, Site, "coordinators", "how many units lead";
+    CountSetting = 19, count_setting: CountSetting, Site, "unit count set on", "which units carry the unit-count setting";
+    BatteryLinkOwner = 20, battery_link_owner: BatteryLinkOwner, Site, "battery link at", "which unit the battery link belongs to";
+    SensorOwner = 21, sensor_owner: SensorOwner, Site, "sensors at", "which unit the sensor leads belong to";
+    Sensors = 22, sensors: u32, Site, "sensors", "how many sensors the group needs";
+    SensorRatio = 23, sensor_ratio: MilliRatio, Site, "sensor ratio", "ratio that this group's sensors must have";
+    ArrowTowards = 24, arrow_towards: Arrow, Site, "arrow must point to", "where the arrow on every sensor must point";
+    BatteryBanks = 25, battery_banks: BatteryBanks, Site, "battery banks", "how many battery banks the group stands on";
+    FirmwareAlike = 26, firmware_alike: YesNo, Site, "firmware alike", "whether all units must carry the same firmware";
+    ModelAlike = 27, model_alike: YesNo, Site, "model alike", "whether all units must be of one type";
+    ModeDemanded = 28, mode: Mode, Site, "mode", "the mode that every unit of a group must be set to";
+    LeadWiring = 29, lead_wiring: Wiring, Site, "lead wiring", "how the plugs of a link cable must be wired";
+    RatedPower = 30, rated_power: VoltAmperes, Site, "rated power", "rated power of one unit";
+    RatedCurrent = 31, rated_current: CurrentLimit, Lower, "rated current", "rated AC current of one unit";
+    ShortTimeCurrent = 32, short_time_current: CurrentLimit, Lower, "short-time current", "short-time AC current of one unit";
+    BatteryVoltsMin = 33, battery_volts_min: Millivolts, Higher, "min battery voltage", "lowest battery voltage";
+    BatteryVoltsMax = 34, battery_volts_max: Millivolts, Lower, "max battery voltage", "highest battery voltage";
+    InputCapacitance = 35, input_capacitance: Microfarads, Site, "input capacitance", "battery-side capacitance of one unit";
+    SolarVoltsMax = 36, solar_volts_max: Millivolts, Lower, "max solar voltage", "highest voltage of a solar input";
+    SolarAmperesMax = 37, solar_amperes_max: CurrentLimit, Lower, "max solar current", "highest short-circuit current of a solar input";
+    ChangeoverGap = 38, changeover_gap: Milliseconds, Higher, "min changeover gap", "shortest gap between two sources";
 }
 
 /// A set of demands.
@@ -238,6 +318,11 @@ impl DemandSet {
     #[must_use]
     pub const fn without(self, other: Self) -> Self {
         Self(self.0 & !other.0)
+    }
+
+    /// Whether there is no member.
+    pub const fn is_empty(self) -> bool {
+        self.0 == 0
     }
 
     /// The member with the lowest position.

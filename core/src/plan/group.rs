@@ -61,8 +61,8 @@ record! {
         packs_fitted: U16,
         /// Packs that are set.
         packs_set: U16,
-        /// For growth; zero.
-        reserved: U16,
+        /// Questions that the readers of the sheets left open.
+        questions: U16,
         /// Capacity of the bank as it is set; 0 is not declared.
         capacity_set: U32,
     }

@@ -2,6 +2,7 @@
 #![allow(unnameable_types, reason = "zerocopy's derive makes helper types that nobody names")]
 
 use super::codes::{Arrow, DeviceKind, Leg, SensorPlace, Terminator, YesNo};
+use super::datum::{DataSet, Datum};
 use super::record::record;
 use crate::units::{Amperes, MilliRatio};
 use zerocopy::byteorder::little_endian::{U16, U32};
@@ -36,6 +37,16 @@ impl PackRecord {
         (self.has_address != 0).then(|| self.address.get())
     }
 
+    /// The declared data.
+    pub fn data(&self) -> DataSet {
+        known(&[
+            (Datum::PackAddress, self.has_address != 0),
+            (Datum::PackProtocol, self.protocol.get() != 0),
+            (Datum::PackChargeLimit, self.charge_limit.get() != 0),
+            (Datum::PackCapacity, self.capacity.get() != 0),
+        ])
+    }
+
     /// Whether it leads the packs.
     pub fn lead(&self) -> Option<YesNo> {
         YesNo::from_code(self.lead)
@@ -63,6 +74,18 @@ record! {
 }
 
 impl SensorRecord {
+    /// The declared data.
+    pub fn data(&self) -> DataSet {
+        known(&[
+            (Datum::Arrow, self.arrow != 0),
+            (Datum::RatioFitted, self.ratio_fitted.get() != 0),
+            (Datum::RatioSet, self.ratio_set.get() != 0),
+            (Datum::SensorPlace, self.place != 0),
+            (Datum::SensorInput, self.input != 0),
+            (Datum::SensorRating, self.rating.get() != 0),
+        ])
+    }
+
     /// The leg that it sits on.
     pub fn leg(&self) -> Option<Leg> {
         Leg::from_code(self.leg)
@@ -117,4 +140,11 @@ impl DeviceRecord {
     pub fn terminator(&self) -> Option<Terminator> {
         Terminator::from_code(self.terminator)
     }
+}
+
+/// The data whose fields hold something.
+fn known(data: &[(Datum, bool)]) -> DataSet {
+    data.iter()
+        .filter(|(_, known)| *known)
+        .fold(DataSet::EMPTY, |set, (datum, _)| set.or(DataSet::of(&[*datum])))
 }

@@ -1,6 +1,7 @@
 //! Addresses, roles and counts.
 
 pub(super) mod address_duplicate;
+pub(super) mod address_out_of_range;
 pub(super) mod coordinator_none;
 pub(super) mod coordinator_two;
 pub(super) mod count_not_equal_fitted;
@@ -8,7 +9,7 @@ pub(super) mod count_setting_differs;
 
 use crate::links::Links;
 use crate::place::UnitId;
-use crate::plan::{Coordinators, CountSetting, Datum, Demand, Leg};
+use crate::plan::{Coordinators, CountSetting, Datum, Leg};
 use crate::report::Sink;
 use crate::sets::UnitSet;
 
@@ -28,10 +29,8 @@ fn led_together(
             }
             sets
         }
-        None => {
-            sink.undemanded(Demand::Coordinators);
-            [UnitSet::EMPTY; 3]
-        }
+        // The rules that ask need the demand.
+        None => [UnitSet::EMPTY; 3],
     };
     sets.into_iter().filter(|units| !units.is_empty())
 }
@@ -43,6 +42,11 @@ fn count_carriers(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Option<UnitSet>
         CountSetting::All => links.units,
         CountSetting::Coordinator => links.coordinators,
     };
+    if carriers.is_empty() {
+        // Coordinators carry it, and nobody says who they are.
+        sink.open(Datum::Role).at_units(links.units.without(links.followers));
+        return None;
+    }
     let lacking = carriers.and(links.units_without(Datum::Count));
     if lacking == carriers {
         sink.open(Datum::Count).at_units(lacking);

@@ -6,24 +6,12 @@ pub(super) mod term_on_middle_unit;
 pub(super) mod term_too_many;
 
 use crate::links::Links;
-use crate::plan::{Datum, Demand, TerminatorPlace};
+use crate::plan::Datum;
 use crate::report::Sink;
 use crate::sets::NodeSet;
 
-/// Whether terminators are demanded at both ends; says so in the report if not.
-fn demanded(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> bool {
-    let demanded = links.plan.demands.terminators_at() == Some(TerminatorPlace::BothEnds);
-    if !demanded {
-        sink.undemanded(Demand::TerminatorsAt);
-    }
-    demanded
-}
-
 /// The two points where terminators belong; says in the report why there are none.
 fn ends_to_terminate(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Option<NodeSet> {
-    if !demanded(links, sink) {
-        return None;
-    }
     let ends = links.line_ends();
     // A single unit has no line.
     if ends.is_none() && links.units.is_plural() {

@@ -4,6 +4,7 @@ use super::{Positions, natural};
 use crate::declared::{Cable, Declared, End, Subject};
 use crate::field::Field;
 use coldcheck_core::plan::{CableRecord, Datum, EndKind, EndRecord};
+use zerocopy::IntoBytes;
 
 /// The records of all cables in the order of the plan, and which declared cable each one is.
 pub(super) fn cables(declared: &Declared, positions: &Positions) -> (Vec<usize>, Vec<CableRecord>) {
@@ -13,11 +14,11 @@ pub(super) fn cables(declared: &Declared, positions: &Positions) -> (Vec<usize>,
         .enumerate()
         .map(|(index, cable)| {
             let record = record(declared, index, cable, positions);
-            (cable.key.is_empty(), natural(&cable.key), ends_key(&record), record, index)
+            (cable.key.is_empty(), natural(&cable.key), record.as_bytes().to_vec(), record, index)
         })
         .collect();
-    // Cables without a label, and cables with one label, go by their ends.
-    rows.sort_by(|a, b| (a.0, &a.1, a.2).cmp(&(b.0, &b.1, b.2)));
+    // Cables without a label, and cables with one label, go by all that is known of them.
+    rows.sort_by(|a, b| (a.0, &a.1, &a.2).cmp(&(b.0, &b.1, &b.2)));
     rows.into_iter().map(|(_, _, _, record, index)| (index, record)).unzip()
 }
 
@@ -27,9 +28,6 @@ fn record(declared: &Declared, index: usize, cable: &Cable, positions: &Position
     ends.sort_by_key(|end| (end.kind, end.index, end.port));
     let number = |field| declared.number(subject, field);
     let mut known = Vec::new();
-    if cable.ends.iter().all(|end| *end != End::Unknown) {
-        known.push(Datum::CableEnds);
-    }
     if cable.length().is_some() {
         known.push(Datum::Length);
     }
@@ -71,8 +69,4 @@ fn end_record(end: End, positions: &Positions) -> EndRecord {
         End::Open => EndRecord { kind: EndKind::Open.code(), index: 0, port: EndRecord::NO_PORT },
         End::Unknown => EndRecord::UNKNOWN,
     }
-}
-
-fn ends_key(record: &CableRecord) -> [(u8, u8, u8); 2] {
-    record.ends.map(|end| (end.kind, end.index, end.port))
 }

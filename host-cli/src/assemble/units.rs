@@ -26,7 +26,7 @@ pub(super) fn units(declared: &Declared, map: &Map, cables: &[CableRecord]) -> V
             let choice = |field| u8::try_from(number(field)).unwrap_or(0);
             let small = |field| u16::try_from(number(field)).unwrap_or(u16::MAX);
             let (address, base) = match fact(Field::Address) {
-                Some(Value::Address { number, base }) => (*number, *base),
+                Some(Value::Address(address)) => (address.number, address.base),
                 _ => (0, 0),
             };
             let mut known = declared_data(declared, *unit);

@@ -8,7 +8,7 @@ use crate::read::{MOST_BYTES, RawSheet, ReadError};
 use coldcheck_core::plan::Scope;
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Reads the sheets and hands the request on.
 pub(super) fn with_request<T>(
@@ -84,11 +84,27 @@ fn load_profile(name: &str) -> Result<String, ReadError> {
 }
 
 /// Writes a result to the file that is named, else to the stream. A file that is there is never
-/// overwritten without being asked to.
-pub(super) fn write(args: &OutputArgs, out: &mut dyn Write, bytes: &[u8]) -> Result<(), Failure> {
+/// overwritten without being asked to, and a sheet that was read not even then.
+pub(super) fn write(
+    sheets: &[PathBuf],
+    args: &OutputArgs,
+    out: &mut dyn Write,
+    bytes: &[u8],
+) -> Result<(), Failure> {
     let Some(path) = args.output.as_deref().filter(|path| !is_stream(path)) else {
         return Ok(out.write_all(bytes)?);
     };
+    let same = |sheet: &PathBuf| {
+        sheet.canonicalize().ok().is_some_and(|sheet| path.canonicalize().ok() == Some(sheet))
+    };
+    if sheets.iter().any(same) {
+        return Err(ReadError::file(
+            &path.display().to_string(),
+            "this is one of the sheets, and it would be lost",
+            "another name",
+        )
+        .into());
+    }
     let mut options = OpenOptions::new();
     options.write(true);
     if args.force {

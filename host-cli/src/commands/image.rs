@@ -2,10 +2,11 @@
 
 use super::{Failure, files};
 use crate::args::{Cli, ImageArgs};
-use crate::engine::read_site;
+use crate::engine::examine;
 use crate::image;
 use crate::read::ReadError;
-use std::io::{IsTerminal, Write};
+use coldcheck_core::finding::Verdict;
+use std::io::Write;
 
 pub(super) fn run(
     cli: &Cli,
@@ -25,20 +26,28 @@ pub(super) fn run(
         out.write_all(image::describe(&plan, &names).as_bytes())?;
         return Ok(0);
     }
+    if args.output.output.is_none() {
+        return Err(ReadError::file(
+            "the image",
+            "it is not said where to write it",
+            "-o FILE, or -o - for standard output",
+        )
+        .into());
+    }
     files::with_request(&args.site, |request| {
-        let site = read_site(request)?;
+        let (site, diagnosis) = examine(request)?;
         let bytes = image::write(&site);
-        if args.output.output.is_none() && std::io::stdout().is_terminal() {
-            return Err(ReadError::file(
-                "standard output",
-                "an image is not text and would spoil the terminal",
-                "-o FILE",
-            )
-            .into());
-        }
-        files::write(&args.output, out, &bytes)?;
+        files::write(args.site.sheets.as_slice(), &args.output, out, &bytes)?;
         if let Some(path) = args.output.output.as_deref().filter(|_| !cli.quiet) {
             writeln!(err, "{}: {} bytes", path.display(), bytes.len())?;
+        }
+        // A gateway says the same at boot, but better now than then.
+        if diagnosis.verdict != Verdict::Ok {
+            writeln!(
+                err,
+                "note: this site's verdict is {}; `coldcheck check` tells why",
+                diagnosis.verdict.word()
+            )?;
         }
         Ok(0)
     })

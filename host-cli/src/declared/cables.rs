@@ -10,7 +10,8 @@ use crate::source::{Cell, Origin};
 use crate::statement::CableRow;
 use crate::value::length;
 use crate::vocabulary::CABLE_KIND;
-use coldcheck_core::plan::CableKind;
+use coldcheck_core::limits;
+use coldcheck_core::plan::{CableKind, PortClass};
 use coldcheck_core::units::Millimetres;
 
 /// A data cable or a terminator plug.
@@ -32,8 +33,8 @@ pub struct Cable {
     pub origins: Vec<Origin>,
     /// Where its label is written, in each row that lists it.
     pub label_origins: Vec<Origin>,
-    /// Where a second sheet puts its ends elsewhere.
-    pub other_ends: Vec<Origin>,
+    /// What a second sheet says otherwise, in words.
+    pub contradictions: Vec<String>,
 }
 
 impl Cable {
@@ -45,9 +46,53 @@ impl Cable {
         }
     }
 
-    fn same_ends(&self, other: &Self) -> bool {
-        let [a, b] = other.ends;
-        self.ends == [a, b] || self.ends == [b, a]
+    /// The ends of two rows for one cable, where they do not contradict each other: a socket that
+    /// only one of them names is no contradiction.
+    fn common_ends(&self, other: &Self) -> Option<[End; 2]> {
+        let [a, b] = self.ends;
+        let [c, d] = other.ends;
+        both(a, c).zip(both(b, d)).or_else(|| both(a, d).zip(both(b, c))).map(|(a, b)| [a, b])
+    }
+
+    /// Takes over what a second sheet says about the same cable.
+    fn merge(&mut self, other: Self) {
+        if let Some(ends) = self.common_ends(&other) {
+            self.ends = ends;
+        } else {
+            // It is not known where it goes, so no rule may build on it.
+            self.contradictions.push("where it goes".to_owned());
+            self.ends = [End::Unknown; 2];
+        }
+        if let (Some(one), Some(two)) = (self.kind, other.kind)
+            && one != two
+        {
+            self.contradictions.push(format!("kind {} and {}", one.word(), two.word()));
+            self.kind = None;
+        }
+        self.kind = self.kind.or(other.kind.filter(|_| self.contradictions.is_empty()));
+        self.origins.extend(other.origins);
+        self.label_origins.extend(other.label_origins);
+        for (mine, theirs) in self.end_origins.iter_mut().zip(other.end_origins) {
+            mine.extend(theirs);
+        }
+        for (length, origins) in other.lengths {
+            match self.lengths.iter_mut().find(|(known, _)| *known == length) {
+                Some((_, places)) => places.extend(origins),
+                None => self.lengths.push((length, origins)),
+            }
+        }
+    }
+}
+
+/// What two rows say of one end, if they agree.
+fn both(one: End, two: End) -> Option<End> {
+    match (one, two) {
+        (End::Unit(a, None), End::Unit(b, port)) | (End::Unit(b, port), End::Unit(a, None))
+            if a == b =>
+        {
+            Some(End::Unit(a, port))
+        }
+        _ => (one == two).then_some(one),
     }
 }
 
@@ -58,6 +103,16 @@ impl Declared {
         profile: &Profile,
         errors: &mut Vec<ReadError>,
     ) {
+        // Two sheets may list every cable; more rows than that are refused without reading on.
+        if let Some(surplus) = rows.get(4 * limits::CABLES).and_then(|row| row.row.as_ref()) {
+            errors.push(ReadError::at(
+                &self.sheets,
+                surplus.origin,
+                format!("there are {} rows of cables", rows.len()),
+                format!("at most {} cables", limits::CABLES),
+            ));
+            return;
+        }
         for row in rows {
             let position = self.cables.len();
             let Some(cable) = self.cable(position, &row, profile, errors) else { continue };
@@ -79,29 +134,24 @@ impl Declared {
         errors: &mut Vec<ReadError>,
     ) -> Option<Cable> {
         let whole = row.row.as_ref()?;
-        let mut ends = [
+        let written = [
             self.end(position, row.from.as_ref(), row.from_port.as_ref(), profile),
             self.end(position, row.to.as_ref(), row.to_port.as_ref(), profile),
         ];
-        let kind = self.kind(row, &ends, errors);
-        if kind == Some(CableKind::Terminator) {
-            // The empty side of a plug may be left out or called anything.
-            for end in &mut ends {
-                if !matches!(end, End::Unit(..) | End::Device(_)) {
-                    *end = End::Open;
-                }
-            }
-            self.unknown_units.retain(|unknown| {
-                unknown.cable != position || ends.iter().all(|end| *end == End::Open)
-            });
-        }
+        let kind = self.kind(row, &written, profile, errors);
         let label = row.label.as_ref().filter(|label| !label.is_empty());
+        let name = label.map_or_else(
+            || format!("in line {}", self.sheets.position(whole.origin).line),
+            |label| label.text.clone(),
+        );
+        let ends = if kind == Some(CableKind::Terminator) {
+            self.plug_ends(position, written)
+        } else {
+            self.cable_ends(whole, &name, written)
+        };
         let lengths = self.length_of(row, errors);
         Some(Cable {
-            label: label.map_or_else(
-                || format!("in line {}", self.sheets.position(whole.origin).line),
-                |label| label.text.clone(),
-            ),
+            label: name,
             key: label.map(|label| Folded::of(&label.text)).unwrap_or_default(),
             kind,
             ends,
@@ -112,39 +162,75 @@ impl Declared {
             lengths,
             origins: vec![whole.origin],
             label_origins: label.map(|label| label.origin).into_iter().collect(),
-            other_ends: Vec::new(),
+            contradictions: Vec::new(),
         })
+    }
+
+    /// The empty side of a plug may be left out or called anything.
+    fn plug_ends(&mut self, position: usize, written: [Option<End>; 2]) -> [End; 2] {
+        let ends = written.map(|end| match end {
+            Some(end @ (End::Unit(..) | End::Device(_))) => end,
+            Some(End::Pack(_) | End::Sensor(_) | End::Open | End::Unknown) | None => End::Open,
+        });
+        self.unknown_units.retain(|unknown| {
+            unknown.cable != position || ends.iter().all(|end| *end == End::Open)
+        });
+        ends
+    }
+
+    /// A cable has two ends; one that the sheet leaves out is asked about.
+    fn cable_ends(&mut self, row: &Cell, name: &str, written: [Option<End>; 2]) -> [End; 2] {
+        if written.contains(&None) {
+            self.ask(
+                row.origin,
+                format!("where does the other end of cable {name} go?"),
+                "fill in both ends, or write - for a plug that hangs free",
+            );
+        } else if written.contains(&Some(End::Open)) {
+            self.ask(
+                row.origin,
+                format!("does cable {name} really end nowhere?"),
+                "write where it goes, or take it out of the list if it is not fitted",
+            );
+        }
+        written.map(|end| end.unwrap_or(End::Unknown))
     }
 
     /// What a cable is for: as written, else as its ends tell.
     fn kind(
         &mut self,
         row: &CableRow,
-        ends: &[End; 2],
+        ends: &[Option<End>; 2],
+        profile: &Profile,
         errors: &mut Vec<ReadError>,
     ) -> Option<CableKind> {
-        if let Some(cell) = row.kind.as_ref().filter(|cell| !cell.is_empty()) {
-            let kind = CABLE_KIND.code(&Folded::of(&cell.text)).and_then(CableKind::from_code);
-            if kind.is_none() {
-                errors.push(self.wrong_value(cell, &format!("kind: {}", CABLE_KIND.phrase())));
-            }
-            return kind;
-        }
-        let has = |wanted: fn(&End) -> bool| ends.iter().any(wanted);
-        if has(|end| matches!(end, End::Sensor(_))) {
-            Some(CableKind::Sensor)
-        } else if ends.iter().all(|end| matches!(end, End::Pack(_))) {
-            Some(CableKind::PackLink)
-        } else if has(|end| matches!(end, End::Pack(_))) {
-            Some(CableKind::Battery)
-        } else if has(|end| matches!(end, End::Unit(..))) && !has(|end| *end == End::Open) {
-            Some(CableKind::Link)
-        } else {
-            if let Some(cell) = &row.row {
+        let by_ends = kind_by_ends(ends, profile);
+        let Some(cell) = row.kind.as_ref().filter(|cell| !cell.is_empty()) else {
+            if by_ends.is_none()
+                && let Some(cell) = &row.row
+            {
                 self.ask(cell.origin, "what is this cable for?", "fill in its kind");
             }
-            None
+            return by_ends;
+        };
+        let Some(kind) = CABLE_KIND.code(&Folded::of(&cell.text)).and_then(CableKind::from_code)
+        else {
+            errors.push(self.wrong_value(cell, &format!("kind: {}", CABLE_KIND.phrase())));
+            return None;
+        };
+        // From pack to pack, and not to a unit.
+        if kind == CableKind::Battery && by_ends == Some(CableKind::PackLink) {
+            return by_ends;
         }
+        let joins_two_units = ends.iter().all(|end| matches!(end, Some(End::Unit(..))));
+        if joins_two_units && matches!(kind, CableKind::Battery | CableKind::Sensor) {
+            self.ask(
+                cell.origin,
+                format!("a cable of kind {} joins two units; what is it for?", kind.word()),
+                "correct its kind or its ends",
+            );
+        }
+        Some(kind)
     }
 
     fn length_of(
@@ -175,15 +261,19 @@ impl Declared {
         Vec::new()
     }
 
-    /// Adds a cable. One that another sheet lists too is the same cable.
+    /// Adds a cable. One that another sheet lists too, under the same label or without one
+    /// between the same points, is the same cable.
     fn add_cable(&mut self, cable: Cable) -> usize {
-        let sheet = |cable: &Cable| cable.origins.first().map(|origin| origin.sheet);
-        let twin = self.cables.iter().position(|other| {
-            !cable.key.is_empty()
-                && other.key == cable.key
-                && other.origins.iter().all(|origin| Some(origin.sheet) != sheet(&cable))
-        });
-        let Some(position) = twin else {
+        let sheet = cable.origins.first().map(|origin| origin.sheet);
+        let is_twin = |other: &Cable| {
+            let same = if cable.key.is_empty() {
+                other.key.is_empty() && other.common_ends(&cable).is_some()
+            } else {
+                other.key == cable.key
+            };
+            same && other.origins.iter().all(|origin| Some(origin.sheet) != sheet)
+        };
+        let Some(position) = self.cables.iter().position(is_twin) else {
             self.cables.push(cable);
             return self.cables.len() - 1;
         };
@@ -193,24 +283,11 @@ impl Declared {
                 unknown.cable = position;
             }
         }
-        let other = &mut self.cables[position];
-        if !other.same_ends(&cable) {
-            // It is not known where it goes, so no rule may build on it.
-            other.other_ends.extend(&cable.origins);
-            other.ends = [End::Unknown; 2];
-        }
-        other.origins.extend(cable.origins);
-        other.label_origins.extend(cable.label_origins);
-        for (length, origins) in cable.lengths {
-            match other.lengths.iter_mut().find(|(known, _)| *known == length) {
-                Some((_, places)) => places.extend(origins),
-                None => other.lengths.push((length, origins)),
-            }
-        }
+        self.cables[position].merge(cable);
         position
     }
 
-    /// Facts about cables that two sheets state differently: length and ends, as readable words.
+    /// What two sheets say differently about one cable, as readable words.
     pub fn cable_disagreements(&self) -> Vec<(usize, String, Vec<Origin>)> {
         let mut found = Vec::new();
         for (position, cable) in self.cables.iter().enumerate() {
@@ -219,14 +296,50 @@ impl Declared {
                     cable.lengths.iter().map(|(length, _)| crate::words::length(*length)).collect();
                 let origins =
                     cable.lengths.iter().flat_map(|(_, origins)| origins.iter().copied()).collect();
-                let says = format!("length {}", crate::phrase::all_of(&values));
-                found.push((position, says, origins));
+                found.push((
+                    position,
+                    format!("length {}", crate::phrase::all_of(&values)),
+                    origins,
+                ));
             }
-            if !cable.other_ends.is_empty() {
-                found.push((position, "where it goes".to_owned(), cable.origins.clone()));
+            for contradiction in &cable.contradictions {
+                found.push((position, contradiction.clone(), cable.origins.clone()));
             }
         }
         found
+    }
+}
+
+/// What a cable is for, as far as its ends and sockets tell.
+fn kind_by_ends(ends: &[Option<End>; 2], profile: &Profile) -> Option<CableKind> {
+    let has = |wanted: fn(&End) -> bool| ends.iter().flatten().any(wanted);
+    if has(|end| matches!(end, End::Sensor(_))) {
+        return Some(CableKind::Sensor);
+    }
+    if ends.iter().all(|end| matches!(end, Some(End::Pack(_)))) {
+        return Some(CableKind::PackLink);
+    }
+    if has(|end| matches!(end, End::Pack(_))) {
+        return Some(CableKind::Battery);
+    }
+    if !has(|end| matches!(end, End::Unit(..) | End::Device(_))) || has(|end| *end == End::Open) {
+        return None;
+    }
+    let class = ends.iter().flatten().find_map(|end| match end {
+        End::Unit(_, Some(port)) => profile.ports.get(port.index()).map(|port| port.class),
+        End::Unit(_, None)
+        | End::Pack(_)
+        | End::Sensor(_)
+        | End::Device(_)
+        | End::Open
+        | End::Unknown => None,
+    });
+    match class {
+        Some(PortClass::Link) | None => Some(CableKind::Link),
+        Some(PortClass::Battery) => Some(CableKind::Battery),
+        Some(PortClass::Sensor) => Some(CableKind::Sensor),
+        Some(PortClass::Meter) => Some(CableKind::Meter),
+        Some(PortClass::Service) => Some(CableKind::Service),
     }
 }
 

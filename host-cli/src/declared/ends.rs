@@ -26,20 +26,32 @@ pub enum End {
 }
 
 impl Declared {
-    /// Understands one end of the cable that will get this position.
+    /// Understands one end of the cable that will get this position; `None` if the sheet leaves
+    /// it blank.
     pub(super) fn end(
         &mut self,
         cable: usize,
         cell: Option<&Cell>,
         port: Option<&Cell>,
         profile: &Profile,
-    ) -> End {
-        let Some(cell) = cell else { return End::Unknown };
-        let name = Folded::of(&cell.text);
+    ) -> Option<End> {
         let port = port.filter(|port| !port.is_empty());
+        let cell = cell.filter(|cell| !cell.is_empty() && cell.text != "?")?;
+        let name = Folded::of(&cell.text);
         if port.is_none() && is_open(&name) {
-            return End::Open;
+            return Some(End::Open);
         }
+        Some(self.named_end(cable, cell, port, profile))
+    }
+
+    fn named_end(
+        &mut self,
+        cable: usize,
+        cell: &Cell,
+        port: Option<&Cell>,
+        profile: &Profile,
+    ) -> End {
+        let name = Folded::of(&cell.text);
         if let Some(end) = self.unit_end(cell, &name, port, profile) {
             return end;
         }
@@ -114,7 +126,8 @@ impl Declared {
             .filter(|(head, _)| head.tokens().len() <= 2 && head.number().is_some())
             .last()?;
         let named = named_part(cell, &head);
-        let unit = self.unit(&named, &head);
+        let key = self.key_of(&head);
+        let unit = self.unit(&named, &key);
         let socket = self.socket(cell, &rest, port, profile);
         Some(End::Unit(unit, socket))
     }
@@ -148,9 +161,9 @@ impl Declared {
                     place.text, profile.name
                 ),
                 format!(
-                    "write one of {}, or say what it is: socket {meant} = {}",
+                    "write one of {}; or, in a settings list, say which of them it is: \
+                     socket {meant} = …",
                     crate::phrase::all_of(&profile.port_names()),
-                    profile.port_names().first().copied().unwrap_or("A"),
                 ),
             );
         }

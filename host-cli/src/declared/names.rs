@@ -1,10 +1,12 @@
 //! Which thing a name means, however it is spelt.
 
 use super::Declared;
+use crate::field::About;
 use crate::fold::Folded;
 use crate::source::{Cell, Origin};
 use crate::vocabulary::{DEVICE_KIND, LEG, PACK_STEMS, SENSOR_STEMS, UNIT_STEMS};
 use coldcheck_core::plan::{DeviceKind, Leg};
+use std::collections::BTreeSet;
 
 /// A thing with a name.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,13 +50,15 @@ impl Thing {
     }
 }
 
-/// Words that the person explained.
+/// What the sheets say about names before anything else is understood.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Names {
     /// `name left box = unit 1`.
-    pub(super) units: Vec<(Folded, Folded)>,
+    pub(super) explained: Vec<(Folded, Folded)>,
     /// `socket left socket = A`.
     pub(super) sockets: Vec<(Folded, Folded)>,
+    /// Keys of units that sheets speak of as units, whatever their name.
+    pub(super) units: BTreeSet<Folded>,
 }
 
 /// What a name in front of a field, or at a cable's end, can mean.
@@ -79,6 +83,11 @@ pub(super) fn unit_key(name: &Folded) -> Folded {
         }
         _ => name.clone(),
     }
+}
+
+/// Whether a unit's key is a common word with a number.
+pub(super) fn has_common_word(key: &Folded) -> bool {
+    matches!(key.tokens(), [stem, number] if stem == "unit" && number.parse::<u16>().is_ok())
 }
 
 /// A pack's key, if the name is one: a common word, with or without a number.
@@ -120,10 +129,15 @@ pub(super) fn device_key(name: &Folded) -> Option<(DeviceKind, Folded)> {
 }
 
 impl Declared {
+    /// The key of the unit that a name means, with what the person explained.
+    pub(super) fn key_of(&self, name: &Folded) -> Folded {
+        let explained = self.names.explained.iter().find(|(word, _)| word == name);
+        unit_key(explained.map_or(name, |(_, meant)| meant))
+    }
+
     /// The unit that a name means.
     pub(super) fn find_unit(&self, name: &Folded) -> Option<usize> {
-        let explained = self.names.units.iter().find(|(word, _)| word == name);
-        let key = unit_key(explained.map_or(name, |(_, meant)| meant));
+        let key = self.key_of(name);
         self.units.iter().position(|unit| unit.key == key)
     }
 
@@ -141,14 +155,15 @@ impl Declared {
         fitting.next().is_none().then_some(only)
     }
 
-    /// What a name can mean before the units are known: a pack, a sensor, a device, or a unit if
-    /// it ends with a number or was explained.
+    /// What a name can mean: a unit if the sheets speak of it as one or it bears a common word
+    /// for a unit with a number; a pack, a sensor, or another device.
     pub(super) fn meaning(&self, name: &Folded) -> Option<Meaning> {
-        if self.find_unit(name).is_some() {
-            return Some(Meaning::Unit(name.clone()));
-        }
-        if let Some((_, meant)) = self.names.units.iter().find(|(word, _)| word == name) {
-            return Some(Meaning::Unit(meant.clone()));
+        let key = self.key_of(name);
+        if self.names.units.contains(&key)
+            || self.find_unit(name).is_some()
+            || self.names.explained.iter().any(|(word, _)| word == name)
+        {
+            return Some(Meaning::Unit(key));
         }
         if let Some(key) = pack_key(name) {
             return Some(Meaning::Pack(key));
@@ -159,18 +174,31 @@ impl Declared {
         if let Some((kind, key)) = device_key(name) {
             return Some(Meaning::Device(kind, key));
         }
-        (name.number().is_some()).then(|| Meaning::Unit(name.clone()))
+        has_common_word(&key).then_some(Meaning::Unit(key))
     }
 
-    /// The unit of this name, made if it is new.
-    pub(super) fn unit(&mut self, cell: &Cell, name: &Folded) -> usize {
-        let key = self
-            .names
-            .units
-            .iter()
-            .find(|(word, _)| word == name)
-            .map_or_else(|| unit_key(name), |(_, meant)| unit_key(meant));
-        named(&mut self.units, cell, key)
+    /// What a name means where the form of the sheet tells what kind of thing it is.
+    pub(super) fn meaning_as(&self, kind: Option<About>, name: &Folded) -> Option<Meaning> {
+        let with_word = |word: &str| Folded::of(&format!("{word} {name}"));
+        match kind {
+            Some(About::Unit) => Some(Meaning::Unit(self.key_of(name))),
+            Some(About::Pack) => pack_key(name)
+                .or_else(|| pack_key(&with_word("pack")))
+                .or_else(|| Some(name.clone()))
+                .map(Meaning::Pack),
+            Some(About::Sensor) => sensor(name).or_else(|| sensor(&with_word("CT"))),
+            Some(About::Device) => {
+                let (kind, key) =
+                    device_key(name).unwrap_or_else(|| (DeviceKind::Other, name.clone()));
+                Some(Meaning::Device(kind, key))
+            }
+            Some(About::Group | About::Cable) | None => self.meaning(name),
+        }
+    }
+
+    /// The unit of this key, made if it is new.
+    pub(super) fn unit(&mut self, cell: &Cell, key: &Folded) -> usize {
+        named(&mut self.units, cell, key.clone())
     }
 
     /// The pack of this key, made if it is new.

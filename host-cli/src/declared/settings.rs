@@ -1,57 +1,101 @@
 //! The meaning of settings: about the group, about a thing, a demand, or an explanation.
 
+use super::attributes::{attribute, attributes_of};
 use super::ends::named_part;
-use super::names::Meaning;
-use super::{Declared, Question, SiteDemand, Subject};
-use crate::field::{About, Field, Form};
-use crate::fold::{Folded, nearest};
+use super::names::{Meaning, has_common_word, pack_key, sensor, unit_key};
+use super::{Declared, Subject, Topic};
+use crate::field::{About, Field};
+use crate::fold::Folded;
 use crate::profile::demand_bits;
 use crate::read::ReadError;
 use crate::source::Cell;
 use crate::statement::Setting;
 use crate::value::{self, Value};
-use crate::vocabulary;
 use coldcheck_core::plan::{Demand, Scope};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A site that says more than this says something else than a site.
+const MOST_SETTINGS: usize = 10_000;
 
 impl Declared {
-    /// Explanations first, because they may stand below the lines that need them; then units,
-    /// because other lines refer to them; then everything else.
+    /// Explanations first, because they may stand below the lines that need them; then which
+    /// names are units; then everything else but what is about all things of a kind.
     pub(super) fn interpret_settings(&mut self, settings: &[Setting], errors: &mut Vec<ReadError>) {
+        if let Some(surplus) = settings.get(MOST_SETTINGS) {
+            errors.push(ReadError::at(
+                &self.sheets,
+                surplus.key.origin,
+                format!("there are {} settings", settings.len()),
+                "the settings of one site",
+            ));
+            return;
+        }
         for setting in settings {
             self.learn_word(setting);
         }
+        self.learn_units(settings);
         for setting in settings {
             self.interpret(setting, errors);
         }
         self.lists_units = !self.units.is_empty();
-        for setting in settings {
-            self.for_all_units(setting, errors);
-            self.arrays(setting, errors);
-        }
     }
 
     /// `name left box = unit 1` and `socket left socket = A`.
-    fn learn_word(&mut self, setting: &Setting) -> bool {
+    fn learn_word(&mut self, setting: &Setting) {
         let key = Folded::of(&setting.key.text);
         let meant = Folded::of(&setting.value.text);
-        if let Some(word) = key.after(&Folded::of("name")).filter(|word| !word.is_empty()) {
-            self.names.units.push((word, meant));
-        } else if let Some(word) = key.after(&Folded::of("socket")).filter(|word| !word.is_empty())
-        {
-            self.names.sockets.push((word, meant));
+        let (known, word) = if let Some(word) = explained(&key, "name") {
+            (&mut self.names.explained, word)
+        } else if let Some(word) = explained(&key, "socket") {
+            (&mut self.names.sockets, word)
         } else {
-            return is_column(&key);
+            return;
+        };
+        let before = known.iter().find(|(other, _)| *other == word).map(|(_, old)| old.clone());
+        match before {
+            None => known.push((word, meant)),
+            Some(before) if before != meant => self.ask(
+                setting.key.origin,
+                format!("\u{201c}{word}\u{201d} is explained as {before} and as {meant}"),
+                "leave one of the two lines",
+            ),
+            Some(_) => {}
         }
-        true
+    }
+
+    /// Which names are units: a table or a file says so, a role is given to them, or two facts
+    /// that only units have. One fact is enough for a common word with a number.
+    fn learn_units(&mut self, settings: &[Setting]) {
+        let mut facts: BTreeMap<Folded, BTreeSet<Field>> = BTreeMap::new();
+        for setting in settings {
+            for (name, field) in facts_of_units(setting) {
+                if pack_key(&name).is_none() && sensor(&name).is_none() {
+                    facts.entry(self.key_of(&name)).or_default().insert(field);
+                }
+            }
+            if let (Some(About::Unit), Some(about)) = (setting.kind, &setting.about) {
+                let key = self.key_of(&Folded::of(&about.text));
+                self.names.units.insert(key);
+            }
+        }
+        for (key, fields) in facts {
+            let numbered = unit_key(&key).number().is_some();
+            if fields.contains(&Field::Role)
+                || has_common_word(&key)
+                || numbered && fields.len() >= 2
+            {
+                self.names.units.insert(key);
+            }
+        }
     }
 
     fn interpret(&mut self, setting: &Setting, errors: &mut Vec<ReadError>) {
         let key = Folded::of(&setting.key.text);
-        if is_explanation(&key) && setting.about.is_none() {
+        if ["name", "socket", "column"].iter().any(|word| explained(&key, word).is_some()) {
             return;
         }
         if let Some(about) = &setting.about
-            && let Some(meaning) = self.meaning(&Folded::of(&about.text))
+            && let Some(meaning) = self.meaning_as(setting.kind, &Folded::of(&about.text))
         {
             // A name alone says that the thing is there.
             let subject = self.subject(&meaning, about);
@@ -65,16 +109,17 @@ impl Declared {
                 _ => {}
             }
         }
-        if !(self.about_group(&key, setting, errors)
-            || all_units(&key).is_some()
+        let understood = key.is_empty()
+            || self.about_group(&key, setting, errors)
+            || for_all(&key).is_some()
             || self.named_in_key(&key, setting, errors)
-            || self.attributes(&key, setting, errors))
-        {
+            || self.attributes(&key, setting, errors);
+        if !understood {
             self.unknown_key(setting);
         }
     }
 
-    /// A fact about the group, a demand, or a word about the check itself.
+    /// A fact about the group, or a demand.
     fn about_group(
         &mut self,
         key: &Folded,
@@ -82,14 +127,8 @@ impl Declared {
         errors: &mut Vec<ReadError>,
     ) -> bool {
         if let Some(field) = Field::find(About::Group, key) {
-            if field == Field::Scope {
-                match scope(&setting.value.text) {
-                    Some(scope) => self.scope = Some(scope),
-                    None => {
-                        errors
-                            .push(self.wrong_value(&setting.value, "communication, power or all"));
-                    }
-                }
+            if field == Field::Scope && scope(&setting.value.text).is_none() {
+                errors.push(self.wrong_value(&setting.value, "communication, power or all"));
             }
             self.state(Subject::Group, field, &setting.value, errors);
             return true;
@@ -99,12 +138,12 @@ impl Declared {
             return false;
         };
         match demand_bits(demand.kind(), &setting.value.text) {
-            Ok(bits) => self.demands.push(SiteDemand {
-                demand: *demand,
-                bits,
-                text: setting.value.text.clone(),
-                origin: setting.value.origin,
-            }),
+            Ok(bits) => self.say(
+                Subject::Group,
+                Topic::Demand(*demand),
+                Value::Number(bits),
+                setting.value.origin,
+            ),
             Err(expected) => errors.push(self.wrong_value(&setting.value, &expected)),
         }
         true
@@ -120,27 +159,16 @@ impl Declared {
         for about in [About::Sensor, About::Pack, About::Device, About::Unit] {
             let Some((name, field)) = Field::find_at_end(about, key) else { continue };
             let Some(meaning) = self.meaning(&name) else { continue };
-            if !name.is_empty() && kind_of(&meaning) == about {
-                let cell = setting.key.clone();
-                self.fact(&meaning, &named_part(&cell, &name), field, &setting.value, errors);
-                return true;
+            if name.is_empty() || kind_of(&meaning) != about {
+                continue;
             }
+            // Facts about all sensors wait until the sensors are known.
+            if let Some(subject) = self.subject(&meaning, &named_part(&setting.key, &name)) {
+                self.state(subject, field, &setting.value, errors);
+            }
+            return true;
         }
         false
-    }
-
-    fn fact(
-        &mut self,
-        meaning: &Meaning,
-        name: &Cell,
-        field: Field,
-        value: &Cell,
-        errors: &mut Vec<ReadError>,
-    ) {
-        // Facts about all sensors wait until the sensors are known.
-        if let Some(subject) = self.subject(meaning, name) {
-            self.state(subject, field, value, errors);
-        }
     }
 
     /// The thing that is meant, made if it is new; `None` for all sensors together.
@@ -157,58 +185,67 @@ impl Declared {
     /// `unit 1 = coordinator, addr 1, count 3`.
     fn attributes(&mut self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) -> bool {
         let Some(Meaning::Unit(name)) = self.meaning(key) else { return false };
+        if attributes_of(&setting.value).is_empty() {
+            return false;
+        }
         let unit = Subject::Unit(self.unit(&setting.key, &name));
-        for item in setting.value.split(|c| c == ',') {
+        for item in setting.value.split(is_item_separator) {
             match attribute(&item) {
                 Some((field, value)) => self.state(unit, field, &value, errors),
-                None => self.unknown_word(&item, Field::of(About::Unit).map(Field::key)),
+                None => self.unknown_attribute(&item),
             }
         }
         true
     }
 
-    /// `all units ac out = straight`.
-    fn for_all_units(&mut self, setting: &Setting, errors: &mut Vec<ReadError>) {
-        let Some(rest) = all_units(&Folded::of(&setting.key.text)) else { return };
-        let Some(field) = Field::find(About::Unit, &rest) else {
-            self.unknown_key(setting);
+    /// Facts about every unit, and about every sensor: said last, when all of them are known.
+    pub(super) fn interpret_for_all(&mut self, settings: &[Setting], errors: &mut Vec<ReadError>) {
+        for setting in settings {
+            let key = Folded::of(&setting.key.text);
+            if let Some(rest) = for_all(&key) {
+                match Field::find(About::Unit, &rest) {
+                    Some(field) => {
+                        for unit in 0..self.units.len() {
+                            self.state(Subject::Unit(unit), field, &setting.value, errors);
+                        }
+                    }
+                    None => self.unknown_key(setting),
+                }
+            }
+            self.for_all_sensors(&key, setting, errors);
+            self.check_arrays(&key, setting, errors);
+        }
+    }
+
+    /// `ct ratio on part = 2000:1`.
+    fn for_all_sensors(&mut self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) {
+        let Some((name, field)) = Field::find_at_end(About::Sensor, key) else { return };
+        if setting.kind.is_some() || self.meaning(&name) != Some(Meaning::Sensor(None)) {
             return;
-        };
-        for unit in 0..self.units.len() {
-            self.state(Subject::Unit(unit), field, &setting.value, errors);
+        }
+        if self.sensors.is_empty() {
+            self.not_understood.push(whole(setting));
+        }
+        for sensor in 0..self.sensors.len() {
+            self.state(Subject::Sensor(sensor), field, &setting.value, errors);
         }
     }
 
     /// Units that a line about arrays names must be there.
-    fn arrays(&mut self, setting: &Setting, errors: &mut Vec<ReadError>) {
-        if Field::find(About::Group, &Folded::of(&setting.key.text)) != Some(Field::Arrays) {
+    fn check_arrays(&self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) {
+        if Field::find(About::Group, key) != Some(Field::Arrays) {
             return;
         }
-        let Ok(Value::Arrays(arrays)) = value::parse(Form::Arrays, &setting.value.text) else {
+        let Ok(Value::Arrays(arrays)) = value::parse(Field::Arrays.form(), &setting.value.text)
+        else {
             return;
         };
         for (_, unit) in arrays {
             if self.find_unit(&Folded::of(&unit)).is_none() {
-                let expected = format!(
-                    "a unit of this site; \u{201c}{unit}\u{201d} is none{}",
-                    self.nearest_unit(&unit)
-                        .map(|near| format!(", the nearest known name is {near}"))
-                        .unwrap_or_default()
-                );
+                let near = self.nearest_unit(&unit).map(|near| format!("; {near}, perhaps"));
+                let expected =
+                    format!("a unit of this site in place of {unit}{}", near.unwrap_or_default());
                 errors.push(self.wrong_value(&setting.value, &expected));
-            }
-        }
-    }
-
-    /// `ct ratio on part = 2000:1` is about every sensor, and sensors are known last.
-    pub(super) fn settle_sensors(&mut self, settings: &[Setting], errors: &mut Vec<ReadError>) {
-        for setting in settings {
-            let key = Folded::of(&setting.key.text);
-            let Some((name, field)) = Field::find_at_end(About::Sensor, &key) else { continue };
-            if setting.about.is_none() && self.meaning(&name) == Some(Meaning::Sensor(None)) {
-                for sensor in 0..self.sensors.len() {
-                    self.state(Subject::Sensor(sensor), field, &setting.value, errors);
-                }
             }
         }
     }
@@ -222,7 +259,7 @@ impl Declared {
         errors: &mut Vec<ReadError>,
     ) {
         match value::parse(field.form(), &cell.text) {
-            Ok(value) => self.say(subject, field, value, cell.origin),
+            Ok(value) => self.say(subject, Topic::Field(field), value, cell.origin),
             Err(expected) => {
                 let error = self.wrong_value(cell, &format!("{}: {expected}", field.key()));
                 if !errors.contains(&error) {
@@ -240,81 +277,43 @@ impl Declared {
         };
         ReadError::at(&self.sheets, cell.origin, says, expected)
     }
-
-    /// A near miss is asked about; anything else is listed as not understood.
-    fn unknown_key(&mut self, setting: &Setting) {
-        let words = Field::ALL
-            .iter()
-            .map(|field| field.key())
-            .chain(Demand::ALL.iter().map(|demand| demand.key()));
-        let mut whole = setting.key.clone();
-        whole.origin.end = setting.value.origin.end.max(whole.origin.end);
-        whole.text = format!("{} = {}", setting.key.text, setting.value.text);
-        let keys: Vec<_> = words.collect();
-        // The last words of `unit 1 adress` are the misspelt field.
-        let key = Folded::of(&setting.key.text);
-        let near = nearest(&setting.key.text, keys.iter().copied()).or_else(|| {
-            let tail = key.tokens().last()?;
-            (key.tokens().len() > 1).then(|| nearest(tail, keys.iter().copied()))?
-        });
-        match near {
-            Some(near) => self.ask_word(&setting.key, near),
-            None => self.not_understood.push(whole),
-        }
-    }
-
-    pub(super) fn unknown_word(&mut self, cell: &Cell, known: impl Iterator<Item = &'static str>) {
-        let first = cell.text.split_whitespace().next().unwrap_or("");
-        match nearest(first, known) {
-            Some(near) => self.ask_word(cell, near),
-            None => self.not_understood.push(cell.clone()),
-        }
-    }
-
-    fn ask_word(&mut self, cell: &Cell, near: &str) {
-        self.ask(
-            cell.origin,
-            format!("\u{201c}{}\u{201d} is not known; is \u{201c}{near}\u{201d} meant?", cell.text),
-            format!("write {near}, or take the line out"),
-        );
-    }
-
-    /// Headings that nobody knows: a near miss is asked about.
-    pub(super) fn ask_about_columns(&mut self, columns: Vec<Cell>) {
-        for column in columns {
-            match nearest(&column.text, crate::read::heading_words()) {
-                Some(near) => {
-                    let question = Question {
-                        says: format!(
-                            "column \u{201c}{}\u{201d} is not known; is \u{201c}{near}\u{201d} meant?",
-                            column.text
-                        ),
-                        answer: format!(
-                            "write {near} over it, or say: column {} = {near}",
-                            column.text
-                        ),
-                        origins: vec![column.origin],
-                    };
-                    self.questions.push(question);
-                }
-                None => self.not_understood.push(column),
-            }
-        }
-    }
 }
 
-/// `column von = from` was read together with the table.
-fn is_column(key: &Folded) -> bool {
-    key.after(&Folded::of("column")).is_some_and(|word| !word.is_empty())
+/// Facts that only units have, as far as a setting states any, with the names it gives them to.
+fn facts_of_units(setting: &Setting) -> Vec<(Folded, Field)> {
+    let key = Folded::of(&setting.key.text);
+    if let Some(about) = &setting.about {
+        let name = Folded::of(&about.text);
+        return Field::find(About::Unit, &key).map(|field| (name, field)).into_iter().collect();
+    }
+    if let Some((name, field)) = Field::find_at_end(About::Unit, &key)
+        && !name.is_empty()
+    {
+        return vec![(name, field)];
+    }
+    attributes_of(&setting.value).into_iter().map(|field| (key.clone(), field)).collect()
 }
 
-fn is_explanation(key: &Folded) -> bool {
-    ["name", "socket", "column"]
-        .iter()
-        .any(|word| key.after(&Folded::of(word)).is_some_and(|rest| !rest.is_empty()))
+/// What stands between the items of an attribute list.
+pub(super) const fn is_item_separator(character: char) -> bool {
+    matches!(character, ',' | ';')
 }
 
-fn all_units(key: &Folded) -> Option<Folded> {
+/// The setting as one cell.
+pub(super) fn whole(setting: &Setting) -> Cell {
+    let mut cell = setting.key.clone();
+    cell.origin.end = setting.value.origin.end.max(cell.origin.end);
+    cell.text = format!("{} = {}", setting.key.text, setting.value.text);
+    cell
+}
+
+/// The word that a line such as `name left box = …` explains.
+fn explained(key: &Folded, what: &str) -> Option<Folded> {
+    key.after(&Folded::of(what)).filter(|word| !word.is_empty())
+}
+
+/// `ac out` in `all units ac out`.
+fn for_all(key: &Folded) -> Option<Folded> {
     ["all units", "every unit", "all inverters"]
         .iter()
         .find_map(|words| key.after(&Folded::of(words)))
@@ -329,38 +328,6 @@ const fn kind_of(meaning: &Meaning) -> About {
     }
 }
 
-/// A field and its value, in one item of an attribute list: `addr 1`, `term built in`, or just
-/// `coordinator`.
-fn attribute(item: &Cell) -> Option<(Field, Cell)> {
-    let whole = Folded::of(&item.text);
-    for (field, vocabulary) in [
-        (Field::Role, vocabulary::ROLE),
-        (Field::Mode, vocabulary::MODE),
-        (Field::Phase, vocabulary::LEG),
-    ] {
-        // A bare number is no word of these, though a leg may be written so in a table.
-        if vocabulary.code(&whole).is_some() && item.text.contains(char::is_alphabetic) {
-            return Some((field, item.clone()));
-        }
-    }
-    // The longest beginning that is a field, cut where a word ends.
-    item.text
-        .char_indices()
-        .rev()
-        .filter(|(_, c)| c.is_whitespace() || *c == '=' || *c == ':')
-        .find_map(|(at, c)| {
-            let key = Folded::of(item.text.get(..at)?);
-            let field = Field::find(About::Unit, &key)?;
-            Some((field, item.part(at + c.len_utf8()..item.text.len())))
-        })
-        .or_else(|| {
-            // `addr1`, without a space.
-            let at = item.text.find(|c: char| c.is_ascii_digit())?;
-            let field = Field::find(About::Unit, &Folded::of(item.text.get(..at)?))?;
-            Some((field, item.part(at..item.text.len())))
-        })
-}
-
 /// A scope in words.
 pub(super) fn scope(text: &str) -> Option<Scope> {
     match Folded::of(text).to_string().as_str() {
@@ -370,28 +337,5 @@ pub(super) fn scope(text: &str) -> Option<Scope> {
             Some(Scope::ALL)
         }
         _ => None,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::source::SheetId;
-
-    fn item(text: &str) -> Option<(Field, String)> {
-        attribute(&Cell::of(SheetId(0), text, 0..text.len()))
-            .map(|(field, value)| (field, value.text))
-    }
-
-    #[test]
-    fn items_of_an_attribute_list() {
-        assert_eq!(item("coordinator"), Some((Field::Role, "coordinator".into())));
-        assert_eq!(item("addr 0x0A"), Some((Field::Address, "0x0A".into())));
-        assert_eq!(item("addr1"), Some((Field::Address, "1".into())));
-        assert_eq!(item("term built in"), Some((Field::Terminator, "built in".into())));
-        assert_eq!(item("battery bank A"), Some((Field::Bank, "A".into())));
-        assert_eq!(item("L2"), Some((Field::Phase, "L2".into())));
-        assert_eq!(item("2"), None);
-        assert_eq!(item("purple 4"), None);
     }
 }

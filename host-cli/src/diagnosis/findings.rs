@@ -5,7 +5,7 @@ use super::{Diagnostic, Label};
 use crate::assemble::position_of;
 use crate::declared::Subject;
 use crate::engine::Site;
-use crate::phrase::{all_of, fill};
+use crate::phrase::{all_of, fill, one_of};
 use crate::source::Origin;
 use crate::words;
 use coldcheck_core::finding::{Finding, Quantity};
@@ -49,14 +49,14 @@ pub(super) fn report_readings(site: &Site, report: &mut Report<'_>) -> Words {
         }
     });
     report_reading(RuleId::SheetsDisagree, report, |sink| {
-        for (subject, field, facts) in declared.disagreements() {
+        for (subject, topic, facts) in declared.disagreements() {
             let origins: Vec<_> = facts.iter().flat_map(|fact| fact.origins.clone()).collect();
             let texts: Vec<_> = facts
                 .iter()
                 .filter_map(|fact| fact.origins.first())
                 .map(|origin| written(site, *origin))
                 .collect();
-            let word = words.add(format!("{} {}", field.key(), all_of(&texts)), origins);
+            let word = words.add(format!("{} {}", topic.key(), all_of(&texts)), origins);
             sink.add().at(place(site, subject)).value(word);
         }
         for (cable, says, origins) in declared.cable_disagreements() {
@@ -113,8 +113,9 @@ impl Teller<'_, '_> {
         let (names, related) =
             (self.names(places), self.names(self.report.related(finding.places)));
         let says = fill(rule.text.says, |slot| match slot {
-            "places" => phrases(&names),
-            "related" => phrases(&related),
+            "places" => phrases(&names, all_of),
+            "either" => phrases(&names, one_of),
+            "related" => phrases(&related, all_of),
             "value" => self.quantity(finding.value),
             "wanted" => self.quantity(finding.wanted),
             _ => None,
@@ -176,10 +177,10 @@ impl Teller<'_, '_> {
     }
 }
 
-fn phrases(places: &[NamedPlace]) -> Option<String> {
+fn phrases(places: &[NamedPlace], join: fn(&[String]) -> String) -> Option<String> {
     if places.is_empty() {
         return None;
     }
     let phrases: Vec<_> = places.iter().map(NamedPlace::phrase).collect();
-    Some(all_of(&phrases))
+    Some(join(&phrases))
 }

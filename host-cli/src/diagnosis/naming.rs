@@ -5,8 +5,8 @@ use crate::declared::{End, Subject};
 use crate::engine::Site;
 use crate::field::Field;
 use crate::source::Origin;
-use coldcheck_core::place::Place;
-use coldcheck_core::plan::Datum;
+use coldcheck_core::place::{Place, UnitId};
+use coldcheck_core::plan::{CableKind, Datum};
 
 /// A place with the person's word for it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -93,11 +93,14 @@ pub(super) fn origins(site: &Site, place: Place, shows: Datum) -> Vec<Origin> {
             return cells;
         }
     }
-    let facts: Vec<Origin> = Field::ALL
+    let mut facts: Vec<Origin> = Field::ALL
         .iter()
         .filter(|field| field.datum() == Some(shows))
         .flat_map(|field| declared.origins(subject, *field))
         .collect();
+    if let Place::Terminator(unit) = place {
+        facts.extend(plugs(site, unit));
+    }
     if !facts.is_empty() {
         return facts;
     }
@@ -110,6 +113,18 @@ pub(super) fn origins(site: &Site, place: Place, shows: Datum) -> Vec<Origin> {
         Subject::Pack(pack) => first(&declared.packs[pack].origins),
         Subject::Device(device) => first(&declared.devices[device].0.origins),
     }
+}
+
+/// Rows that list a terminator plug at the unit.
+fn plugs(site: &Site, unit: UnitId) -> Vec<Origin> {
+    let unit = site.assembled.map.unit(unit);
+    let at_unit = |end: &End| matches!(end, End::Unit(at, _) if Some(*at) == unit);
+    site.declared
+        .cables
+        .iter()
+        .filter(|cable| cable.kind == Some(CableKind::Terminator) && cable.ends.iter().any(at_unit))
+        .flat_map(|cable| cable_origins(cable, Datum::Terminator))
+        .collect()
 }
 
 fn cable_origins(cable: &crate::declared::Cable, shows: Datum) -> Vec<Origin> {

@@ -2,11 +2,12 @@
 
 use super::findings::Teller;
 use super::naming::NamedPlace;
+use crate::field::Field;
 use crate::phrase::all_of;
 use coldcheck_core::finding::Outcome;
 use coldcheck_core::links::Links;
 use coldcheck_core::place::Place;
-use coldcheck_core::plan::{Datum, Demand};
+use coldcheck_core::plan::{Datum, Demand, Owner};
 use coldcheck_core::rules::RuleId;
 
 /// Why a rule was not checked.
@@ -84,38 +85,60 @@ impl Teller<'_, '_> {
     /// The units or cables that lack a datum; none for data of the whole group.
     pub(super) fn places_without(&self, datum: Datum) -> Vec<NamedPlace> {
         let links = Links::build(self.plan);
-        let places: Vec<Place> = if datum.is_of_units() {
-            links.units_without(datum).iter().map(Place::Unit).collect()
-        } else if datum.is_of_cables() {
-            links.cables_without(datum).iter().map(Place::Cable).collect()
-        } else {
-            Vec::new()
+        let places: Vec<Place> = match datum.owner() {
+            Owner::Unit => links.units_without(datum).iter().map(Place::Unit).collect(),
+            Owner::Cable => links.cables_without(datum).iter().map(Place::Cable).collect(),
+            Owner::Sensor => self
+                .plan
+                .sensors()
+                .filter(|(_, sensor)| !sensor.data().contains(datum))
+                .map(|(id, _)| Place::Sensor(id))
+                .collect(),
+            Owner::Pack => self
+                .plan
+                .packs()
+                .filter(|(_, pack)| !pack.data().contains(datum))
+                .map(|(id, _)| Place::Pack(id))
+                .collect(),
+            Owner::Group => Vec::new(),
         };
         self.names(&places)
     }
 }
 
-/// `U3 has no address`, `no cable list was given`.
-pub(crate) fn lacking(datum: Datum, places: &[NamedPlace]) -> String {
+#[allow(
+    clippy::wildcard_enum_match_arm,
+    reason = "a new datum is told like most others until someone finds better words"
+)]
+/// `cable P2 has no length`, `the address of U3 is not declared`, `no cable list was given`.
+fn lacking(datum: Datum, places: &[NamedPlace]) -> String {
     let noun = datum.noun();
     let phrases: Vec<_> = places.iter().map(NamedPlace::phrase).collect();
     let all = all_of(&phrases);
-    if datum == Datum::LineEnds {
-        return "the link branches, so it has no two ends".to_owned();
+    let cables = if phrases.len() == 1 { "cable" } else { "cables" };
+    let has = if phrases.len() == 1 { "has" } else { "have" };
+    let goes = if phrases.len() == 1 { "goes" } else { "go" };
+    match datum {
+        Datum::LineEnds => "the link branches, so it has no two ends".to_owned(),
+        Datum::CableList | Datum::UnitList => format!("no {noun} was given"),
+        _ if phrases.is_empty() => format!("not declared: {noun}"),
+        Datum::CableEnds | Datum::BatteryLeadEnds | Datum::SensorLeadEnds => {
+            format!("it is not known where {cables} {all} {goes}")
+        }
+        _ if datum.owner() == Owner::Cable => format!("{cables} {all} {has} no {noun}"),
+        _ => format!("not declared: {noun} of {all}"),
     }
-    if matches!(datum, Datum::CableList | Datum::UnitList) {
-        return format!("no {noun} was given");
-    }
-    if phrases.is_empty() {
-        return format!("{noun}: not declared");
-    }
-    if datum == Datum::CableEnds {
-        return format!("it is not known where cable {all} goes");
-    }
-    let of_cables = places.iter().any(|place| matches!(place, NamedPlace::Cable(_)));
-    let subject = if of_cables { "cable " } else { "" };
-    let verb = if phrases.len() == 1 { "has" } else { "have" };
-    format!("{subject}{all} {verb} no {noun}")
+}
+
+/// What must still be declared, where, and the word to write it with.
+pub(crate) fn to_declare(datum: Datum, places: &[NamedPlace]) -> String {
+    let phrases: Vec<_> = places.iter().map(NamedPlace::phrase).collect();
+    let of = if phrases.is_empty() { String::new() } else { format!(" of {}", all_of(&phrases)) };
+    // The earth conductor is one of the output terminals.
+    let stated_by = if datum == Datum::Earth { Datum::AcTerminals } else { datum };
+    let field = Field::ALL.iter().find(|field| field.datum() == Some(stated_by));
+    let how = field.map(|field| format!(" (write: {} = …)", field.key())).unwrap_or_default();
+    format!("{}{of}{how}", datum.noun())
 }
 
 /// That nobody demands it, or that the demand is another one.

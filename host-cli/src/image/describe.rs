@@ -1,9 +1,7 @@
 //! A plan image in words, for people who want to know what a gateway boots with.
 
 use super::Names;
-use crate::render::json::scope_words;
-use crate::render::terminal::WIDTH;
-use crate::words;
+use crate::words::{self, WIDTH};
 use coldcheck_core::limits;
 use coldcheck_core::place::PortId;
 use coldcheck_core::plan::{
@@ -18,7 +16,7 @@ pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
     let site = if names.site.is_empty() { "(no name)" } else { &names.site };
     line(&mut out, &format!("site     {site}"));
     line(&mut out, &format!("profile  {}", or_unknown(&names.profile)));
-    line(&mut out, &format!("scope    {}", scope_words(plan.group.scope()).join(", ")));
+    line(&mut out, &format!("scope    {}", words::scope(plan.group.scope()).join(", ")));
     section(
         &mut out,
         "units",

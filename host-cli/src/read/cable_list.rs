@@ -22,9 +22,9 @@ pub(super) fn read_row(heading: &Heading, cells: &[Cell], statements: &mut State
             Column::ToPort => row.to_port = Some(cell),
             Column::Kind => row.kind = Some(cell),
             Column::Length => row.length = Some(cell),
-            Column::Note => row.note = Some(cell),
             Column::Fact if !cell.is_empty() => row.facts.push((words.clone(), cell)),
-            Column::Fact | Column::Port | Column::Unit | Column::Unknown => {}
+            // What nobody knows is asked about once, by its heading.
+            Column::Fact | Column::Port | Column::Unit | Column::Unknown | Column::Note => {}
         }
     }
     let last_is_note = matches!(heading.columns.last(), Some((Column::Note, _)));

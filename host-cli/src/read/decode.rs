@@ -26,7 +26,8 @@ pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<String, ReadError> {
             "a cable list, a settings list or a site file as text",
         ));
     }
-    Ok(text.into_owned())
+    // Very old programs end lines with a bare carriage return.
+    if text.contains('\n') { Ok(text.into_owned()) } else { Ok(text.replace('\r', "\n")) }
 }
 
 #[cfg(test)]
@@ -39,6 +40,7 @@ mod tests {
         assert_eq!(decode("f", b"\xFF\xFEc\0a\0").as_deref(), Ok("ca"));
         assert_eq!(decode("f", b"\xFE\xFF\0c\0a").as_deref(), Ok("ca"));
         assert_eq!(decode("f", b"K\xFCche").as_deref(), Ok("Küche"));
+        assert_eq!(decode("f", b"a\rb").as_deref(), Ok("a\nb"));
     }
 
     #[test]

@@ -144,6 +144,8 @@ pub(super) enum TableKind {
     Cables,
     /// Units: a name and at least one fact.
     Units,
+    /// Cables, it seems, but nobody knows which columns hold the ends.
+    Unclear,
 }
 
 impl Heading {
@@ -188,6 +190,7 @@ impl Heading {
                 // In a table of units, `no`, `id` or `name` is the unit, `type` its type.
                 Column::Label if !cables => *column = Column::Unit,
                 Column::Kind | Column::Length if !cables => *column = Column::Unknown,
+                Column::Unit if cables => *column = Column::Unknown,
                 Column::Label
                 | Column::FromPort
                 | Column::ToPort
@@ -203,6 +206,22 @@ impl Heading {
                 *column = Column::Fact;
             }
         }
+        self.refuse_repeated();
+    }
+
+    /// A second column of one meaning is not known: it must not take the first one's place.
+    fn refuse_repeated(&mut self) {
+        let mut seen = Vec::new();
+        for (column, _) in &mut self.columns {
+            if matches!(column, Column::Fact | Column::Unknown) {
+                continue;
+            }
+            if seen.contains(column) {
+                *column = Column::Unknown;
+            } else {
+                seen.push(*column);
+            }
+        }
     }
 
     pub(super) fn has(&self, wanted: Column) -> bool {
@@ -215,6 +234,8 @@ impl Heading {
             Some(TableKind::Cables)
         } else if self.has(Column::Unit) && self.has(Column::Fact) {
             Some(TableKind::Units)
+        } else if self.columns.len() >= 3 && self.known() >= 1 && self.unknown().len() >= 2 {
+            Some(TableKind::Unclear)
         } else {
             None
         }
@@ -225,6 +246,15 @@ impl Heading {
         self.columns
             .iter()
             .filter(|(column, cell)| *column == Column::Unknown && !cell.is_empty())
+            .map(|(_, cell)| cell.clone())
+            .collect()
+    }
+
+    /// Headings with words that no table has.
+    pub(super) fn unheard_of(&self) -> Vec<Cell> {
+        self.columns
+            .iter()
+            .filter(|(_, cell)| !cell.is_empty() && known(&Folded::of(&cell.text)).is_none())
             .map(|(_, cell)| cell.clone())
             .collect()
     }

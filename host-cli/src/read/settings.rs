@@ -24,12 +24,21 @@ pub(super) fn read(sheet: SheetId, text: &str) -> Statements {
         }
         let bare = whole.part(0..comment_start(&whole.text));
         if let Some(inside) = bare.text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
-            section = Some(bare.part(1..1 + inside.len()));
+            let name = bare.part(1..1 + inside.len());
+            // The name alone says that the thing is there, even if nothing follows.
+            statements.settings.push(Setting {
+                key: name.part(0..0),
+                value: name.part(0..0),
+                kind: None,
+                about: Some(name.clone()),
+            });
+            section = Some(name);
             continue;
         }
         match sign(&bare.text) {
             Some(at) => statements.settings.push(Setting {
                 about: section.clone(),
+                kind: None,
                 key: bare.part(0..at),
                 value: bare.part(at + 1..bare.text.len()),
             }),
@@ -68,6 +77,7 @@ mod tests {
         read(SheetId(0), text)
             .settings
             .into_iter()
+            .filter(|setting| !setting.key.is_empty())
             .map(|setting| {
                 (setting.about.map(|cell| cell.text), setting.key.text, setting.value.text)
             })

@@ -4,6 +4,7 @@
 use super::ReadError;
 use super::heading::{self, Column};
 use super::tree::Node;
+use crate::field::About;
 use crate::fold::Folded;
 use crate::source::{Cell, Sheets};
 use crate::statement::{CableRow, Setting, Statements};
@@ -27,22 +28,16 @@ struct Reader<'s> {
 impl Reader<'_> {
     fn entry(&mut self, key: &Cell, node: &Node) {
         match (Folded::of(&key.text).to_string().as_str(), node) {
-            ("unit" | "units", _) => self.each(node, |reader, table| {
-                reader.thing(table, &["name", "unit"], "");
-            }),
+            ("unit" | "units", _) => self.things(node, About::Unit, &["name", "unit"]),
             ("cable" | "cables", _) => {
                 self.statements.lists_cables = true;
                 self.each(node, Self::cable);
             }
-            ("pack" | "packs", _) => self.each(node, |reader, table| {
-                reader.thing(table, &["name", "number", "pack"], "pack ");
-            }),
-            ("sensor" | "sensors", Node::List(..)) => self.each(node, |reader, table| {
-                reader.thing(table, &["name", "leg", "sensor"], "CT ");
-            }),
-            ("device" | "devices", _) => self.each(node, |reader, table| {
-                reader.thing(table, &["name", "device"], "");
-            }),
+            ("pack" | "packs", _) => self.things(node, About::Pack, &["name", "number", "pack"]),
+            ("sensor" | "sensors", Node::List(..)) => {
+                self.things(node, About::Sensor, &["name", "leg", "sensor"]);
+            }
+            ("device" | "devices", _) => self.things(node, About::Device, &["name", "device"]),
             ("demand" | "demands", Node::Table(entries, _)) => {
                 for (key, node) in entries {
                     self.setting(None, key, node);
@@ -66,13 +61,15 @@ impl Reader<'_> {
         }
     }
 
-    /// A thing with a name: every other key is a fact about it. A bare number or leg gets the
-    /// thing's word in front.
-    fn thing(&mut self, entries: &[(Cell, Node)], names: &[&str], word: &str) {
+    /// Things of one kind, each with a name: every other key is a fact about it.
+    fn things(&mut self, node: &Node, kind: About, names: &[&str]) {
+        self.each(node, |reader, entries| reader.thing(entries, kind, names));
+    }
+
+    fn thing(&mut self, entries: &[(Cell, Node)], kind: About, names: &[&str]) {
         let is_name =
             |key: &Cell| names.iter().any(|name| Folded::of(name) == Folded::of(&key.text));
-        let name = entries.iter().find(|(key, _)| is_name(key));
-        let Some((_, Node::Word(name))) = name else {
+        let Some((_, Node::Word(name))) = entries.iter().find(|(key, _)| is_name(key)) else {
             if let Some((key, _)) = entries.first() {
                 self.errors.push(ReadError::at(
                     self.sheets,
@@ -83,32 +80,23 @@ impl Reader<'_> {
             }
             return;
         };
-        let mut about = name.clone();
-        let bare = Folded::of(&about.text);
-        let needs_word =
-            !word.is_empty() && (bare.tokens().len() == 1 || bare.to_string().starts_with("l "));
-        if needs_word {
-            about.text = format!("{word}{}", about.text);
-        }
-        let facts: Vec<_> = entries.iter().filter(|(key, _)| !is_name(key)).collect();
-        if facts.is_empty() {
-            // A name alone still says that the thing is there.
-            self.statements.settings.push(Setting {
-                key: Cell { text: String::new(), ..about.clone() },
-                value: Cell { text: String::new(), ..about.clone() },
-                about: Some(about),
-            });
-            return;
-        }
-        for (key, node) in facts {
-            self.setting(Some(&about), key, node);
+        // The name alone says that the thing is there, even if nothing else is said of it.
+        self.statements.settings.push(Setting {
+            about: Some(name.clone()),
+            kind: Some(kind),
+            key: name.part(0..0),
+            value: name.part(0..0),
+        });
+        for (key, node) in entries.iter().filter(|(key, _)| !is_name(key)) {
+            self.setting(Some((name, kind)), key, node);
         }
     }
 
-    fn setting(&mut self, about: Option<&Cell>, key: &Cell, node: &Node) {
+    fn setting(&mut self, about: Option<(&Cell, About)>, key: &Cell, node: &Node) {
         match node {
             Node::Word(value) => self.statements.settings.push(Setting {
-                about: about.cloned(),
+                about: about.map(|(name, _)| name.clone()),
+                kind: about.map(|(_, kind)| kind),
                 key: key.clone(),
                 value: value.clone(),
             }),
@@ -134,7 +122,7 @@ impl Reader<'_> {
                 Some(Column::ToPort) => row.to_port = Some(cell),
                 Some(Column::Kind) => row.kind = Some(cell),
                 Some(Column::Length) => row.length = Some(cell),
-                Some(Column::Note) => row.note = Some(cell),
+                Some(Column::Note) => {}
                 Some(Column::Port | Column::Unit | Column::Fact | Column::Unknown) | None => {
                     row.facts.push((key.clone(), cell));
                 }

@@ -3,6 +3,7 @@
 use super::cable_list;
 use super::heading::{Column, Heading, TableKind};
 use super::{ReadError, settings};
+use crate::field::About;
 use crate::fold::Folded;
 use crate::source::{Cell, SheetId, Sheets};
 use crate::statement::{Setting, Statements};
@@ -27,18 +28,20 @@ pub(super) struct Table {
     body: usize,
 }
 
-/// Finds the heading line and the separator that make the most sense together.
+/// Finds the heading line and the separator that make the most sense together. A table of which
+/// nobody knows what it lists is taken only if there is no better one.
 pub(super) fn find(sheet: SheetId, text: &str, explained: &[(Folded, Column)]) -> Option<Table> {
-    let mut best: Option<Table> = None;
     let mut above = Vec::new();
+    let mut unclear = None;
     let mut start = 0;
     for line in text.split_inclusive('\n').take(LINES_ABOVE_HEADING) {
         let cell = Cell::of(sheet, text, start..start + line.len());
-        let end = start + line.len();
-        start = end;
+        start += line.len();
         if cell.is_empty() || settings::is_comment(&cell.text) {
             continue;
         }
+        let below = text.get(start..).and_then(|rest| rest.lines().next()).unwrap_or("");
+        let mut best: Option<Table> = None;
         for separator in SEPARATORS {
             let cells = split_line(&cell, separator);
             if cells.len() < 2 || cells.len() > MOST_COLUMNS {
@@ -46,15 +49,18 @@ pub(super) fn find(sheet: SheetId, text: &str, explained: &[(Folded, Column)]) -
             }
             let heading = Heading::of(&cells, explained);
             let Some(kind) = heading.kind() else { continue };
-            if best.as_ref().is_none_or(|other| heading.known() > other.heading.known()) {
-                best = Some(Table {
-                    sheet,
-                    separator,
-                    heading,
-                    kind,
-                    above: above.clone(),
-                    body: end,
-                });
+            let table =
+                Table { sheet, separator, heading, kind, above: above.clone(), body: start };
+            if kind == TableKind::Unclear {
+                let columns = below.matches(char::from(separator)).count() + 1;
+                if columns == cells.len() && !cell.text.contains('=') {
+                    unclear.get_or_insert(table);
+                }
+            } else if best
+                .as_ref()
+                .is_none_or(|other| table.heading.known() > other.heading.known())
+            {
+                best = Some(table);
             }
         }
         if best.is_some() {
@@ -62,7 +68,7 @@ pub(super) fn find(sheet: SheetId, text: &str, explained: &[(Folded, Column)]) -
         }
         above.push(cell);
     }
-    None
+    unclear
 }
 
 /// Cells of a heading line. Headings carry no quotes that matter.
@@ -89,6 +95,13 @@ fn unquoted(cell: &Cell) -> Cell {
 impl Table {
     /// Reads the rows.
     pub(super) fn read(&self, sheets: &Sheets) -> Result<Statements, Vec<ReadError>> {
+        if self.kind == TableKind::Unclear {
+            return Ok(Statements {
+                unclear_table: self.heading.unheard_of(),
+                not_understood: self.above.clone(),
+                ..Statements::default()
+            });
+        }
         let rows = self.rows(sheets)?;
         let mut statements = Statements {
             lists_cables: self.kind == TableKind::Cables,
@@ -100,6 +113,7 @@ impl Table {
             match self.kind {
                 TableKind::Cables => cable_list::read_row(&self.heading, row, &mut statements),
                 TableKind::Units => self.read_unit(row, &mut statements),
+                TableKind::Unclear => {}
             }
         }
         Ok(statements)
@@ -120,16 +134,25 @@ impl Table {
             statements.not_understood.extend(row.iter().find(|cell| !cell.is_empty()).cloned());
             return;
         };
+        // The name alone says that the unit is there, even if its cells are empty.
+        statements.settings.push(Setting {
+            key: about.part(0..0),
+            value: about.part(0..0),
+            kind: Some(About::Unit),
+            about: Some(about.clone()),
+        });
         for ((column, words), cell) in self.heading.columns.iter().zip(row) {
             if *column == Column::Fact && !cell.is_empty() {
                 statements.settings.push(Setting {
                     about: Some(about.clone()),
+                    kind: Some(About::Unit),
                     key: words.clone(),
                     value: cell.clone(),
                 });
             }
         }
-        statements.not_understood.extend(row.iter().skip(self.heading.columns.len()).cloned());
+        let surplus = row.iter().skip(self.heading.columns.len()).filter(|cell| !cell.is_empty());
+        statements.not_understood.extend(surplus.cloned());
     }
 
     /// The cells of each row that is neither empty, a comment nor the heading again.
@@ -155,6 +178,9 @@ impl Table {
                 ReadFieldResult::Field { record_end } => {
                     let value = String::from_utf8_lossy(field.get(..filled).unwrap_or(&[]));
                     let mut cell = Cell::of(self.sheet, text, start..at);
+                    if at == input.len() && is_open_quote(&cell.text) {
+                        return Err(vec![Self::open_quote(sheets, &cell)]);
+                    }
                     narrow(&mut cell, self.separator);
                     value.trim().clone_into(&mut cell.text);
                     row.push(cell);
@@ -183,6 +209,15 @@ impl Table {
         }
     }
 
+    fn open_quote(sheets: &Sheets, cell: &Cell) -> ReadError {
+        ReadError::at(
+            sheets,
+            cell.part(0..1).origin,
+            "the quote that opens here never closes, so the rest of the file is one cell",
+            "a closing quote, or none at all",
+        )
+    }
+
     fn keep(&self, row: Vec<Cell>, rows: &mut Vec<Vec<Cell>>) {
         let empty = row.iter().all(Cell::is_empty);
         let comment = row.first().is_some_and(|cell| settings::is_comment(&cell.text));
@@ -197,6 +232,11 @@ impl Table {
             rows.push(row);
         }
     }
+}
+
+/// Whether a cell begins with a quote that never closes: an odd number of quotes.
+fn is_open_quote(raw: &str) -> bool {
+    raw.starts_with('"') && raw.matches('"').count() % 2 == 1
 }
 
 /// Takes separator and quotes off the ends of a cell's place.

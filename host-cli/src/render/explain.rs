@@ -1,6 +1,6 @@
 //! Rules explained: their words, and an example with the line that breaks it.
 
-use super::terminal::{CAUTIONS, WIDTH};
+use crate::words::{CAUTIONS, WIDTH};
 use coldcheck_core::rule::{Example, Rule};
 use coldcheck_core::rules::RuleId;
 use serde_json::{Value, json};

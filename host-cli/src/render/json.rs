@@ -3,7 +3,8 @@
 use crate::diagnosis::{Because, Diagnosis, Diagnostic, NamedPlace, NotChecked};
 use crate::engine::Site;
 use crate::source::{Origin, Sheets};
-use coldcheck_core::plan::Scope;
+use crate::words;
+use crate::words::CAUTIONS;
 use serde_json::{Value, json};
 
 /// The schema's name; a change that is no addition makes the next version.
@@ -17,7 +18,7 @@ pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
         "site": site.declared.site_name(),
         "profile": site.profile.name,
         "profile_assumed": site.profile_assumed,
-        "scope": scope_words(site.scope),
+        "scope": words::scope(site.scope),
         "stages": diagnosis.stages,
         "verdict": diagnosis.verdict.word(),
         "findings": diagnosis.findings.iter().map(|one| finding(sheets, one)).collect::<Vec<_>>(),
@@ -39,23 +40,16 @@ pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
             entry["text"] = json!(cell.text);
             entry
         }).collect::<Vec<_>>(),
-        "site_demands": diagnosis.site_demands.iter().map(|(demand, profile)| json!({
+        "site_demands": diagnosis.site_demands.iter().map(|demand| json!({
             "demand": demand.demand.key(),
-            "value": demand.text,
-            "profile": profile,
-            "origins": origins(sheets, [demand.origin].into_iter()),
+            "value": demand.value,
+            "profile": demand.profile,
+            "origins": origins(sheets, demand.origins.iter().copied()),
         })).collect::<Vec<_>>(),
+        "looked_at_by_none": diagnosis.looked_at_by_none,
         "to_do": [],
+        "cautions": CAUTIONS,
     })
-}
-
-/// The parts of a scope in words.
-pub fn scope_words(scope: Scope) -> Vec<&'static str> {
-    [(Scope::COMMUNICATION, "communication"), (Scope::POWER, "power")]
-        .into_iter()
-        .filter(|(part, _)| scope.covers(*part))
-        .map(|(_, word)| word)
-        .collect()
 }
 
 fn finding(sheets: &Sheets, finding: &Diagnostic) -> Value {
@@ -63,6 +57,7 @@ fn finding(sheets: &Sheets, finding: &Diagnostic) -> Value {
     json!({
         "rule": finding.rule.rule().slug,
         "severity": finding.severity.word(),
+        "asks": finding.rule.rule().asks,
         "places": places(&finding.places),
         "related": places(&finding.related),
         "says": finding.says,

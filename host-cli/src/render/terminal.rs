@@ -2,32 +2,22 @@
 
 mod frame;
 
-use crate::diagnosis::{Because, Diagnosis, Diagnostic, Undeclared};
+use crate::diagnosis::{self, Because, Diagnosis, Diagnostic, NotChecked, Undeclared};
 use crate::engine::Site;
 use crate::phrase::{all_of, counted};
 use crate::read::ReadError;
-use crate::render::json::scope_words;
 use crate::source::{Origin, Sheets};
+use crate::words::{self, CAUTIONS, WIDTH};
 use coldcheck_core::finding::Verdict;
 use coldcheck_core::rule::Severity;
-use std::collections::BTreeMap;
 use std::fmt::Write;
-
-/// Lines are no longer than this.
-pub const WIDTH: usize = 80;
-
-/// What every output that makes a person touch something says once.
-pub const CAUTIONS: &str = "Before touching anything: switch off and lock off every source \
-    (supply, generator, solar, battery), wait for the capacitors, and prove dead with a meter. \
-    Local code and licensed practice come before anything said here. The checks cover what was \
-    written down; they do not say that the plant is safe.";
 
 /// How text is laid out.
 #[derive(Clone, Copy, Debug)]
 pub struct Style {
     /// Whether to colour.
     pub colour: bool,
-    /// Whether to leave out everything but the verdict and the findings.
+    /// Whether to leave out what was checked, what was not, and what was not understood.
     pub quiet: bool,
 }
 
@@ -46,15 +36,17 @@ pub fn check(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
         out.frame(&site.declared.sheets, &labels.collect::<Vec<_>>(), Ink::Attention);
         out.entry("do:", &question.answer);
     }
+    out.undeclared(&diagnosis.undeclared);
     if !style.quiet {
-        out.undeclared(&diagnosis.undeclared);
-        out.not_checked(diagnosis);
+        out.not_checked("Not checked:", &diagnosis.not_checked);
+        out.not_checked("Checked, but not everywhere:", &diagnosis.gaps);
+        out.looked_at_by_none(diagnosis);
         out.demands(site, diagnosis);
         out.not_understood(&site.declared.sheets, diagnosis);
         out.met(diagnosis);
-        out.blank();
-        out.wrapped("", CAUTIONS);
     }
+    out.blank();
+    out.wrapped("", CAUTIONS);
     out.out
 }
 
@@ -140,7 +132,7 @@ impl Text {
             &format!(
                 "{name}; profile {}{assumed}; scope: {}",
                 site.profile.name,
-                scope_words(site.scope).join(", ")
+                words::scope(site.scope).join(", ")
             ),
         );
     }
@@ -153,7 +145,8 @@ impl Text {
             Severity::Note => Ink::Calm,
         };
         self.blank();
-        let head = self.bold(&format!("{}:", finding.severity.word()), ink);
+        let asks = if rule.asks { "ask, " } else { "" };
+        let head = self.bold(&format!("{asks}{}:", finding.severity.word()), ink);
         self.wrapped(&format!("{head} "), &format!("{} [{}]", finding.says, rule.slug));
         let labels: Vec<_> =
             finding.labels.iter().map(|label| (label.origin, label.text.clone())).collect();
@@ -169,15 +162,15 @@ impl Text {
         }
         self.heading("Must be declared and is not:");
         for entry in undeclared {
-            self.item(&crate::diagnosis::lacking(entry.datum, &entry.places));
+            self.item(&diagnosis::to_declare(entry.datum, &entry.places));
         }
     }
 
     /// Grouped by cause; what nobody demands is one line.
-    fn not_checked(&mut self, diagnosis: &Diagnosis) {
+    fn not_checked(&mut self, heading: &str, entries: &[NotChecked]) {
         let mut causes: Vec<(&str, Vec<&str>)> = Vec::new();
         let mut undemanded = Vec::new();
-        for entry in diagnosis.not_checked.iter().chain(&diagnosis.gaps) {
+        for entry in entries {
             let slug = entry.rule.rule().slug;
             if matches!(entry.because, Because::Undemanded(_)) {
                 undemanded.push(slug);
@@ -191,7 +184,7 @@ impl Text {
         if causes.is_empty() && undemanded.is_empty() {
             return;
         }
-        self.heading("Not checked:");
+        self.heading(heading);
         for (says, slugs) in causes {
             self.item(&format!("{says}: {}", slugs.join(", ")));
         }
@@ -205,18 +198,22 @@ impl Text {
             return;
         }
         self.heading(&format!("Demanded by the site over profile {}:", site.profile.name));
-        let mut said = BTreeMap::new();
-        for (demand, profile) in &diagnosis.site_demands {
-            let before = match profile {
-                Some(text) if *text != demand.text => format!(" (profile: {text})"),
+        let said = diagnosis.site_demands.iter().map(|demand| {
+            let before = match &demand.profile {
+                Some(own) if *own != demand.value => format!(" (profile: {own})"),
                 _ => String::new(),
             };
-            said.insert(
-                demand.demand,
-                format!("{} = {}{before}", demand.demand.key(), demand.text),
-            );
+            format!("{} = {}{before}", demand.demand.key(), demand.value)
+        });
+        self.item(&said.collect::<Vec<_>>().join("; "));
+    }
+
+    /// Whoever wrote something down must not take silence for a check.
+    fn looked_at_by_none(&mut self, diagnosis: &Diagnosis) {
+        if !diagnosis.looked_at_by_none.is_empty() {
+            self.heading("Written down, and no rule of this version looks at it:");
+            self.item(&diagnosis.looked_at_by_none.join(", "));
         }
-        self.item(&said.into_values().collect::<Vec<_>>().join("; "));
     }
 
     fn not_understood(&mut self, sheets: &Sheets, diagnosis: &Diagnosis) {
@@ -235,8 +232,13 @@ impl Text {
             return;
         }
         self.heading(&format!("Checked, and nothing found ({}):", diagnosis.met.len()));
-        let slugs: Vec<_> = diagnosis.met.iter().map(|rule| rule.rule().slug).collect();
-        self.item(&slugs.join(", "));
+        for stage in &diagnosis.stages {
+            let in_stage = diagnosis.met.iter().filter(|rule| diagnosis::stage(**rule) == *stage);
+            let slugs: Vec<_> = in_stage.map(|rule| rule.rule().slug).collect();
+            if !slugs.is_empty() {
+                self.item(&format!("{stage}: {}", slugs.join(", ")));
+            }
+        }
     }
 
     fn frame(&mut self, sheets: &Sheets, labels: &[(Origin, String)], ink: Ink) {

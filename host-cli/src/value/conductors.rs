@@ -85,8 +85,11 @@ pub struct Bond {
 /// `main board (fixed); unit 1 relay (closed on island, open on supply)`.
 pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
     const EXPECTED: &str = "places where neutral and earth are joined: main board (fixed); \
-                            unit 1 relay (closed on island, open on supply)";
+                            unit 1 relay (closed on island, open on supply); or none";
     let mut bonds = Vec::new();
+    if Folded::of(text) == Folded::of("none") {
+        return Ok(bonds);
+    }
     for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
         let (place, when) = match part.split_once('(') {
             Some((place, rest)) => (place, rest.strip_suffix(')').ok_or(EXPECTED)?),

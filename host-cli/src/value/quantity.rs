@@ -68,7 +68,7 @@ fn milliamperes(text: &str) -> Option<u64> {
 }
 
 /// A number with one of the units, times a factor, rounded to the nearest whole.
-pub(super) fn scaled(text: &str, units: &[&str], factor: u64) -> Option<u32> {
+pub fn scaled(text: &str, units: &[&str], factor: u64) -> Option<u32> {
     let (number, unit) = split(text)?;
     if !units.contains(&unit.as_str()) {
         return None;

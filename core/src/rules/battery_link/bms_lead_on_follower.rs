@@ -18,8 +18,9 @@ pub(crate) const RULE: Rule = Rule {
         says: "The battery link[ {related}] goes to {places}, which does not own it",
         why: "The coordinator reports that there is no battery, while this unit shows values that \
               nobody uses.",
-        act: "Move the battery link to the battery socket of the coordinator.",
-        prove: "On the running group the coordinator shows the battery's own volts and charge.",
+        act: "Move the battery link to the battery socket of the unit that owns it: the \
+              coordinator, or that of L1 where each phase has its own.",
+        prove: "On the running group that unit shows the battery's own volts and charge.",
         source: "common practice, no source",
         spoils: "the battery link is at the wrong unit",
         example: Example {
@@ -35,27 +36,19 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.undemanded(Demand::BatteryLinkOwner);
         return;
     }
-    let owners = match links.plan.demands.battery_link_owner() {
-        Some(BatteryLinkOwner::CoordinatorOfL1) => {
-            links.coordinators.and(links.units_of_phase(Leg::L1))
-        }
-        Some(BatteryLinkOwner::Coordinator | BatteryLinkOwner::EachUnit) | None => {
-            links.coordinators
-        }
-    };
-    let role_known = links.coordinators.or(links.followers);
+    let of_l1 = links.plan.demands.battery_link_owner() == Some(BatteryLinkOwner::CoordinatorOfL1);
     for cable in links.battery_cables {
-        match links.unit_end(cable) {
-            Some((unit, _)) if owners.contains(unit) => {}
-            Some((unit, _)) if role_known.contains(unit) => {
-                sink.add().at(Place::Unit(unit)).near(Place::Cable(cable));
-            }
-            Some((unit, _)) => {
-                sink.open(Datum::Role).at(Place::Unit(unit));
-            }
-            None => {
-                sink.open(Datum::CableEnds).at(Place::Cable(cable));
-            }
+        let Some((unit, _)) = links.unit_end(cable) else {
+            sink.open(Datum::BatteryLeadEnds).at(Place::Cable(cable));
+            continue;
+        };
+        let phase = links.plan.unit(unit).and_then(|record| record.phase());
+        if links.followers.contains(unit) || of_l1 && phase.is_some_and(|leg| leg != Leg::L1) {
+            sink.add().at(Place::Unit(unit)).near(Place::Cable(cable));
+        } else if !links.coordinators.contains(unit) {
+            sink.open(Datum::Role).at(Place::Unit(unit));
+        } else if of_l1 && phase.is_none() {
+            sink.open(Datum::Phase).at(Place::Unit(unit));
         }
     }
 }

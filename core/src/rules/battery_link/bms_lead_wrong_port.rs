@@ -39,7 +39,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
                 sink.open(Datum::Socket).at(Place::Cable(cable));
             }
             None => {
-                sink.open(Datum::CableEnds).at(Place::Cable(cable));
+                sink.open(Datum::BatteryLeadEnds).at(Place::Cable(cable));
             }
         }
     }

@@ -14,8 +14,10 @@ pub(crate) const RULE: Rule = Rule {
         title: "No unit is set as coordinator",
         says: "Nobody leads: all of these are followers: {places}",
         why: "Every unit waits for a coordinator that is not there, so the group does not start.",
-        act: "Set one unit as coordinator: the one that the battery link and the sensors go to.",
-        prove: "Read the role back on every unit: one says coordinator, all others follower.",
+        act: "Set one of these units as coordinator: the one that the battery link and the sensors \
+              go to.",
+        prove: "Read the role back on each of these units: one says coordinator, all others \
+                follower.",
         source: "common practice, no source",
         spoils: "no unit is set as coordinator",
         example: Example {

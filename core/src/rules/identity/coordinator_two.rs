@@ -15,10 +15,10 @@ pub(crate) const RULE: Rule = Rule {
         says: "More than one unit leads: {places}",
         why: "Each coordinator makes its own rhythm. Their outputs can be joined out of step, which \
               is a short between them, and units and conductors can be destroyed.",
-        act: "Keep every output breaker open and the power off; leave one unit as coordinator and \
-              set the others as followers.",
-        prove: "Read the role back on every unit before any output breaker is closed: one says \
-                coordinator, all others follower.",
+        act: "Keep every output breaker open and the power off; leave one of these units as \
+              coordinator and set the others as followers.",
+        prove: "Read the role back on each of these units before any output breaker is closed: \
+                one says coordinator, all others follower.",
         source: "common practice, no source",
         spoils: "more than one unit leads",
         example: Example {

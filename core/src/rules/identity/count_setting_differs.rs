@@ -13,8 +13,8 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Count,
     text: Text {
         title: "The unit-count settings differ",
-        says: "The unit count set at {places} is not that of the others[: {value}][, where the \
-               others have {wanted}]",
+        says: "The unit counts differ: look at {places}[, set to {value}][, where the others have \
+               {wanted}]",
         why: "One part of the group waits for a unit that never comes, or shuts one out that is \
               there.",
         act: "Set the same unit count at every unit: the number that is really fitted.",

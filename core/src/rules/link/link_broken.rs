@@ -1,5 +1,4 @@
 //! All units hang on one link.
-use crate::place::PortId;
 use crate::rule::prelude::*;
 use crate::sets::NodeId;
 
@@ -8,7 +7,7 @@ pub(crate) const RULE: Rule = Rule {
     severity: Severity::NoStart,
     asks: false,
     needs: Needs::NOTHING.whole(&[Datum::CableList, Datum::CableEnds]),
-    after: &[RuleId::PortListedTwice, RuleId::LinkSelfLoop],
+    after: &[RuleId::LinkSelfLoop],
     check: Check::Link(check),
     shows: Datum::Socket,
     text: Text {
@@ -34,20 +33,24 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    if links.is_doubtful() {
+        sink.blocked_by(RuleId::PortListedTwice);
+        return;
+    }
     let pieces = links.pieces.of(links.on_link);
     if !pieces.is_plural() {
         return;
     }
     let count = u16::try_from(pieces.len()).unwrap_or(u16::MAX);
     let finding = sink.add().value(Quantity::Pieces(count));
-    let mut cables = CableSet::EMPTY;
+    let mut facing = NodeSet::EMPTY;
     for piece in pieces {
-        for node in facing_the_gap(links, piece) {
-            finding.at(place_at(links, node));
-            cables = cables.or(link_cables_at(links, node));
-        }
+        facing = facing.or(facing_the_gap(links, piece));
     }
-    finding.near_cables(cables);
+    for node in facing {
+        finding.at(place_at(links, node));
+    }
+    finding.near_cables(cables_at(links, facing));
 }
 
 /// The ends of a piece that the missing cable would join: those without a terminator, if that
@@ -65,18 +68,16 @@ fn facing_the_gap(links: &Links<'_>, piece: NodeId) -> NodeSet {
 }
 
 fn place_at(links: &Links<'_>, node: NodeId) -> Place {
-    let port: Option<PortId> = node.unit().and_then(|unit| links.free_link_port(unit));
-    match (node.unit(), port) {
-        (Some(unit), Some(port)) => Place::Port(unit, port),
-        (Some(unit), None) => Place::Unit(unit),
-        (None, _) => node.place(),
-    }
+    let Some(unit) = node.unit() else { return node.place() };
+    links.free_link_port(unit).map_or(Place::Unit(unit), |port| Place::Port(unit, port))
 }
 
-fn link_cables_at(links: &Links<'_>, node: NodeId) -> CableSet {
+fn cables_at(links: &Links<'_>, nodes: NodeSet) -> CableSet {
     links
         .link_cables
         .iter()
-        .filter(|cable| links.nodes(*cable).is_some_and(|(a, b)| a == node || b == node))
+        .filter(|cable| {
+            links.nodes(*cable).is_some_and(|(a, b)| nodes.contains(a) || nodes.contains(b))
+        })
         .collect()
 }

@@ -6,17 +6,19 @@ pub(crate) const RULE: Rule = Rule {
     slug: "link-ring-closed",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::LinkShape]).whole(&[Datum::CableList, Datum::CableEnds]),
-    after: &[RuleId::PortListedTwice, RuleId::LinkSelfLoop],
+    needs: Needs::value(Demand::LinkShape, Shape::Line.code())
+        .whole(&[Datum::CableList, Datum::CableEnds]),
+    after: &[RuleId::LinkSelfLoop],
     check: Check::Link(check),
     shows: Datum::CableEnds,
     text: Text {
         title: "The link is closed to a ring",
-        says: "The link is a ring where a line is demanded; take out {places}[; the ring goes on \
+        says: "The link is a ring where a line is demanded; take out {either}[; the ring goes on \
                through {related}]",
         why: "A ring has no ends, so there is no right place for the two terminators, and every \
               message arrives by two ways. It may seem to work until the load on the link grows.",
-        act: "Take out the cable that closes the ring.",
+        act: "Take out the one cable that closes the ring; where several are named, look which of them \
+              is not needed.",
         prove: "Power off and volts on the pair near zero: unplug any other link cable and measure \
                 ohms between the two wires on both sides of it. About 120 on each side once the \
                 ring is open; about 60 while it stands.",
@@ -34,16 +36,12 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    if links.plan.demands.link_shape() != Some(Shape::Line) {
-        sink.undemanded(Demand::LinkShape);
+    if links.is_doubtful() {
+        sink.blocked_by(RuleId::PortListedTwice);
         return;
     }
-    let closing = links.pieces.closing();
-    let joined: NodeSet =
-        closing.iter().filter_map(|cable| links.nodes(cable)).map(|(node, _)| node).collect();
-    for piece in links.pieces.of(joined) {
-        let ring = links.ring_cables(piece);
+    links.for_each_ring(|ring| {
         let remove = links.ring_cables_to_remove(ring);
         sink.add().at_cables(remove).near_cables(ring.without(remove));
-    }
+    });
 }

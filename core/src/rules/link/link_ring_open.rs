@@ -6,7 +6,8 @@ pub(crate) const RULE: Rule = Rule {
     slug: "link-ring-open",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::LinkShape]).whole(&[Datum::CableList, Datum::CableEnds]),
+    needs: Needs::value(Demand::LinkShape, Shape::Ring.code())
+        .whole(&[Datum::CableList, Datum::CableEnds]),
     after: &[RuleId::UnitNotOnLink],
     check: Check::Link(check),
     shows: Datum::UnitList,
@@ -31,10 +32,6 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    if links.plan.demands.link_shape() != Some(Shape::Ring) {
-        sink.undemanded(Demand::LinkShape);
-        return;
-    }
     let ends = links.ends();
     if !ends.is_empty() {
         sink.add().at_nodes(ends);

@@ -5,7 +5,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "link-self-loop",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList]),
+    needs: Needs::NOTHING.whole(&[Datum::CableList, Datum::CableEnds]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::CableEnds,
@@ -30,9 +30,5 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     for cable in links.self_loops {
         let Some((node, _)) = links.nodes(cable) else { continue };
         sink.add().at(Place::Cable(cable)).near(node.place());
-    }
-    let unknown = links.cables_without(Datum::CableEnds);
-    if !unknown.is_empty() {
-        sink.gap(Datum::CableEnds).at_cables(unknown);
     }
 }

@@ -6,16 +6,17 @@ pub(crate) const RULE: Rule = Rule {
     slug: "link-too-long",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList]),
+    needs: Needs::any(&[Demand::MaxLinkTotal, Demand::MaxCable])
+        .whole(&[Datum::CableList, Datum::CableEnds]),
     after: &[RuleId::LinkRingClosed],
     check: Check::Link(check),
     shows: Datum::Length,
     text: Text {
         title: "The link is too long",
-        says: "The link measures {value} where {wanted} is the limit[: {places}]",
+        says: "The link measures {value} where {wanted} is the limit[: cable {places}]",
         why: "A long link answers late: fine on the bench, frame errors on site, worse as the bit \
               rate rises.",
-        act: "Take a shorter route, lower the bit rate on all units, or fit a repeater.",
+        act: "Take a shorter route, or lower the bit rate on all units.",
         prove: "Measure the cables and add them up; the sum stays below the limit. On the running \
                 link the error counters stay still at full load.",
         source: "limit of the profile or the site; published lengths by bit rate: CiA DS-102 v2.0 \
@@ -31,30 +32,29 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let demands = links.plan.demands;
-    let (hop_limit, total_limit) = (demands.max_cable(), demands.max_link_total());
-    if hop_limit.is_none() && total_limit.is_none() {
-        sink.undemanded(Demand::MaxLinkTotal);
-        return;
-    }
+    // Side branches have a limit of their own.
+    let line = links.link_cables.without(links.stubs).without(links.self_loops);
     let mut total = Millimetres(0);
-    for cable in links.link_cables {
+    let mut unmeasured = CableSet::EMPTY;
+    for cable in line {
         let Some(length) = links.plan.cable(cable).and_then(|record| record.length()) else {
+            unmeasured.insert(cable);
             continue;
         };
         total = total.saturating_add(length);
-        if let Some(limit) = hop_limit.filter(|limit| length > *limit) {
+        if let Some(limit) = demands.max_cable().filter(|limit| length > *limit) {
             sink.add()
                 .at(Place::Cable(cable))
                 .value(Quantity::Length(length))
                 .wanted(Quantity::Length(limit));
         }
     }
-    if let Some(limit) = total_limit.filter(|limit| total > *limit) {
-        sink.add().value(Quantity::Length(total)).wanted(Quantity::Length(limit));
-        return;
-    }
-    let unmeasured = links.cables_without(Datum::Length);
-    if !unmeasured.is_empty() {
+    if let Some(limit) = demands.max_link_total().filter(|limit| total > *limit) {
+        sink.add()
+            .value(Quantity::Length(total))
+            .wanted(Quantity::Length(limit))
+            .near_cables(line.without(unmeasured));
+    } else if !unmeasured.is_empty() {
         sink.open(Datum::Length).at_cables(unmeasured);
     }
 }

@@ -15,8 +15,8 @@ pub(crate) const RULE: Rule = Rule {
         why: "A unit that is not on the link never answers at any address. The others wait for it, \
               or start without it, and it may run on its own beside them.",
         act: "Run a link cable from the open end of the line to a link socket of this unit.",
-        prove: "By eye, power off: a link cable is in the unit. Then ohms between the two wires of \
-                the pair at this unit: the same reading as at the others.",
+        prove: "By eye, power off: a link cable is in the unit. Volts on the pair near zero, then \
+                ohms between its two wires at this unit: the same reading as at the others.",
         source: "common practice, no source",
         spoils: "a unit is not on the link yet, so the ends of the line are unknown",
         example: Example {

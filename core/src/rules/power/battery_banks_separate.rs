@@ -8,7 +8,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "battery-banks-separate",
     severity: Severity::Danger,
     asks: false,
-    needs: Needs::demands(&[Demand::BatteryBanks]).some(&[Datum::Bank]),
+    needs: Needs::value(Demand::BatteryBanks, BatteryBanks::One.code()).some(&[Datum::Bank]),
     after: &[],
     check: Check::Power(check),
     shows: Datum::Bank,
@@ -19,8 +19,9 @@ pub(crate) const RULE: Rule = Rule {
               the units, currents circulate, and protection trips or fails under load.",
         act: "Keep the power off and every battery switch open. Have the units joined to one \
               battery busbar; two banks are never joined before their volts agree.",
-        prove: "Dead test: continuity from battery bar to battery bar, plus to plus and minus to \
-                minus. Equal volts alone prove nothing: two full batteries match.",
+        prove: "Every battery switch open and locked, then volts between the two bars, plus to plus \
+                and minus to minus: near zero. Only then continuity between the same points. Equal \
+                volts alone prove nothing: two full batteries match.",
         source: "common practice, no source",
         spoils: "",
         example: Example {
@@ -35,10 +36,6 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    if nets.plan.demands.battery_banks() != Some(BatteryBanks::One) {
-        sink.undemanded(Demand::BatteryBanks);
-        return;
-    }
     let apart = [Terminal::BatteryPlus, Terminal::BatteryMinus]
         .map(|terminal| nets.agreement(terminal))
         .into_iter()

@@ -1,5 +1,5 @@
 //! Sensor leads go to the unit that owns them.
-use crate::plan::SensorOwner;
+use crate::plan::{Leg, SensorOwner};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -14,9 +14,10 @@ pub(crate) const RULE: Rule = Rule {
         title: "Sensor leads are at the wrong unit",
         says: "Sensor leads[ {related}] go to {places}, which does not own them",
         why: "The coordinator does not see the load, so it neither supplies it nor limits export.",
-        act: "Move the leads to the sensor input of the coordinator, with the power off. Never \
-              leave the leads of a current transformer open while current flows through it.",
-        prove: "Switch on a known load: the import shown at the coordinator rises by that load.",
+        act: "Move the leads to the sensor input of the unit that owns them: the coordinator, or \
+              that of the sensor's own phase. Power off first; never leave the leads of a current \
+              transformer open while current flows through it.",
+        prove: "Switch on a known load: the import shown at that unit rises by that load.",
         source: "common practice, no source",
         spoils: "",
         example: Example {
@@ -31,44 +32,35 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let mut wrong = UnitSet::EMPTY;
+    let of_phase = links.plan.demands.sensor_owner() == Some(SensorOwner::CoordinatorOfPhase);
+    let mut wrong = CableSet::EMPTY;
+    let mut units = UnitSet::EMPTY;
     for cable in links.sensor_cables {
-        match links.unit_end(cable) {
-            Some((unit, _)) if links.coordinators.contains(unit) => {
-                if !is_of_the_leg(links, cable, unit) {
-                    wrong.insert(unit);
-                }
-            }
-            Some((unit, _)) if links.followers.contains(unit) => wrong.insert(unit),
-            Some((unit, _)) => {
-                sink.open(Datum::Role).at(Place::Unit(unit));
-            }
-            None => {
-                sink.open(Datum::CableEnds).at(Place::Cable(cable));
-            }
+        let Some((unit, _)) = links.unit_end(cable) else {
+            sink.open(Datum::SensorLeadEnds).at(Place::Cable(cable));
+            continue;
+        };
+        let phase = links.plan.unit(unit).and_then(|record| record.phase());
+        let leg = leg_of(links, cable).filter(|_| of_phase);
+        let other_leg = phase.is_some() && leg.is_some() && phase != leg;
+        if links.followers.contains(unit) || other_leg {
+            wrong.insert(cable);
+            units.insert(unit);
+        } else if !links.coordinators.contains(unit) {
+            sink.open(Datum::Role).at(Place::Unit(unit));
+        } else if leg.is_some() && phase.is_none() {
+            sink.open(Datum::Phase).at(Place::Unit(unit));
         }
     }
-    for unit in wrong {
-        let leads: CableSet = links
-            .sensor_cables
-            .iter()
-            .filter(|cable| links.unit_end(*cable).is_some_and(|(owner, _)| owner == unit))
-            .collect();
-        sink.add().at(Place::Unit(unit)).near_cables(leads);
+    for unit in units {
+        let here = |cable: &CableId| links.unit_end(*cable).is_some_and(|(at, _)| at == unit);
+        sink.add().at(Place::Unit(unit)).near_cables(wrong.iter().filter(here).collect());
     }
 }
 
-/// Where each phase has its own coordinator: whether the sensor's leg is the coordinator's phase.
-fn is_of_the_leg(links: &Links<'_>, cable: CableId, unit: UnitId) -> bool {
-    if links.plan.demands.sensor_owner() != Some(SensorOwner::CoordinatorOfPhase) {
-        return true;
-    }
-    let leg = links
-        .plan
-        .cable(cable)
-        .and_then(|record| record.ends.iter().find_map(|end| end.sensor()))
-        .and_then(|sensor| links.plan.sensors.get(sensor.index()))
-        .and_then(|sensor| sensor.leg());
-    let phase = links.plan.unit(unit).and_then(|record| record.phase());
-    leg.is_none() || phase.is_none() || leg == phase
+/// The leg of the sensor at the other end of a lead.
+fn leg_of(links: &Links<'_>, cable: CableId) -> Option<Leg> {
+    let record = links.plan.cable(cable)?;
+    let sensor = record.ends.iter().find_map(|end| end.sensor())?;
+    links.plan.sensors.get(sensor.index())?.leg()
 }

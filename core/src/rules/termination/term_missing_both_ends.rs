@@ -1,12 +1,13 @@
 //! A line without any terminator does not work.
-use super::demanded;
+use crate::plan::TerminatorPlace;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "term-missing-both-ends",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::demands(&[Demand::TerminatorsAt]).whole(&[Datum::Terminator]),
+    needs: Needs::value(Demand::TerminatorsAt, TerminatorPlace::BothEnds.code())
+        .whole(&[Datum::Terminator]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::Terminator,
@@ -38,9 +39,6 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    if !demanded(links, sink) {
-        return;
-    }
     let none = links.terminated.is_empty() && links.automatic.is_empty();
     if none && links.units.is_plural() {
         sink.add().at_terminators(links.line_ends().unwrap_or_default());

@@ -1,12 +1,13 @@
 //! Each end of the line has its terminator on.
 use super::ends_to_terminate;
+use crate::plan::TerminatorPlace;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "term-missing-one-end",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::TerminatorsAt])
+    needs: Needs::value(Demand::TerminatorsAt, TerminatorPlace::BothEnds.code())
         .whole(&[Datum::CableList, Datum::CableEnds])
         .some(&[Datum::Terminator]),
     after: &[RuleId::UnitNotOnLink, RuleId::LinkRingClosed, RuleId::TermMissingBothEnds],

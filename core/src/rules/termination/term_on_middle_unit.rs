@@ -1,12 +1,13 @@
 //! Between the ends of the line no terminator is on.
 use super::ends_to_terminate;
+use crate::plan::TerminatorPlace;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "term-on-middle-unit",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::TerminatorsAt])
+    needs: Needs::value(Demand::TerminatorsAt, TerminatorPlace::BothEnds.code())
         .whole(&[Datum::CableList, Datum::CableEnds])
         .some(&[Datum::Terminator]),
     after: &[RuleId::UnitNotOnLink, RuleId::LinkRingClosed, RuleId::TermTooMany],
@@ -17,10 +18,11 @@ pub(crate) const RULE: Rule = Rule {
         says: "{places} has a link cable on both sides and its terminator is on",
         why: "The signal beyond this unit is weak, and the end that lacks the terminator throws it \
               back. Commonly it was left on when the group was extended.",
-        act: "Switch it off here; the terminator belongs at the end of the line.",
+        act: "Switch it off or unplug it here; the terminator belongs at the end of the line.",
         prove: "By eye: only the two end units show it on. Ohms across the pair do not show this \
-                fault: two terminators read about 60 wherever they are. Unplug the last link cable, \
-                power off: about 120 on both sides of it if the places are right.",
+                fault: two terminators of 120 ohm read about 60 wherever they are. Power off and \
+                volts on the pair near zero, unplug the last link cable: about 120 on both sides \
+                of it if the places are right.",
         source: "ISO 11898-2, 120 ohm at each end of the line (read second-hand); readings computed",
         spoils: "",
         example: Example {

@@ -1,12 +1,13 @@
 //! A line carries two terminators, not more.
-use super::demanded;
+use crate::plan::TerminatorPlace;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "term-too-many",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::TerminatorsAt]).some(&[Datum::Terminator]),
+    needs: Needs::value(Demand::TerminatorsAt, TerminatorPlace::BothEnds.code())
+        .some(&[Datum::Terminator]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::Terminator,
@@ -29,17 +30,20 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    if !demanded(links, sink) {
-        return;
-    }
     let on = links.terminated.or(links.automatic.and(links.ends()));
-    if on.len() <= 2 {
-        return;
+    let count = on.len().saturating_add(links.terminated_twice.len());
+    if count > 2 {
+        // Where the ends are known, those in between are too many, and those where two are on;
+        // else any of them may be.
+        let ends = links.line_ends().unwrap_or_default();
+        sink.add()
+            .at_terminators(links.terminated.without(ends).or(links.terminated_twice))
+            .value(Quantity::Terminators(u16::try_from(count).unwrap_or(u16::MAX)))
+            .wanted(Quantity::Terminators(2));
     }
-    // Where the ends are known, those in between are too many; else any of them may be.
-    let surplus = links.terminated.without(links.line_ends().unwrap_or_default());
-    sink.add()
-        .at_terminators(surplus)
-        .value(Quantity::Terminators(u16::try_from(on.len()).unwrap_or(u16::MAX)))
-        .wanted(Quantity::Terminators(2));
+    // Helper boards often carry a terminator from new that nobody listed.
+    let unlisted = links.hanging.without(links.terminator_known);
+    if !unlisted.is_empty() {
+        sink.gap(Datum::Terminator).at_nodes(unlisted);
+    }
 }

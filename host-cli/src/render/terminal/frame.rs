@@ -1,11 +1,15 @@
 //! Lines of a sheet with words underlined, as compilers show them.
 
-use super::{Ink, WIDTH};
+use super::Ink;
 use crate::source::{Origin, Sheets};
+use crate::words::WIDTH;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
 /// A finding names this many places in full; more would bury the rest of the report.
 const MOST_LABELS: usize = 12;
+
+/// Columns of a sheet that stand beside the line numbers with a label behind them.
+const MOST_COLUMNS: usize = WIDTH - 8;
 
 /// The lines that hold the labels, the first label marked as the main one; coloured if there is
 /// an ink.
@@ -29,7 +33,9 @@ pub(super) fn frame(sheets: &Sheets, labels: &[(Origin, String)], ink: Option<In
         for (origin, text) in shown.iter().filter(|(origin, _)| origin.sheet == id) {
             let kind = main.take().unwrap_or(AnnotationKind::Context);
             let range = on_one_line(&sheet.text, *origin);
-            snippet = snippet.annotation(kind.span(range).label(text.as_str()));
+            let fits = sheets.position(*origin).end_column + text.chars().count() < MOST_COLUMNS;
+            let label = if fits { text.as_str() } else { "" };
+            snippet = snippet.annotation(kind.span(range).label(label));
         }
         group = group.element(snippet);
     }

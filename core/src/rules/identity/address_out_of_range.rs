@@ -1,0 +1,45 @@
+//! Every unit's address lies in the range that the profile or the site demands.
+use crate::rule::prelude::*;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "address-out-of-range",
+    severity: Severity::NoStart,
+    asks: false,
+    needs: Needs::demands(&[Demand::AddressRange]).some(&[Datum::Address]),
+    after: &[],
+    check: Check::Link(check),
+    shows: Datum::Address,
+    text: Text {
+        title: "A unit's address is outside the demanded range",
+        says: "Address {value} of {places} is outside the demanded range, {wanted}",
+        why: "The link is searched within the range only. A unit outside it is never asked, so it \
+              counts as missing and the group does not start.",
+        act: "Give this unit an address of the range that no other unit on this link has.",
+        prove: "Read the address back on the unit: it lies in the range, and no other unit on this \
+                link has it.",
+        source: "range of the profile or the site; what a wrong one does: common practice, no \
+                 source",
+        spoils: "",
+        example: Example {
+            site: examples::LINE,
+            edits: &[
+                ("\"neutral-earth bond\"", "\"address range\" = \"1-16\"\n\"neutral-earth bond\""),
+                ("address = 3", "address = 17"),
+            ],
+            with: &[],
+        },
+    },
+};
+
+fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    let Some(range) = links.plan.demands.address_range() else { return };
+    for (id, unit) in links.plan.units() {
+        let Some(address) = unit.address() else { continue };
+        if address < range.low || address > range.high {
+            sink.add()
+                .at(Place::Unit(id))
+                .value(Quantity::Address(address))
+                .wanted(Quantity::Addresses(range));
+        }
+    }
+}
