@@ -24,6 +24,13 @@ pub enum Quantity {
     Word(u16),
 }
 
+impl Quantity {
+    /// A number of units; more than 65,535 is said to be that many.
+    pub fn units(count: u32) -> Self {
+        Self::Units(u16::try_from(count).unwrap_or(u16::MAX))
+    }
+}
+
 /// One fault, with the places that identify it and others to look at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]

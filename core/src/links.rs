@@ -9,9 +9,10 @@ mod ring;
 
 pub use pieces::Pieces;
 
+use crate::alike::Values;
 use crate::limits;
 use crate::place::{CableId, PortId, UnitId};
-use crate::plan::{CableKind, DataSet, Datum, Leg, Plan, PortClass};
+use crate::plan::{CableKind, DataSet, Datum, Leg, Plan, PortClass, UnitRecord};
 use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
 
 /// Which data are declared, at all and throughout.
@@ -155,6 +156,17 @@ impl Links<'_> {
             .iter()
             .filter(|id| self.plan.cable(*id).is_some_and(|cable| !cable.declares(datum)))
             .collect()
+    }
+
+    /// One value of every unit that has one.
+    pub fn values(&self, value: fn(&UnitRecord) -> Option<u32>) -> Values {
+        let mut values = Values::NONE;
+        for (id, unit) in self.plan.units() {
+            if let Some(value) = value(unit) {
+                values.set(id, value);
+            }
+        }
+        values
     }
 
     /// Units that make the leg or phase.

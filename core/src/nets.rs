@@ -1,7 +1,7 @@
 //! Tables of the power side: which terminals lie on which net.
 
-use crate::alike::Agreement;
-use crate::plan::{Plan, PowerRecord, Terminal};
+use crate::alike::{Agreement, Values};
+use crate::plan::{Net, Plan, Terminal};
 
 /// Terminals by net.
 pub struct Nets<'p> {
@@ -22,16 +22,14 @@ impl<'p> Nets<'p> {
     /// number that no net has.
     pub fn agreement(&self, terminal: Terminal) -> Agreement {
         const FIRST_LONELY: u32 = 0x100;
-        Agreement::of(self.plan.units().zip(self.plan.power).filter_map(
-            move |((unit, _), power): (_, &PowerRecord)| {
-                let net = power.net(terminal)?;
-                let number = if net == crate::plan::Net::ALONE {
-                    FIRST_LONELY | u32::from(unit.0)
-                } else {
-                    u32::from(net.0)
-                };
-                Some((unit, number))
-            },
-        ))
+        let mut nets = Values::NONE;
+        for ((unit, _), power) in self.plan.units().zip(self.plan.power) {
+            match power.net(terminal) {
+                Some(Net::ALONE) => nets.set(unit, FIRST_LONELY | u32::from(unit.0)),
+                Some(net) => nets.set(unit, u32::from(net.0)),
+                None => {}
+            }
+        }
+        Agreement::of(&nets)
     }
 }

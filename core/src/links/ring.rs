@@ -90,6 +90,9 @@ impl Links<'_> {
 
     /// Calls for each ring with its cables; rings that share a point are one.
     pub fn for_each_ring(&self, mut call: impl FnMut(CableSet)) {
+        if self.pieces.closing().is_empty() {
+            return;
+        }
         let cables = self.ring_cables();
         let mut rings = Pieces::new();
         let mut points = NodeSet::EMPTY;

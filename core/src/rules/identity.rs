@@ -7,8 +7,8 @@ pub(super) mod coordinator_two;
 pub(super) mod count_not_equal_fitted;
 pub(super) mod count_setting_differs;
 
+use crate::alike::Values;
 use crate::links::Links;
-use crate::place::UnitId;
 use crate::plan::{Coordinators, CountSetting, Datum, Leg};
 use crate::report::Sink;
 use crate::sets::UnitSet;
@@ -35,37 +35,25 @@ fn led_together(
     sets.into_iter().filter(|units| !units.is_empty())
 }
 
-/// The units that carry the unit-count setting. Those that should and do not declare it are
-/// noted as not checked; `None` if no unit declares it.
-fn count_carriers(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Option<UnitSet> {
-    let carriers = match links.plan.demands.count_setting()? {
-        CountSetting::All => links.units,
-        CountSetting::Coordinator => links.coordinators,
+/// The unit counts that are set at the units that should carry one. Those that should and do not
+/// declare it are noted as not checked.
+fn counts(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Values {
+    let carriers = match links.plan.demands.count_setting() {
+        Some(CountSetting::Coordinator) => links.coordinators,
+        Some(CountSetting::All) | None => links.units,
     };
     if carriers.is_empty() {
         // Coordinators carry it, and nobody says who they are.
         sink.open(Datum::Role).at_units(links.units.without(links.followers));
-        return None;
+        return Values::NONE;
     }
-    let lacking = carriers.and(links.units_without(Datum::Count));
+    let mut counts = links.values(|unit| unit.count().map(u32::from));
+    counts.keep(carriers);
+    let lacking = carriers.without(counts.known());
     if lacking == carriers {
         sink.open(Datum::Count).at_units(lacking);
-        return None;
-    }
-    if !lacking.is_empty() {
+    } else if !lacking.is_empty() {
         sink.gap(Datum::Count).at_units(lacking);
     }
-    Some(carriers)
-}
-
-/// The counts that the carriers are set to.
-fn counts<'p>(
-    links: &Links<'p>,
-    carriers: UnitSet,
-) -> impl Iterator<Item = (UnitId, u32)> + Clone + use<'p> {
-    links
-        .plan
-        .units()
-        .filter(move |(id, _)| carriers.contains(*id))
-        .filter_map(|(id, unit)| unit.count().map(|count| (id, u32::from(count))))
+    counts
 }

@@ -29,11 +29,8 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let addresses = links
-        .plan
-        .units()
-        .filter_map(|(id, unit)| unit.address().map(|address| (id, u32::from(address))));
-    for (address, units) in Groups::of(addresses).iter() {
+    let addresses = links.values(|unit| unit.address().map(u32::from));
+    for (address, units) in Groups::of(&addresses).iter() {
         if units.is_plural() {
             let address = u16::try_from(address).unwrap_or(u16::MAX);
             sink.add().at_units(units).value(Quantity::Address(address));

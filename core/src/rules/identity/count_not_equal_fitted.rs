@@ -1,5 +1,5 @@
 //! The unit count that all are set to is the number of units that are fitted.
-use super::{count_carriers, counts};
+use super::counts;
 use crate::alike::Agreement;
 use crate::rule::prelude::*;
 
@@ -33,13 +33,10 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let Some(carriers) = count_carriers(links, sink) else { return };
     let fitted = links.units.len();
-    if let Agreement::All(Some(count)) = Agreement::of(counts(links, carriers))
+    if let Agreement::All(Some(count)) = Agreement::of(&counts(links, sink))
         && count != fitted
     {
-        sink.add()
-            .value(Quantity::Units(u16::try_from(count).unwrap_or(u16::MAX)))
-            .wanted(Quantity::Units(u16::try_from(fitted).unwrap_or(u16::MAX)));
+        sink.add().value(Quantity::units(count)).wanted(Quantity::units(fitted));
     }
 }

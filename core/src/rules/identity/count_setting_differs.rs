@@ -1,5 +1,5 @@
 //! All units are set to the same number of units.
-use super::{count_carriers, counts};
+use super::counts;
 use crate::alike::Agreement;
 use crate::rule::prelude::*;
 
@@ -31,24 +31,19 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let Some(carriers) = count_carriers(links, sink) else { return };
-    let counts = counts(links, carriers);
-    match Agreement::of(counts.clone()) {
+    let mut counts = counts(links, sink);
+    match Agreement::of(&counts) {
         Agreement::All(_) => {}
         Agreement::Tie(everyone) => {
             sink.add().at_units(everyone);
         }
         Agreement::Odd { majority, odd } => {
-            let finding = sink.add().at_units(odd).wanted(units(majority));
+            sink.add().at_units(odd).wanted(Quantity::units(majority));
             // Several odd ones may differ among themselves; then the sheet shows the values.
-            let odd_counts = counts.filter(|(id, _)| odd.contains(*id));
-            if let Agreement::All(Some(count)) = Agreement::of(odd_counts) {
-                finding.value(units(count));
+            counts.keep(odd);
+            if let Agreement::All(Some(count)) = Agreement::of(&counts) {
+                sink.value(Quantity::units(count));
             }
         }
     }
-}
-
-fn units(count: u32) -> Quantity {
-    Quantity::Units(u16::try_from(count).unwrap_or(u16::MAX))
 }
