@@ -12,7 +12,7 @@ use petgraph::algo::{connected_components, has_path_connecting};
 use petgraph::graph::{EdgeIndex, NodeIndex, UnGraph};
 use std::collections::BTreeSet;
 
-/// Link cables between random points: units, and splitters, which are points of the line too.
+/// Link cables between random points: units, splitters and gateways.
 fn cables(dice: &mut Dice, units: usize, devices: usize, count: usize) -> Vec<CableRecord> {
     let mut end = || {
         let point = dice.roll(units + devices);
@@ -36,16 +36,23 @@ fn cables(dice: &mut Dice, units: usize, devices: usize, count: usize) -> Vec<Ca
 
 type Graph = UnGraph<(), usize>;
 
-fn graph(cables: &[CableRecord], units: usize, devices: usize) -> Graph {
+/// The points of a cable: units first, then devices.
+fn points(cable: &CableRecord, units: usize) -> [usize; 2] {
+    cable.ends.map(|end| usize::from(end.index) + if end.unit().is_some() { 0 } else { units })
+}
+
+/// The line as a graph. A gateway with one cable end hangs on it and is left out.
+fn graph(cables: &[CableRecord], units: usize, gateways: &[bool]) -> Graph {
     let mut graph = Graph::new_undirected();
-    let points: Vec<NodeIndex> = (0..units + devices).map(|_| graph.add_node(())).collect();
+    let nodes: Vec<NodeIndex> = (0..units + gateways.len()).map(|_| graph.add_node(())).collect();
+    let cable_ends = |point: usize| {
+        cables.iter().flat_map(|cable| points(cable, units)).filter(|at| *at == point).count()
+    };
+    let hangs = |point: usize| point >= units && gateways[point - units] && cable_ends(point) == 1;
     for (index, cable) in cables.iter().enumerate() {
-        let point = |end: &EndRecord| {
-            points[usize::from(end.index) + if end.unit().is_some() { 0 } else { units }]
-        };
-        let (a, b) = (point(&cable.ends[0]), point(&cable.ends[1]));
-        if a != b {
-            graph.add_edge(a, b, index);
+        let [a, b] = points(cable, units);
+        if a != b && !hangs(a) && !hangs(b) {
+            graph.add_edge(nodes[a], nodes[b], index);
         }
     }
     graph
@@ -67,20 +74,24 @@ fn pieces_ends_and_rings_are_those_of_a_graph_library() {
     let mut rings = 0;
     for seed in 0..3000 {
         let mut dice = Dice::new(seed);
-        let (units, devices) = (2 + dice.roll(9), dice.roll(3));
+        let (units, devices) = (2 + dice.roll(9), dice.roll(4));
+        let gateways: Vec<bool> = (0..devices).map(|_| dice.roll(2) == 0).collect();
         let count = dice.roll(units + devices + 4);
         let cables = cables(&mut dice, units, devices, count);
         let (demands, group) = (DemandRecord::default(), GroupRecord::default());
-        let splitter =
-            DeviceRecord { kind: DeviceKind::Splitter.code(), ..DeviceRecord::default() };
+        let records: Vec<_> = gateways
+            .iter()
+            .map(|gateway| if *gateway { DeviceKind::Gateway } else { DeviceKind::Splitter })
+            .map(|kind| DeviceRecord { kind: kind.code(), ..DeviceRecord::default() })
+            .collect();
         let plan = Plan {
             units: &vec![UnitRecord::default(); units],
             cables: &cables,
-            devices: &vec![splitter; devices],
+            devices: &records,
             ..Plan::empty(&demands, &group)
         };
         let links = Links::build(&plan);
-        let graph = graph(&cables, units, devices);
+        let graph = graph(&cables, units, &gateways);
 
         let alone = graph.node_indices().filter(|point| graph.edges(*point).count() == 0).count();
         let pieces = connected_components(&graph) - alone;

@@ -29,8 +29,12 @@
     allow(
         clippy::indexing_slicing,
         clippy::arithmetic_side_effects,
+        clippy::as_conversions,
         clippy::expect_used,
         clippy::integer_division,
+        clippy::panic,
+        clippy::unreachable,
+        clippy::wildcard_enum_match_arm,
         reason = "a test may panic: that is how it fails"
     )
 )]
@@ -47,6 +51,8 @@ pub mod report;
 pub mod rule;
 pub mod rules;
 pub mod sets;
+#[cfg(test)]
+mod trial;
 pub mod units;
 
 pub use rules::check;

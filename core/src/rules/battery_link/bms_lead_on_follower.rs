@@ -52,3 +52,32 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::{BatteryLinkOwner, Datum, Demand, DeviceKind, Leg};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, at_device, cable, unit};
+
+    const RULE: RuleId = RuleId::BmsLeadOnFollower;
+
+    #[test]
+    fn the_coordinator_of_another_phase_does_not_own_it() {
+        let owner = BatteryLinkOwner::CoordinatorOfL1.code();
+        let line = Trial::line(2).demand(Demand::BatteryLinkOwner, owner.into());
+        assert_eq!(line.check().outcome(RULE), Outcome::Missing(Datum::Phase));
+        let on = |leg: Leg| line.clone().unit(0, |unit| unit.phase = leg.code()).check();
+        assert_eq!(on(Leg::L1).outcome(RULE), Outcome::Met);
+        assert_eq!(on(Leg::L2).places(RULE), [[unit(0)]]);
+    }
+
+    #[test]
+    fn a_lead_to_a_splitter_goes_nobody_knows_where() {
+        // Cable 1 is the battery link of a line of two.
+        let answer =
+            Trial::line(2).device(DeviceKind::Splitter, None).move_end(1, 0, at_device(0)).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::BatteryLeadEnds));
+        assert_eq!(answer.lacking(RULE, Datum::BatteryLeadEnds), [cable(1)]);
+    }
+}

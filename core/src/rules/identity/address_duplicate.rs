@@ -37,3 +37,34 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::Datum;
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::AddressDuplicate;
+
+    #[test]
+    fn every_shared_address_is_a_finding_with_all_its_units() {
+        let answer = Trial::line(5)
+            .unit(3, |unit| unit.address = 1.into())
+            .unit(4, |unit| unit.address = 1.into())
+            .unit(2, |unit| unit.address = 2.into())
+            .check();
+        assert_eq!(answer.places(RULE), [vec![unit(0), unit(3), unit(4)], vec![unit(1), unit(2)]]);
+    }
+
+    #[test]
+    fn zero_is_an_address_and_none_is_not() {
+        let line = Trial::line(3)
+            .unit(0, |unit| unit.address = 0.into())
+            .unit(1, |unit| unit.address = 0.into());
+        assert_eq!(line.check().places(RULE), [[unit(0), unit(1)]]);
+        let answer = line.undeclare(1, Datum::Address).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
+        assert_eq!(answer.lacking(RULE, Datum::Address), []);
+    }
+}

@@ -43,3 +43,26 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::{AddressRange, Demand};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::AddressOutOfRange;
+
+    #[test]
+    fn both_ends_of_the_range_are_in_it() {
+        let range = AddressRange { low: 2, high: 3 }.to_bits();
+        let answer = Trial::line(4).demand(Demand::AddressRange, range).check();
+        assert_eq!(answer.places(RULE), [[unit(0)], [unit(3)]]);
+    }
+
+    #[test]
+    fn without_a_range_nobody_demands_it() {
+        let demand = Demand::AddressRange;
+        assert_eq!(Trial::line(2).check().outcome(RULE), Outcome::Undemanded(demand));
+    }
+}

@@ -41,3 +41,22 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::{Datum, Role};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    #[test]
+    fn a_unit_without_a_role_may_be_the_one() {
+        let answer = Trial::line(3)
+            .unit(0, |unit| unit.role = Role::Follower.code())
+            .undeclare(2, Datum::Role)
+            .check();
+        let rule = RuleId::CoordinatorNone;
+        assert_eq!(answer.outcome(rule), Outcome::Missing(Datum::Role));
+        assert_eq!(answer.lacking(rule, Datum::Role), [unit(2)]);
+    }
+}

@@ -47,3 +47,44 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::{Outcome, Quantity};
+    use crate::plan::{CountSetting, Datum, Demand};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::CountSettingDiffers;
+
+    fn counts(counts: &[u16]) -> Trial {
+        let mut trial = Trial::line(u8::try_from(counts.len()).expect("few units"));
+        for (index, count) in counts.iter().enumerate() {
+            trial = trial.unit(index, |unit| unit.count = (*count).into());
+        }
+        trial
+    }
+
+    #[test]
+    fn a_tie_names_all_and_says_no_number() {
+        let answer = counts(&[2, 3]).check();
+        assert_eq!(answer.places(RULE), [[unit(0), unit(1)]]);
+        assert_eq!(answer.values(RULE), [(None, None)]);
+    }
+
+    #[test]
+    fn odd_ones_that_differ_among_themselves_are_named_without_a_number() {
+        let answer = counts(&[5, 5, 5, 4, 3]).check();
+        assert_eq!(answer.places(RULE), [[unit(3), unit(4)]]);
+        assert_eq!(answer.values(RULE), [(None, Some(Quantity::Units(5)))]);
+    }
+
+    #[test]
+    fn where_only_coordinators_carry_it_followers_are_not_asked() {
+        let coordinator = CountSetting::Coordinator.code().into();
+        let line = counts(&[3, 9, 9]).demand(Demand::CountSetting, coordinator);
+        assert_eq!(line.check().broken(), []);
+        let answer = line.undeclare(0, Datum::Role).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::Role));
+    }
+}

@@ -81,3 +81,45 @@ fn cables_at(links: &Links<'_>, nodes: NodeSet) -> CableSet {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::place::{Place, PortId, UnitId};
+    use crate::rules::RuleId;
+    use crate::trial::{A, B, Trial, cable, unit};
+
+    fn port(index: u8, port: u8) -> Place {
+        Place::Port(UnitId(index), PortId(port))
+    }
+
+    #[test]
+    fn the_free_sockets_on_both_sides_of_every_gap_are_named() {
+        let answer = Trial::line(6).without_cables(|cable| cable == 1 || cable == 3).check();
+        let gap = [port(1, A), port(2, B), port(3, A), port(4, B)];
+        assert_eq!(answer.places(RuleId::LinkBroken), [gap]);
+        assert_eq!(answer.related(RuleId::LinkBroken), [[cable(0), cable(1), cable(2)]]);
+        assert_eq!(answer.broken(), [RuleId::LinkBroken]);
+    }
+
+    #[test]
+    fn where_no_terminator_tells_the_ends_apart_all_are_named() {
+        use crate::plan::Terminator::Off;
+        let answer = Trial::line(4)
+            .without_cables(|cable| cable == 1)
+            .terminator(0, Off)
+            .terminator(3, Off)
+            .check();
+        assert_eq!(answer.places(RuleId::LinkBroken)[0].len(), 4);
+    }
+
+    #[test]
+    fn a_piece_that_is_a_ring_is_named_by_its_first_unit() {
+        let answer = Trial::line(5)
+            .without_cables(|cable| cable == 2)
+            .link((2, A), (0, B), 2000)
+            .without_cables(|cable| cable == 0)
+            .link((0, A), (1, B), 2000)
+            .check();
+        assert_eq!(answer.places(RuleId::LinkBroken), [[unit(0), port(3, B)]]);
+    }
+}

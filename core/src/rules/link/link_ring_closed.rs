@@ -45,3 +45,67 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.add().at_cables(remove).near_cables(ring.without(remove));
     });
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::CableKind::Link;
+    use crate::plan::{Demand, DeviceKind};
+    use crate::rules::RuleId;
+    use crate::trial::{A, B, Trial, at, at_device, cable};
+
+    const RULE: RuleId = RuleId::LinkRingClosed;
+
+    #[test]
+    fn the_longest_cable_goes_where_terminators_do_not_tell() {
+        use crate::plan::Terminator::Off;
+        let ring = Trial::line(4).terminator(0, Off).terminator(3, Off);
+        let answer = ring.clone().link((3, A), (0, B), 9000).check();
+        assert_eq!(answer.places(RULE), [[cable(6)]]);
+        let answer = ring.link((3, A), (0, B), 2000).check();
+        assert_eq!(answer.places(RULE)[0].len(), 4, "nobody can tell");
+    }
+
+    #[test]
+    fn the_bridge_between_two_rings_is_on_neither() {
+        // Two triangles of splitters, joined by one cable.
+        let mut trial = Trial::line(2);
+        for _ in 0..6 {
+            trial = trial.device(DeviceKind::Splitter, None);
+        }
+        for (a, b) in [(0, 1), (1, 2), (2, 0), (3, 4), (4, 5), (5, 3), (2, 3)] {
+            trial = trial.cable(Link, [at_device(a), at_device(b)]);
+        }
+        let answer = trial.check();
+        let first = [cable(4), cable(5), cable(6)];
+        let second = [cable(7), cable(8), cable(9)];
+        assert_eq!(answer.places(RULE), [first, second]);
+    }
+
+    #[test]
+    fn rings_that_share_a_point_are_named_together() {
+        let mut trial = Trial::line(2);
+        for _ in 0..5 {
+            trial = trial.device(DeviceKind::Splitter, None);
+        }
+        for (a, b) in [(0, 1), (1, 2), (2, 0), (2, 3), (3, 4), (4, 2)] {
+            trial = trial.cable(Link, [at_device(a), at_device(b)]);
+        }
+        assert_eq!(trial.check().places(RULE)[0].len(), 6);
+    }
+
+    #[test]
+    fn where_a_ring_is_demanded_it_is_not_checked() {
+        let ring = crate::plan::Shape::Ring.code();
+        let answer = Trial::line(3).demand(Demand::LinkShape, ring.into()).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Undemanded(Demand::LinkShape));
+    }
+
+    #[test]
+    fn a_link_cable_in_a_full_socket_leaves_the_shape_open() {
+        let answer = Trial::line(4).move_end(1, 1, at(2, A)).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Blocked(RuleId::PortListedTwice));
+        assert_eq!(answer.outcome(RuleId::LinkBroken), Outcome::Blocked(RuleId::PortListedTwice));
+        assert_eq!(answer.broken(), [RuleId::PortListedTwice]);
+    }
+}

@@ -32,3 +32,16 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.add().at(Place::Cable(cable)).near(node.place());
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rules::RuleId;
+    use crate::trial::{A, Trial, at, cable};
+
+    #[test]
+    fn both_ends_in_one_socket_are_one_cable() {
+        let answer = Trial::line(3).move_end(1, 1, at(1, A)).check();
+        assert_eq!(answer.places(RuleId::LinkSelfLoop), [[cable(1)]]);
+        assert_eq!(answer.broken(), [RuleId::LinkSelfLoop]);
+    }
+}

@@ -58,3 +58,55 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.open(Datum::Length).at_cables(unmeasured);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::{Outcome, Quantity};
+    use crate::plan::{CableKind, Datum, Demand, DeviceKind};
+    use crate::rules::RuleId;
+    use crate::trial::{B, Trial, at, at_device, cable};
+    use crate::units::Millimetres;
+
+    const RULE: RuleId = RuleId::LinkTooLong;
+
+    #[test]
+    fn a_sum_at_the_limit_is_met_and_one_millimetre_more_is_not() {
+        let line = Trial::line(3).demand(Demand::MaxLinkTotal, 4000);
+        assert_eq!(line.check().outcome(RULE), Outcome::Met);
+        let answer = line.demand(Demand::MaxLinkTotal, 3999).check();
+        let length = |millimetres| Some(Quantity::Length(Millimetres(millimetres)));
+        assert_eq!(answer.values(RULE), [(length(4000), length(3999))]);
+    }
+
+    #[test]
+    fn an_unmeasured_cable_leaves_it_open_unless_the_rest_is_too_long_already() {
+        let line = Trial::line(4).unmeasured(1);
+        let answer = line.clone().demand(Demand::MaxLinkTotal, 5000).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::Length));
+        assert_eq!(answer.lacking(RULE, Datum::Length), [cable(1)]);
+        let answer = line.demand(Demand::MaxLinkTotal, 3000).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Broken);
+    }
+
+    #[test]
+    fn one_cable_can_be_too_long_by_itself() {
+        let answer = Trial::line(3).demand(Demand::MaxCable, 1500).check();
+        assert_eq!(answer.places(RULE), [[cable(0)], [cable(1)]]);
+    }
+
+    #[test]
+    fn a_side_branch_is_not_added() {
+        let answer = Trial::line(2)
+            .demand(Demand::MaxLinkTotal, 2000)
+            .device(DeviceKind::Gateway, None)
+            .cable(CableKind::Link, [at(0, B), at_device(0)])
+            .check();
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
+    }
+
+    #[test]
+    fn without_a_limit_nobody_demands_it() {
+        let demand = Demand::MaxCable;
+        assert_eq!(Trial::line(3).check().outcome(RULE), Outcome::Undemanded(demand));
+    }
+}

@@ -35,3 +35,40 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::place::{Place, PortId, UnitId};
+    use crate::plan::CableKind;
+    use crate::rules::RuleId;
+    use crate::trial::{A, B, BATTERY, Trial, at, cable};
+
+    const RULE: RuleId = RuleId::PortListedTwice;
+
+    #[test]
+    fn a_sensor_socket_takes_a_lead_for_each_leg() {
+        assert_eq!(Trial::line(2).sensor(3, 0).check().outcome(RULE), Outcome::Met);
+    }
+
+    #[test]
+    fn a_plug_in_a_used_socket_is_another_rules_matter() {
+        assert_eq!(Trial::line(2).plug(0, A).check().outcome(RULE), Outcome::Met);
+    }
+
+    #[test]
+    fn a_full_battery_socket_leaves_the_shape_of_the_link_known() {
+        let answer = Trial::line(3)
+            .cable(CableKind::Battery, [at(0, BATTERY), at(0, BATTERY)])
+            .cable(CableKind::Battery, [at(1, B), at(0, BATTERY)])
+            .check();
+        assert_eq!(answer.outcome(RULE), Outcome::Broken);
+        assert_eq!(answer.outcome(RuleId::LinkRingClosed), Outcome::Blocked(RULE));
+        let answer =
+            Trial::line(3).cable(CableKind::Battery, [at(0, BATTERY), at(0, BATTERY)]).check();
+        let socket = Place::Port(UnitId(0), PortId(BATTERY));
+        assert_eq!(answer.places(RULE), [[socket]]);
+        assert_eq!(answer.related(RULE), [[cable(2), cable(5)]]);
+        assert_eq!(answer.outcome(RuleId::LinkBroken), Outcome::Met);
+    }
+}

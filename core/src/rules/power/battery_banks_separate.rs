@@ -44,3 +44,27 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
         sink.add().at_units(units);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::{Net, Terminal};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::BatteryBanksSeparate;
+
+    #[test]
+    fn two_units_each_alone_are_both_named() {
+        let answer = Trial::line(2)
+            .net(0, Terminal::BatteryPlus, Net::ALONE.0)
+            .net(1, Terminal::BatteryPlus, Net::ALONE.0)
+            .check();
+        assert_eq!(answer.places(RULE), [[unit(0), unit(1)]]);
+    }
+
+    #[test]
+    fn a_minus_on_another_bar_is_enough() {
+        let answer = Trial::line(4).net(2, Terminal::BatteryMinus, 7).check();
+        assert_eq!(answer.places(RULE), [[unit(2)]]);
+    }
+}

@@ -64,3 +64,36 @@ fn leg_of(links: &Links<'_>, cable: CableId) -> Option<Leg> {
     let sensor = record.ends.iter().find_map(|end| end.sensor())?;
     links.plan.sensors.get(sensor.index())?.leg()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::{Demand, Leg, Role, SensorOwner};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, cable, unit};
+
+    const RULE: RuleId = RuleId::CtOnFollower;
+
+    #[test]
+    fn only_the_lead_of_the_other_phase_is_wrong() {
+        let owner = SensorOwner::CoordinatorOfPhase.code();
+        let answer = Trial::line(2)
+            .demand(Demand::SensorOwner, owner.into())
+            .unit(0, |unit| unit.phase = Leg::L1.code())
+            .unit(1, |unit| {
+                unit.phase = Leg::L2.code();
+                unit.role = Role::Coordinator.code();
+            })
+            .check();
+        // Cables 2 and 3 lead from the sensors on L1 and L2, both to the first unit.
+        assert_eq!(answer.places(RULE), [[unit(0)]]);
+        assert_eq!(answer.related(RULE), [[cable(3)]]);
+    }
+
+    #[test]
+    fn where_one_unit_leads_all_legs_are_its_own() {
+        assert_eq!(Trial::line(2).sensor(3, 0).check().outcome(RULE), Outcome::Met);
+        let answer = Trial::line(2).sensor(3, 1).check();
+        assert_eq!(answer.related(RULE), [[cable(4)]]);
+    }
+}

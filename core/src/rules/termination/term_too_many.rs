@@ -47,3 +47,52 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.gap(Datum::Terminator).at_nodes(unlisted);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::place::{DeviceId, Place};
+    use crate::plan::Terminator::{Automatic, On, Plug};
+    use crate::plan::{CableKind, Datum, DeviceKind};
+    use crate::rules::RuleId;
+    use crate::trial::{A, B, Trial, at, at_device, terminator};
+
+    const RULE: RuleId = RuleId::TermTooMany;
+
+    #[test]
+    fn two_at_one_end_are_two() {
+        let answer = Trial::line(3).plug(2, A).check();
+        assert_eq!(answer.places(RULE), [[terminator(2)]]);
+    }
+
+    #[test]
+    fn a_plug_in_the_settings_and_in_the_list_is_one() {
+        let line = Trial::line(3).terminator(2, Plug).plug(2, A);
+        assert_eq!(line.check().outcome(RULE), Outcome::Met);
+        assert_eq!(line.plug(2, A).check().outcome(RULE), Outcome::Broken);
+    }
+
+    #[test]
+    fn a_terminator_that_minds_itself_counts_only_at_an_end() {
+        let line = Trial::line(4).terminator(1, Automatic).terminator(3, Automatic);
+        assert_eq!(line.check().outcome(RULE), Outcome::Met);
+        let answer = line.terminator(2, On).check();
+        assert_eq!(answer.places(RULE), [[terminator(2)]]);
+    }
+
+    #[test]
+    fn on_a_broken_line_any_of_them_may_be_the_one_too_many() {
+        let answer = Trial::line(4).terminator(1, On).without_cables(|cable| cable == 1).check();
+        assert_eq!(answer.places(RULE), [[terminator(0), terminator(1), terminator(3)]]);
+    }
+
+    #[test]
+    fn a_gateway_that_may_carry_one_is_said() {
+        let answer = Trial::line(2)
+            .device(DeviceKind::Gateway, None)
+            .cable(CableKind::Link, [at(0, B), at_device(0)])
+            .check();
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
+        assert_eq!(answer.lacking(RULE, Datum::Terminator), [Place::Device(DeviceId(0))]);
+    }
+}
