@@ -19,7 +19,7 @@ use crate::field::Field;
 use crate::profile::Profile;
 use crate::read::ReadError;
 use crate::source::{Origin, Sheets};
-use crate::statement::Statements;
+use crate::statement::{CableRow, Setting, Statements};
 use crate::value::Value;
 use coldcheck_core::plan::{Demand, DeviceKind, Leg, Scope};
 use std::collections::BTreeMap;
@@ -146,6 +146,9 @@ impl Declared {
             rows.extend(statement.cables);
             settings.extend(statement.settings);
         }
+        if let Some(error) = declared.too_much(&settings, &rows) {
+            return Err((declared.sheets, vec![error]));
+        }
         declared.interpret_settings(&settings, &mut errors);
         declared.interpret_cables(rows, profile, &mut errors);
         declared.interpret_for_all(&settings, &mut errors);
@@ -230,6 +233,22 @@ impl Declared {
     pub fn site_name(&self) -> Option<&str> {
         let Value::Text(name) = self.agreed(Subject::Group, Field::Site)? else { return None };
         Some(name)
+    }
+
+    /// Far more lines than a site can have: refused before any is understood.
+    fn too_much(&self, settings: &[Setting], rows: &[CableRow]) -> Option<ReadError> {
+        use coldcheck_core::limits::{CABLES, UNITS};
+        // Two sheets may list every cable; a unit may have some dozen settings.
+        let (most_rows, most_settings) = (4 * CABLES, 64 * UNITS);
+        if let Some(surplus) = rows.get(most_rows).and_then(|row| row.row.as_ref()) {
+            let says = format!("there are {} rows of cables", rows.len());
+            let expected = format!("at most {CABLES} cables");
+            return Some(ReadError::at(&self.sheets, surplus.origin, says, expected));
+        }
+        let surplus = settings.get(most_settings)?;
+        let says = format!("there are {} settings", settings.len());
+        let expected = "the settings of one site";
+        Some(ReadError::at(&self.sheets, surplus.key.origin, says, expected))
     }
 
     /// More things than the core has room for.

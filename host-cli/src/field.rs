@@ -221,7 +221,7 @@ impl Field {
 
     /// The field of a thing that these words name.
     pub fn find(about: About, words: &Folded) -> Option<Self> {
-        Self::of(about).find(|field| field.keys().iter().any(|key| Folded::of(key) == *words))
+        Self::of(about).find(|field| field.keys().iter().any(|key| words.is(key)))
     }
 
     /// Fields of a kind of thing.
@@ -233,10 +233,9 @@ impl Field {
     /// `address` in `unit 1 address`. The longest field wins.
     pub fn find_at_end(about: About, words: &Folded) -> Option<(Folded, Self)> {
         Self::of(about)
-            .flat_map(|field| field.keys().iter().map(move |key| (field, Folded::of(key))))
-            .filter_map(|(field, key)| words.before(&key).map(|rest| (rest, field, key)))
-            .max_by_key(|(_, _, key)| key.tokens().len())
-            .map(|(rest, field, _)| (rest, field))
+            .flat_map(|field| field.keys().iter().map(move |key| (field, key)))
+            .filter_map(|(field, key)| words.before(key).map(|rest| (rest, field)))
+            .min_by_key(|(rest, _)| rest.tokens().len())
     }
 }
 

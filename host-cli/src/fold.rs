@@ -49,14 +49,27 @@ impl Folded {
         self.0.last()?.parse().ok()
     }
 
+    /// Whether a phrase folds to the same runs. Makes no copy of it.
+    pub fn is(&self, phrase: &str) -> bool {
+        runs(phrase).count() == self.0.len() && self.starts_with(phrase)
+    }
+
+    fn starts_with(&self, phrase: &str) -> bool {
+        same_runs(self.0.iter(), phrase)
+    }
+
     /// What is left after a phrase that the word starts with.
-    pub fn after(&self, phrase: &Self) -> Option<Self> {
-        self.0.strip_prefix(phrase.0.as_slice()).map(|rest| Self(rest.to_vec()))
+    pub fn after(&self, phrase: &str) -> Option<Self> {
+        let length = runs(phrase).count();
+        let rest = self.0.get(length..)?;
+        self.starts_with(phrase).then(|| Self(rest.to_vec()))
     }
 
     /// What is left before a phrase that the word ends with.
-    pub fn before(&self, phrase: &Self) -> Option<Self> {
-        self.0.strip_suffix(phrase.0.as_slice()).map(|rest| Self(rest.to_vec()))
+    pub fn before(&self, phrase: &str) -> Option<Self> {
+        let at = self.0.len().checked_sub(runs(phrase).count())?;
+        let (head, tail) = self.0.split_at(at);
+        same_runs(tail.iter(), phrase).then(|| Self(head.to_vec()))
     }
 
     /// Every way to cut the word in two, the longest beginning first.
@@ -78,6 +91,31 @@ impl fmt::Display for Folded {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0.join(" "))
     }
+}
+
+/// The runs of letters and of digits in a text, as they are written.
+fn runs(text: &str) -> impl Iterator<Item = &str> {
+    let mut rest = text;
+    std::iter::from_fn(move || {
+        let start = rest.find(|c| Kind::of(c).is_some())?;
+        let run = rest.get(start..)?;
+        let kind = run.chars().next().and_then(Kind::of);
+        let end = run.find(|c| Kind::of(c) != kind).unwrap_or(run.len());
+        let (run, tail) = run.split_at(end);
+        rest = tail;
+        Some(run)
+    })
+}
+
+/// Whether folded runs begin with those of a phrase.
+fn same_runs<'a>(mut folded: impl Iterator<Item = &'a String>, phrase: &str) -> bool {
+    runs(phrase).all(|run| {
+        let bare = run.trim_start_matches('0');
+        let run = if bare.is_empty() { "0" } else { bare };
+        folded
+            .next()
+            .is_some_and(|token| token.chars().eq(run.chars().flat_map(char::to_lowercase)))
+    })
 }
 
 #[derive(PartialEq, Eq)]
@@ -128,6 +166,16 @@ mod tests {
         {
             assert_eq!(Folded::of(spelling).to_string(), "unit 2", "{spelling}");
         }
+    }
+
+    #[test]
+    fn a_phrase_compares_as_it_would_fold() {
+        let word = Folded::of("Unit#02 – AC out");
+        assert!(word.is("unit 2 ac OUT") && !word.is("unit 2 ac") && !word.is("unit 20 ac out"));
+        assert_eq!(word.before("Ac-Out"), Some(Folded::of("unit 2")));
+        assert_eq!(word.after("unit"), Some(Folded::of("2 ac out")));
+        assert_eq!(word.after("unit 3"), None);
+        assert!(Folded::of("-").is("") && Folded::of("00").is("0"));
     }
 
     #[test]

@@ -122,7 +122,7 @@ fn explained_columns(sheets: &Sheets) -> Vec<(Folded, heading::Column)> {
         })
         .flatten()
         .filter_map(|setting| {
-            let word = Folded::of(&setting.key.text).after(&Folded::of("column"))?;
+            let word = Folded::of(&setting.key.text).after("column")?;
             let column = heading::known(&Folded::of(&setting.value.text))?;
             (!word.is_empty()).then_some((word, column))
         })
@@ -152,7 +152,7 @@ fn read_sheet(
         return table.read(sheets);
     }
     let found = settings::read(id, &sheet.text);
-    if found.settings.iter().all(|setting| setting.key.is_empty()) {
+    if found.settings.is_empty() {
         let whole = Cell::of(id, &sheet.text, 0..sheet.text.len());
         let first = whole.text.lines().next().unwrap_or("").len();
         return Err(vec![ReadError::at(

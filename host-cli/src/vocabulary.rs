@@ -27,13 +27,12 @@ impl Vocabulary {
 
     /// The number of the member that a word means.
     pub fn code(self, word: &Folded) -> Option<u8> {
-        let meant = self
-            .synonyms
-            .iter()
-            .find(|(_, others)| others.iter().any(|other| Folded::of(other) == *word))
-            .map(|(canonical, _)| Folded::of(canonical));
-        let word = meant.as_ref().unwrap_or(word);
-        self.words.iter().find(|(known, _)| Folded::of(known) == *word).map(|(_, code)| *code)
+        let meant = self.synonyms.iter().find(|(_, others)| others.iter().any(|one| word.is(one)));
+        let found = match meant {
+            Some((canonical, _)) => self.words.iter().find(|(known, _)| known == canonical),
+            None => self.words.iter().find(|(known, _)| word.is(known)),
+        };
+        found.map(|(_, code)| *code)
     }
 
     /// The canonical words.

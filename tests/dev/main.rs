@@ -12,7 +12,7 @@ cargo dev COMMAND
   test          set up this machine, then run every check that CI runs
   setup         install what the checks need and this machine lacks
   bless         rewrite the golden files; read the difference before you commit it
-  docs          rewrite the rule table in README.md; with --check only compare
+  docs          rewrite the generated parts of README.md; with --check only compare
   size          image, flash, memory, stack and instructions of the gateway";
 
 fn main() -> ExitCode {

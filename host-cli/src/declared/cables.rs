@@ -10,7 +10,6 @@ use crate::source::{Cell, Origin};
 use crate::statement::CableRow;
 use crate::value::length;
 use crate::vocabulary::CABLE_KIND;
-use coldcheck_core::limits;
 use coldcheck_core::plan::{CableKind, PortClass};
 use coldcheck_core::units::Millimetres;
 
@@ -54,22 +53,25 @@ impl Cable {
         both(a, c).zip(both(b, d)).or_else(|| both(a, d).zip(both(b, c))).map(|(a, b)| [a, b])
     }
 
-    /// Takes over what a second sheet says about the same cable.
+    /// Takes over what a second sheet says about the same cable. Where the two contradict each
+    /// other, it is not known where the cable goes, so that no rule builds on it.
     fn merge(&mut self, other: Self) {
         if let Some(ends) = self.common_ends(&other) {
             self.ends = ends;
         } else {
-            // It is not known where it goes, so no rule may build on it.
             self.contradictions.push("where it goes".to_owned());
-            self.ends = [End::Unknown; 2];
         }
         if let (Some(one), Some(two)) = (self.kind, other.kind)
             && one != two
         {
-            self.contradictions.push(format!("kind {} and {}", one.word(), two.word()));
-            self.kind = None;
+            let (first, second) = (one.min(two), one.max(two));
+            self.contradictions.push(format!("kind {} and {}", first.word(), second.word()));
+            self.kind = Some(first);
         }
-        self.kind = self.kind.or(other.kind.filter(|_| self.contradictions.is_empty()));
+        self.kind = self.kind.or(other.kind);
+        if !self.contradictions.is_empty() {
+            self.ends = [End::Unknown; 2];
+        }
         self.origins.extend(other.origins);
         self.label_origins.extend(other.label_origins);
         for (mine, theirs) in self.end_origins.iter_mut().zip(other.end_origins) {
@@ -103,16 +105,6 @@ impl Declared {
         profile: &Profile,
         errors: &mut Vec<ReadError>,
     ) {
-        // Two sheets may list every cable; more rows than that are refused without reading on.
-        if let Some(surplus) = rows.get(4 * limits::CABLES).and_then(|row| row.row.as_ref()) {
-            errors.push(ReadError::at(
-                &self.sheets,
-                surplus.origin,
-                format!("there are {} rows of cables", rows.len()),
-                format!("at most {} cables", limits::CABLES),
-            ));
-            return;
-        }
         for row in rows {
             let position = self.cables.len();
             let Some(cable) = self.cable(position, &row, profile, errors) else { continue };

@@ -172,7 +172,7 @@ impl Declared {
 }
 
 fn is_open(name: &Folded) -> bool {
-    OPEN_ENDS.iter().any(|word| Folded::of(word) == *name)
+    OPEN_ENDS.iter().any(|word| name.is(word))
 }
 
 /// The part of a cell that is a thing's name, as written.
@@ -182,6 +182,6 @@ pub(super) fn named_part(cell: &Cell, name: &Folded) -> Cell {
         .char_indices()
         .filter(|(_, character)| character.is_alphanumeric())
         .map(|(index, character)| index + character.len_utf8())
-        .rfind(|end| cell.text.get(..*end).is_some_and(|head| Folded::of(head) == *name));
+        .rfind(|end| cell.text.get(..*end).is_some_and(|head| name.is(head)));
     cell.part(0..end.unwrap_or(cell.text.len()))
 }

@@ -93,7 +93,7 @@ pub(super) fn has_common_word(key: &Folded) -> bool {
 /// A pack's key, if the name is one: a common word, with or without a number.
 pub(super) fn pack_key(name: &Folded) -> Option<Folded> {
     PACK_STEMS.iter().find_map(|stem| {
-        let rest = name.after(&Folded::of(stem))?;
+        let rest = name.after(stem)?;
         match rest.tokens() {
             [] => Some(Folded::of("pack")),
             [number] if number.parse::<u16>().is_ok() => {
@@ -107,7 +107,7 @@ pub(super) fn pack_key(name: &Folded) -> Option<Folded> {
 /// The sensor on a leg, or all sensors, if the name is a sensor's.
 pub(super) fn sensor(name: &Folded) -> Option<Meaning> {
     SENSOR_STEMS.iter().find_map(|stem| {
-        let rest = name.after(&Folded::of(stem))?;
+        let rest = name.after(stem)?;
         if rest.is_empty() {
             return Some(Meaning::Sensor(None));
         }
@@ -119,9 +119,7 @@ pub(super) fn sensor(name: &Folded) -> Option<Meaning> {
 pub(super) fn device_key(name: &Folded) -> Option<(DeviceKind, Folded)> {
     let is_number = |token: &String| token.parse::<u16>().is_ok();
     let word = match name.tokens() {
-        [head @ .., last] if !head.is_empty() && is_number(last) => {
-            name.before(&Folded::of(last))?
-        }
+        [head @ .., last] if !head.is_empty() && is_number(last) => name.before(last)?,
         _ => name.clone(),
     };
     let kind = DEVICE_KIND.code(&word).and_then(DeviceKind::from_code)?;

@@ -14,22 +14,10 @@ use crate::value::{self, Value};
 use coldcheck_core::plan::{Demand, Scope};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A site that says more than this says something else than a site.
-const MOST_SETTINGS: usize = 10_000;
-
 impl Declared {
     /// Explanations first, because they may stand below the lines that need them; then which
     /// names are units; then everything else but what is about all things of a kind.
     pub(super) fn interpret_settings(&mut self, settings: &[Setting], errors: &mut Vec<ReadError>) {
-        if let Some(surplus) = settings.get(MOST_SETTINGS) {
-            errors.push(ReadError::at(
-                &self.sheets,
-                surplus.key.origin,
-                format!("there are {} settings", settings.len()),
-                "the settings of one site",
-            ));
-            return;
-        }
         for setting in settings {
             self.learn_word(setting);
         }
@@ -133,8 +121,7 @@ impl Declared {
             self.state(Subject::Group, field, &setting.value, errors);
             return true;
         }
-        let Some(demand) = Demand::ALL.iter().find(|demand| Folded::of(demand.key()) == *key)
-        else {
+        let Some(demand) = Demand::ALL.iter().find(|demand| key.is(demand.key())) else {
             return false;
         };
         match demand_bits(demand.kind(), &setting.value.text) {
@@ -309,14 +296,12 @@ pub(super) fn whole(setting: &Setting) -> Cell {
 
 /// The word that a line such as `name left box = …` explains.
 fn explained(key: &Folded, what: &str) -> Option<Folded> {
-    key.after(&Folded::of(what)).filter(|word| !word.is_empty())
+    key.after(what).filter(|word| !word.is_empty())
 }
 
 /// `ac out` in `all units ac out`.
 fn for_all(key: &Folded) -> Option<Folded> {
-    ["all units", "every unit", "all inverters"]
-        .iter()
-        .find_map(|words| key.after(&Folded::of(words)))
+    ["all units", "every unit", "all inverters"].iter().find_map(|words| key.after(words))
 }
 
 const fn kind_of(meaning: &Meaning) -> About {

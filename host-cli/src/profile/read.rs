@@ -25,7 +25,7 @@ pub fn builtin_names() -> Vec<&'static str> {
 /// The text of a built-in profile.
 pub fn builtin(name: &str) -> Option<&'static str> {
     let folded = Folded::of(name);
-    BUILT_IN.iter().find(|(known, _)| Folded::of(known) == folded).map(|(_, text)| *text)
+    BUILT_IN.iter().find(|(known, _)| folded.is(known)).map(|(_, text)| *text)
 }
 
 /// Reads a profile.
@@ -158,8 +158,7 @@ impl Reader {
         for (key, item) in table.iter() {
             let span = table.key(key).and_then(toml_edit::Key::span);
             let folded = Folded::of(key);
-            let Some(demand) = Demand::ALL.iter().find(|demand| Folded::of(demand.key()) == folded)
-            else {
+            let Some(demand) = Demand::ALL.iter().find(|demand| folded.is(demand.key())) else {
                 let near = nearest(key, Demand::ALL.iter().map(|demand| demand.key()));
                 self.wrong(
                     span,

@@ -159,7 +159,7 @@ impl Heading {
                 extra.iter().find(|(word, _)| *word == words).map(|(_, column)| *column);
             let column = explained.or_else(|| known(&words)).or_else(|| {
                 let unit = words.tokens().last()?.clone();
-                let rest = words.before(&Folded::of(&unit))?;
+                let rest = words.before(&unit)?;
                 (LENGTH_UNITS.contains(&unit.as_str()) && known(&rest) == Some(Column::Length))
                     .then(|| {
                         length_unit = Some(unit);
@@ -274,6 +274,6 @@ impl Heading {
 pub(super) fn known(words: &Folded) -> Option<Column> {
     WORDS
         .iter()
-        .find(|(_, known)| known.iter().any(|word| Folded::of(word) == *words))
+        .find(|(_, known)| known.iter().any(|word| words.is(word)))
         .map(|(column, _)| *column)
 }

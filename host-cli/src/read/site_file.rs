@@ -67,8 +67,7 @@ impl Reader<'_> {
     }
 
     fn thing(&mut self, entries: &[(Cell, Node)], kind: About, names: &[&str]) {
-        let is_name =
-            |key: &Cell| names.iter().any(|name| Folded::of(name) == Folded::of(&key.text));
+        let is_name = |key: &Cell| names.iter().any(|name| Folded::of(&key.text).is(name));
         let Some((_, Node::Word(name))) = entries.iter().find(|(key, _)| is_name(key)) else {
             if let Some((key, _)) = entries.first() {
                 self.errors.push(ReadError::at(

@@ -227,7 +227,7 @@ impl Table {
                 .columns
                 .iter()
                 .zip(&row)
-                .all(|((_, words), cell)| Folded::of(&words.text) == Folded::of(&cell.text));
+                .all(|((_, words), cell)| Folded::of(&words.text).is(&cell.text));
         if !empty && !comment && !heading_again {
             rows.push(row);
         }

@@ -52,7 +52,7 @@ fn arrow(text: &str) -> Option<(&str, &str)> {
 pub(super) fn conductors(text: &str) -> Result<Vec<Conductor>, String> {
     const EXPECTED: &str = "straight, or terminals and where they go: L1->bar L1; L2->bar L2; \
                             N->bar N; PE->earth bar";
-    if Folded::of(text) == Folded::of("straight") {
+    if Folded::of(text).is("straight") {
         return conductors("L1->bar L1; L2->bar L2; N->bar N; PE->earth bar");
     }
     let mut conductors = Vec::new();
@@ -87,7 +87,7 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
     const EXPECTED: &str = "places where neutral and earth are joined: main board (fixed); \
                             unit 1 relay (closed on island, open on supply); or none";
     let mut bonds = Vec::new();
-    if Folded::of(text) == Folded::of("none") {
+    if Folded::of(text).is("none") {
         return Ok(bonds);
     }
     for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
