@@ -11,6 +11,7 @@ mod wire;
 
 use coldcheck_core::finding::{Finding, Outcome};
 use coldcheck_core::image::{Image, ImageError};
+use coldcheck_core::limits;
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::{Plan, PlanError};
 use coldcheck_core::report::Report;
@@ -28,8 +29,8 @@ enum LoadError {
 fn main() -> ! {
     let status = match load(board::plan_region()) {
         Ok(plan) => {
-            let mut findings = [Finding::BLANK; 48];
-            let mut places = [Place::Group; 128];
+            let mut findings = [Finding::BLANK; limits::GATEWAY_FINDINGS];
+            let mut places = [Place::Group; limits::GATEWAY_PLACES];
             let mut report = Report::new(&mut findings, &mut places, &mut []);
             check(&plan, &mut report);
             log(&report)

@@ -1,11 +1,11 @@
 //! Where the log goes: defmt frames over semihosting, so that an emulator or a probe shows them.
 //!
 //! A ready-made logger exists, but it panics when it is entered twice, and a gateway must not
-//! carry a panic. This one drops the inner message instead.
+//! carry a panic. This one drops what a message says inside another message.
 #![allow(unsafe_code, reason = "defmt's logger trait is unsafe to implement")]
 
 use core::cell::UnsafeCell;
-use core::sync::atomic::{AtomicBool, Ordering};
+use core::sync::atomic::{AtomicU8, Ordering};
 use cortex_m_semihosting::hio::{HostStream, hstdout};
 use critical_section::RestoreState;
 
@@ -13,9 +13,9 @@ use critical_section::RestoreState;
 struct Wire;
 
 struct State {
-    /// Whether a message is being written.
-    busy: AtomicBool,
-    /// Only touched by the holder of `busy`, inside a critical section.
+    /// How many messages are being written, one inside the other.
+    depth: AtomicU8,
+    /// Only touched inside a critical section, while `depth` is 1.
     inner: UnsafeCell<Inner>,
 }
 
@@ -25,11 +25,11 @@ struct Inner {
     restore: RestoreState,
 }
 
-// SAFETY: `inner` is only reached inside a critical section by the one that set `busy`.
+// SAFETY: `inner` is only reached inside a critical section.
 unsafe impl Sync for State {}
 
 static STATE: State = State {
-    busy: AtomicBool::new(false),
+    depth: AtomicU8::new(0),
     inner: UnsafeCell::new(Inner {
         encoder: defmt::Encoder::new(),
         out: None,
@@ -45,32 +45,40 @@ fn send(out: &mut Option<HostStream>, bytes: &[u8]) {
 }
 
 impl State {
-    /// Runs `act` on the inner state if a message is being written.
-    fn with(&self, act: impl FnOnce(&mut defmt::Encoder, &mut Option<HostStream>)) {
-        if self.busy.load(Ordering::Relaxed) {
-            // SAFETY: `busy` is set only between `acquire` and `release`, inside a critical
-            // section, and defmt calls `write` from nowhere else.
-            let inner = unsafe { &mut *self.inner.get() };
-            act(&mut inner.encoder, &mut inner.out);
+    /// Runs `act` on the inner state if exactly one message is being written.
+    fn with(&self, act: impl FnOnce(&mut Inner)) {
+        if self.depth.load(Ordering::Relaxed) == 1 {
+            // SAFETY: the depth is above 0 only inside a critical section, and `act` logs nothing.
+            act(unsafe { &mut *self.inner.get() });
         }
+    }
+
+    /// Changes the depth and gives the new one. Inside a critical section only.
+    fn step(&self, step: fn(u8, u8) -> u8) -> u8 {
+        let depth = step(self.depth.load(Ordering::Relaxed), 1);
+        self.depth.store(depth, Ordering::Relaxed);
+        depth
     }
 }
 
-// SAFETY: `acquire` enters a critical section that `release` leaves, so no two messages mix.
+// SAFETY: the outermost `acquire` enters a critical section that the outermost `release` leaves,
+// so no two messages mix.
 unsafe impl defmt::Logger for Wire {
     fn acquire() {
-        // SAFETY: paired with the release in `release`.
+        // SAFETY: paired with a release, here or in `release`.
         let restore = unsafe { critical_section::acquire() };
-        if STATE.busy.swap(true, Ordering::Relaxed) {
+        if STATE.step(u8::saturating_add) > 1 {
+            // SAFETY: the outer message holds a critical section of its own.
+            unsafe { critical_section::release(restore) };
             return;
         }
-        // SAFETY: this call has just set `busy`, inside a critical section.
-        let inner = unsafe { &mut *STATE.inner.get() };
-        inner.restore = restore;
-        if inner.out.is_none() {
-            inner.out = hstdout().ok();
-        }
-        inner.encoder.start_frame(|bytes| send(&mut inner.out, bytes));
+        STATE.with(|inner| {
+            inner.restore = restore;
+            if inner.out.is_none() {
+                inner.out = hstdout().ok();
+            }
+            inner.encoder.start_frame(|bytes| send(&mut inner.out, bytes));
+        });
     }
 
     unsafe fn flush() {
@@ -78,14 +86,19 @@ unsafe impl defmt::Logger for Wire {
     }
 
     unsafe fn release() {
-        STATE.with(|encoder, out| encoder.end_frame(|bytes| send(out, bytes)));
-        if STATE.busy.swap(false, Ordering::Relaxed) {
-            // SAFETY: `busy` was set, so `acquire` has run and left its state here.
-            unsafe { critical_section::release((*STATE.inner.get()).restore) };
+        let mut restore = None;
+        STATE.with(|inner| {
+            inner.encoder.end_frame(|bytes| send(&mut inner.out, bytes));
+            restore = Some(inner.restore);
+        });
+        STATE.step(u8::saturating_sub);
+        if let Some(restore) = restore {
+            // SAFETY: this is the state that the outermost `acquire` left.
+            unsafe { critical_section::release(restore) };
         }
     }
 
     unsafe fn write(bytes: &[u8]) {
-        STATE.with(|encoder, out| encoder.write(bytes, |part| send(out, part)));
+        STATE.with(|inner| inner.encoder.write(bytes, |part| send(&mut inner.out, part)));
     }
 }

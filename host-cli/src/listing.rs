@@ -4,20 +4,16 @@
 //! shows that one plan gives one answer everywhere.
 
 use coldcheck_core::finding::{Finding, Outcome};
+use coldcheck_core::limits;
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::Plan;
 use coldcheck_core::report::Report;
 use coldcheck_core::rules::{RuleId, check};
 
-/// Findings that a gateway has room for.
-pub const GATEWAY_FINDINGS: usize = 48;
-/// Places that a gateway has room for.
-pub const GATEWAY_PLACES: usize = 128;
-
 /// Checks a plan in a gateway's memory and lists what came of it.
 pub fn listing(plan: &Plan<'_>) -> Vec<String> {
-    let mut findings = [Finding::BLANK; GATEWAY_FINDINGS];
-    let mut places = [Place::Group; GATEWAY_PLACES];
+    let mut findings = [Finding::BLANK; limits::GATEWAY_FINDINGS];
+    let mut places = [Place::Group; limits::GATEWAY_PLACES];
     let mut report = Report::new(&mut findings, &mut places, &mut []);
     check(plan, &mut report);
     let mut lines: Vec<String> = (0..=u8::MAX)
