@@ -25,6 +25,15 @@ pub enum End {
     Unknown,
 }
 
+/// One end as it is written: the cell that names it, a cell for its socket, and the profile that
+/// knows the sockets.
+struct Written<'w> {
+    cell: &'w Cell,
+    name: Folded,
+    port: Option<&'w Cell>,
+    profile: &'w Profile,
+}
+
 impl Declared {
     /// Understands one end of the cable that will get this position; `None` if the sheet leaves
     /// it blank.
@@ -37,110 +46,78 @@ impl Declared {
     ) -> Option<End> {
         let port = port.filter(|port| !port.is_empty());
         let cell = cell.filter(|cell| !cell.is_empty() && cell.text != "?")?;
-        let name = Folded::of(&cell.text);
-        if port.is_none() && is_open(&name) {
+        let written = Written { cell, name: Folded::of(&cell.text), port, profile };
+        if port.is_none() && is_open(&written.name) {
             return Some(End::Open);
         }
-        Some(self.named_end(cable, cell, port, profile))
+        let end = self.unit_end(&written).or_else(|| self.other_end(&written)).or_else(|| {
+            // Where no other sheet lists the units, a name with a number makes one.
+            if self.lists_units { None } else { self.new_unit_end(&written) }
+        });
+        Some(end.unwrap_or_else(|| {
+            self.unknown_units.push(UnknownUnit {
+                cable,
+                name: cell.text.clone(),
+                nearest: self.nearest_unit(&cell.text),
+                origin: cell.origin,
+            });
+            End::Unknown
+        }))
     }
 
-    fn named_end(
-        &mut self,
-        cable: usize,
-        cell: &Cell,
-        port: Option<&Cell>,
-        profile: &Profile,
-    ) -> End {
-        let name = Folded::of(&cell.text);
-        if let Some(end) = self.unit_end(cell, &name, port, profile) {
-            return end;
-        }
-        for (head, _) in name.cuts() {
-            let named = named_part(cell, &head);
+    /// A pack, a sensor or another device.
+    fn other_end(&mut self, written: &Written<'_>) -> Option<End> {
+        written.name.cuts().find_map(|(head, _)| {
+            let named = named_part(written.cell, &head);
             if let Some(key) = pack_key(&head) {
-                return End::Pack(self.pack(&named, key));
+                return Some(End::Pack(self.pack(&named, key)));
             }
             if let Some(Meaning::Sensor(leg)) = sensor(&head) {
-                return End::Sensor(self.sensor(&named, leg));
+                return Some(End::Sensor(self.sensor(&named, leg)));
             }
-            if let Some((kind, key)) = device_key(&head) {
-                return End::Device(self.device(&named, kind, key));
-            }
-        }
-        if !self.lists_units
-            && let Some(end) = self.new_unit_end(cell, &name, port, profile)
-        {
-            return end;
-        }
-        self.unknown_units.push(UnknownUnit {
-            cable,
-            name: cell.text.clone(),
-            nearest: self.nearest_unit(&cell.text),
-            origin: cell.origin,
-        });
-        End::Unknown
+            let (kind, key) = device_key(&head)?;
+            Some(End::Device(self.device(&named, kind, key)))
+        })
     }
 
     /// The longest beginning that is a known unit; the rest is its socket.
-    fn unit_end(
-        &mut self,
-        cell: &Cell,
-        name: &Folded,
-        port: Option<&Cell>,
-        profile: &Profile,
-    ) -> Option<End> {
-        let (unit, head, rest) = name
-            .cuts()
-            .find_map(|(head, rest)| Some((self.find_unit(&head)?, head, rest)))
-            .or_else(|| {
-                let (head, rest, unit) = name
-                    .cuts()
-                    .find_map(|(head, rest)| self.unit_by_number(&head).map(|unit| (head, rest, unit)))?;
-                self.ask(
-                    cell.origin,
-                    format!(
-                        "is \u{201c}{head}\u{201d} the unit called {}? It is the only one with this \
-                         number",
-                        self.units[unit].name
-                    ),
-                    format!("write {}, or say: name {head} = {}", self.units[unit].name, self.units[unit].name),
-                );
-                Some((unit, head, rest))
+    fn unit_end(&mut self, written: &Written<'_>) -> Option<End> {
+        let cuts = || written.name.cuts();
+        let known = cuts().find_map(|(head, rest)| Some((self.find_unit(&head)?, head, rest)));
+        let (unit, head, rest) = known.or_else(|| {
+            let (head, rest, unit) = cuts().find_map(|(head, rest)| {
+                self.unit_by_number(&head).map(|unit| (head, rest, unit))
             })?;
-        let named = named_part(cell, &head);
+            let name = self.units[unit].name.clone();
+            self.ask(
+                written.cell.origin,
+                format!(
+                    "is \u{201c}{head}\u{201d} the unit called {name}? It is the only one with \
+                     this number"
+                ),
+                format!("write {name}, or say: name {head} = {name}"),
+            );
+            Some((unit, head, rest))
+        })?;
+        let named = named_part(written.cell, &head);
         self.units[unit].also_named(&named.text, named.origin);
-        let socket = self.socket(cell, &rest, port, profile);
-        Some(End::Unit(unit, socket))
+        Some(End::Unit(unit, self.socket(written, &rest)))
     }
 
-    /// Where no other sheet lists the units, a name with a number makes one.
-    fn new_unit_end(
-        &mut self,
-        cell: &Cell,
-        name: &Folded,
-        port: Option<&Cell>,
-        profile: &Profile,
-    ) -> Option<End> {
-        let (head, rest) = name
+    fn new_unit_end(&mut self, written: &Written<'_>) -> Option<End> {
+        let (head, rest) = written
+            .name
             .cuts()
             .filter(|(head, _)| head.tokens().len() <= 2 && head.number().is_some())
             .last()?;
-        let named = named_part(cell, &head);
         let key = self.key_of(&head);
-        let unit = self.unit(&named, &key);
-        let socket = self.socket(cell, &rest, port, profile);
-        Some(End::Unit(unit, socket))
+        let unit = self.unit(&named_part(written.cell, &head), &key);
+        Some(End::Unit(unit, self.socket(written, &rest)))
     }
 
     /// The socket that the words behind the unit's name, or a cell of its own, name.
-    fn socket(
-        &mut self,
-        cell: &Cell,
-        rest: &Folded,
-        port: Option<&Cell>,
-        profile: &Profile,
-    ) -> Option<PortId> {
-        let own = port.map(|port| Folded::of(&port.text));
+    fn socket(&mut self, written: &Written<'_>, rest: &Folded) -> Option<PortId> {
+        let own = written.port.map(|port| Folded::of(&port.text));
         let words = own.as_ref().unwrap_or(rest);
         let bare = words.without(PORT_FILLERS);
         if bare.is_empty() {
@@ -150,10 +127,13 @@ impl Declared {
             .into_iter()
             .find_map(|said| self.names.sockets.iter().find(|(word, _)| word == said))
             .map(|(_, meant)| meant.clone());
-        let meant = explained.unwrap_or(bare);
-        let found = profile.port(&meant);
+        let profile = written.profile;
+        let found = match &explained {
+            Some(meant) => profile.port(meant),
+            None => profile.port(words).or_else(|| profile.port(&bare)),
+        };
         if found.is_none() {
-            let place = port.unwrap_or(cell);
+            let place = written.port.unwrap_or(written.cell);
             self.ask(
                 place.origin,
                 format!(
@@ -162,8 +142,9 @@ impl Declared {
                 ),
                 format!(
                     "write one of {}; or, in a settings list, say which of them it is: \
-                     socket {meant} = …",
+                     socket {} = …",
                     crate::phrase::all_of(&profile.port_names()),
+                    explained.unwrap_or(bare),
                 ),
             );
         }
