@@ -96,6 +96,27 @@ fn a_file_that_is_there_is_not_overwritten() {
 }
 
 #[test]
+fn what_was_read_is_not_overwritten_even_if_asked_to() {
+    let folder = folder("own-input");
+    let case = paths::tests().join("cases/02-village-clinic");
+    for sheet in ["cables.csv", "settings.txt"] {
+        fs::copy(case.join(sheet), folder.join(sheet)).expect("writable");
+    }
+    let plain = paths::workspace().join("host-cli/profiles/plain.toml");
+    fs::copy(plain, folder.join("own.toml")).expect("writable");
+    for target in ["cables.csv", "own.toml"] {
+        let before = fs::read(folder.join(target)).expect("there");
+        for command in ["check", "image"] {
+            let arguments = [command, "cables.csv", "settings.txt", "--profile", "own.toml"];
+            let refused = run_in(&folder, &[&arguments[..], &["-o", target, "--force"]].concat());
+            assert_eq!(refused.status.code(), Some(2), "{command} {target}");
+            assert!(err(&refused).contains("it would be lost"), "{}", err(&refused));
+            assert_eq!(fs::read(folder.join(target)).expect("still there"), before);
+        }
+    }
+}
+
+#[test]
 fn what_cannot_be_read_is_named_and_ends_with_two() {
     let folder = folder("unreadable");
     fs::write(folder.join("empty.csv"), "").expect("writable");

@@ -11,7 +11,7 @@
 //!
 //! What it guarantees: no allocation, no panic path (the firmware does not link if there is one),
 //! no recursion, no unsafe code, no floating point, memory bounded by [`limits`], time linear in
-//! the number of units and cables.
+//! the number of units and cables; a finding that names its cables may cost one more pass.
 #![cfg_attr(not(test), no_std)]
 #![forbid(unsafe_code)]
 #![deny(

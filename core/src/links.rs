@@ -101,9 +101,14 @@ impl Links<'_> {
     /// Whether a link cable is listed in a socket that holds another cable too, so that it is not
     /// known where it really goes.
     pub fn is_doubtful(&self) -> bool {
-        self.ports_twice().any(|(unit, port)| {
-            self.port_class(port) != Some(PortClass::Sensor)
-                && !self.cables_in(unit, port).and(self.link_cables).is_empty()
+        let shared = |unit: UnitId, port: PortId| {
+            let twice = self.ports_twice.get(unit.index()).copied().unwrap_or(0);
+            has_port(twice, port) && self.port_class(port) != Some(PortClass::Sensor)
+        };
+        self.link_cables.iter().filter_map(|id| self.plan.cable(id)).any(|cable| {
+            cable.ends.iter().any(|end| {
+                end.unit().zip(end.port()).is_some_and(|(unit, port)| shared(unit, port))
+            })
         })
     }
 

@@ -73,7 +73,7 @@ pub struct Diagnosis {
     pub findings: Vec<Diagnostic>,
     /// Rules that could not be checked.
     pub not_checked: Vec<NotChecked>,
-    /// Rules that were met but for some places.
+    /// Rules that were met or are broken, but could not be checked at some places.
     pub gaps: Vec<NotChecked>,
     /// Rules that were met.
     pub met: Vec<RuleId>,
@@ -119,7 +119,8 @@ fn tell(site: &Site, plan: &Plan<'_>, report: &Report<'_>, words: &findings::Wor
     let mut gaps = Vec::new();
     for (rule, _) in RULES {
         match report.outcome(*rule) {
-            Outcome::NotRun | Outcome::Broken => {}
+            Outcome::NotRun => {}
+            Outcome::Broken => gaps.extend(teller.gaps(*rule)),
             Outcome::Met => {
                 met.push(*rule);
                 gaps.extend(teller.gaps(*rule));

@@ -19,7 +19,7 @@ pub(super) fn run(cli: &Cli, args: &CheckArgs, out: &mut dyn Write) -> Result<u8
                 terminal::check(&site, &diagnosis, style)
             }
         };
-        files::write(&args.site.sheets, &args.output, out, text.as_bytes())?;
+        files::write(&args.site, &args.output, out, text.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
     })
 }

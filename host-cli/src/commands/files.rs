@@ -84,9 +84,9 @@ fn load_profile(name: &str) -> Result<String, ReadError> {
 }
 
 /// Writes a result to the file that is named, else to the stream. A file that is there is never
-/// overwritten without being asked to, and a sheet that was read not even then.
+/// overwritten without being asked to, and a sheet or profile that was read not even then.
 pub(super) fn write(
-    sheets: &[PathBuf],
+    site: &SiteArgs,
     args: &OutputArgs,
     out: &mut dyn Write,
     bytes: &[u8],
@@ -94,13 +94,14 @@ pub(super) fn write(
     let Some(path) = args.output.as_deref().filter(|path| !is_stream(path)) else {
         return Ok(out.write_all(bytes)?);
     };
-    let same = |sheet: &PathBuf| {
-        sheet.canonicalize().ok().is_some_and(|sheet| path.canonicalize().ok() == Some(sheet))
+    let same = |read: &Path| {
+        read.canonicalize().ok().is_some_and(|read| path.canonicalize().ok() == Some(read))
     };
-    if sheets.iter().any(same) {
+    let profile = site.profile.as_deref().map(Path::new);
+    if site.sheets.iter().map(PathBuf::as_path).chain(profile).any(same) {
         return Err(ReadError::file(
             &path.display().to_string(),
-            "this is one of the sheets, and it would be lost",
+            "this file was read for the check, and it would be lost",
             "another name",
         )
         .into());

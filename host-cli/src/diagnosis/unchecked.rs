@@ -7,14 +7,14 @@ use crate::phrase::all_of;
 use coldcheck_core::finding::Outcome;
 use coldcheck_core::links::Links;
 use coldcheck_core::place::Place;
-use coldcheck_core::plan::{Datum, Demand, Owner};
+use coldcheck_core::plan::{DataSet, Datum, Demand, Owner};
 use coldcheck_core::rules::RuleId;
 
 /// Why a rule was not checked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Because {
-    /// This is not declared.
-    Missing(Datum),
+    /// These are not declared.
+    Missing(DataSet),
     /// Nobody demands it.
     Undemanded(Demand),
     /// This broken rule stands in its way.
@@ -39,13 +39,11 @@ impl Teller<'_, '_> {
     pub(super) fn not_checked(&self, rule: RuleId, outcome: Outcome) -> Option<NotChecked> {
         Some(match outcome {
             Outcome::Missing(datum) => {
-                let places = self
-                    .report
-                    .unknowns()
-                    .iter()
-                    .filter(|unknown| unknown.rule == rule && unknown.datum == datum)
-                    .flat_map(|unknown| self.report.places(unknown.places).iter().copied());
-                self.missing(rule, datum, &places.collect::<Vec<_>>())
+                let mut lacks = self.lacks(rule);
+                if lacks.iter().all(|(other, _)| *other != datum) {
+                    lacks.insert(0, (datum, Vec::new()));
+                }
+                self.missing(rule, &lacks)
             }
             Outcome::Undemanded(demand) => NotChecked {
                 rule,
@@ -63,23 +61,46 @@ impl Teller<'_, '_> {
         })
     }
 
-    /// The places at which a rule that was met could not be checked.
+    /// What a rule that was checked could not look at, one entry for each datum: a finding in one
+    /// place says nothing about another.
     pub(super) fn gaps(&self, rule: RuleId) -> Vec<NotChecked> {
-        self.report
-            .unknowns()
-            .iter()
-            .filter(|unknown| unknown.rule == rule)
-            .map(|unknown| self.missing(rule, unknown.datum, self.report.places(unknown.places)))
-            .collect()
+        self.lacks(rule).iter().map(|lack| self.missing(rule, std::slice::from_ref(lack))).collect()
+    }
+
+    /// The data that a rule lacked, each with the places that the rule named.
+    fn lacks(&self, rule: RuleId) -> Vec<(Datum, Vec<Place>)> {
+        let mut lacks: Vec<(Datum, Vec<Place>)> = Vec::new();
+        for unknown in self.report.unknowns().iter().filter(|unknown| unknown.rule == rule) {
+            let places = self.report.places(unknown.places);
+            match lacks.iter_mut().find(|(datum, _)| *datum == unknown.datum) {
+                Some((_, known)) => known.extend(places),
+                None => lacks.push((unknown.datum, places.to_vec())),
+            }
+        }
+        lacks
     }
 
     /// The rule itself may say where a datum is missing; else it is missing wherever it is not
     /// declared.
-    fn missing(&self, rule: RuleId, datum: Datum, places: &[Place]) -> NotChecked {
-        let places =
-            if places.is_empty() { self.places_without(datum) } else { self.names(places) };
-        let says = lacking(datum, &places);
-        NotChecked { rule, because: Because::Missing(datum), says, places }
+    fn missing(&self, rule: RuleId, lacks: &[(Datum, Vec<Place>)]) -> NotChecked {
+        let data =
+            lacks.iter().fold(DataSet::EMPTY, |data, (datum, _)| data.or(DataSet::of(&[*datum])));
+        let mut entry = NotChecked {
+            rule,
+            because: Because::Missing(data),
+            says: String::new(),
+            places: Vec::new(),
+        };
+        for (datum, places) in lacks {
+            let places =
+                if places.is_empty() { self.places_without(*datum) } else { self.names(places) };
+            if !entry.says.is_empty() {
+                entry.says.push_str("; ");
+            }
+            entry.says.push_str(&lacking(*datum, &places));
+            entry.places.extend(places);
+        }
+        entry
     }
 
     /// The units or cables that lack a datum; none for data of the whole group.

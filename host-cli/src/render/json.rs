@@ -5,6 +5,7 @@ use crate::engine::Site;
 use crate::source::{Origin, Sheets};
 use crate::words;
 use crate::words::CAUTIONS;
+use coldcheck_core::plan::Datum;
 use serde_json::{Value, json};
 
 /// The schema's name; a change that is no addition makes the next version.
@@ -75,7 +76,9 @@ fn not_checked(entry: &NotChecked) -> Value {
         "places": places(&entry.places),
     });
     match entry.because {
-        Because::Missing(datum) => value["missing"] = json!([datum.noun()]),
+        Because::Missing(data) => {
+            value["missing"] = data.iter().map(Datum::noun).collect();
+        }
         Because::Undemanded(demand) => value["undemanded"] = json!(demand.key()),
         Because::BlockedBy(rule) => value["blocked_by"] = json!(rule.rule().slug),
     }

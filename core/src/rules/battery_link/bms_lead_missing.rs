@@ -17,7 +17,9 @@ pub(crate) const RULE: Rule = Rule {
               minute, and the battery's request to stop charging reaches nobody.",
         act: "Run the data cable from the lead pack to the battery socket of the unit that owns \
               the battery link.",
-        prove: "On the running group that unit shows the battery's own volts and charge.",
+        prove: "By eye, cold: follow the cable from the lead pack to the battery socket of the unit \
+                that owns it. On the running group that unit shows the battery's own volts and \
+                charge.",
         source: "common practice, no source",
         spoils: "no battery link is listed",
         example: Example {

@@ -20,7 +20,9 @@ pub(crate) const RULE: Rule = Rule {
               nobody uses.",
         act: "Move the battery link to the battery socket of the unit that owns it: the \
               coordinator, or that of L1 where each phase has its own.",
-        prove: "On the running group that unit shows the battery's own volts and charge.",
+        prove: "By eye, cold: follow the cable from the lead pack to the battery socket of the unit \
+                that owns it. On the running group that unit shows the battery's own volts and \
+                charge.",
         source: "common practice, no source",
         spoils: "the battery link is at the wrong unit",
         example: Example {

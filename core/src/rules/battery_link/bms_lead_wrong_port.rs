@@ -16,7 +16,8 @@ pub(crate) const RULE: Rule = Rule {
         why: "All these plugs look alike. In another socket the unit gets no battery values, and \
               in a link socket the battery also disturbs the units' own link.",
         act: "Move the plug to the battery socket of the same unit.",
-        prove: "On the running group the unit shows the battery's own volts and charge.",
+        prove: "By eye, cold: the plug sits in the socket marked for the battery. On the running \
+                group the unit shows the battery's own volts and charge.",
         source: "common practice, no source",
         spoils: "",
         example: Example {

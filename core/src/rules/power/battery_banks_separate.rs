@@ -1,5 +1,4 @@
 //! All units stand on one battery bank, where one is demanded.
-use crate::alike::Agreement;
 use crate::nets::Nets;
 use crate::plan::{BatteryBanks, Terminal};
 use crate::rule::prelude::*;
@@ -36,12 +35,10 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    let apart = [Terminal::BatteryPlus, Terminal::BatteryMinus]
-        .map(|terminal| nets.agreement(terminal))
-        .into_iter()
-        .find_map(Agreement::odd_ones);
-    if let Some(units) = apart {
-        sink.add().at_units(units);
+    let odd = |terminal| nets.agreement(terminal).odd_ones().unwrap_or_default();
+    let apart = odd(Terminal::BatteryPlus).or(odd(Terminal::BatteryMinus));
+    if !apart.is_empty() {
+        sink.add().at_units(apart);
     }
 }
 
@@ -66,5 +63,14 @@ mod tests {
     fn a_minus_on_another_bar_is_enough() {
         let answer = Trial::line(4).net(2, Terminal::BatteryMinus, 7).check();
         assert_eq!(answer.places(RULE), [[unit(2)]]);
+    }
+
+    #[test]
+    fn a_plus_here_and_a_minus_there_are_both_named() {
+        let answer = Trial::line(4)
+            .net(1, Terminal::BatteryPlus, 7)
+            .net(2, Terminal::BatteryMinus, 7)
+            .check();
+        assert_eq!(answer.places(RULE), [[unit(1), unit(2)]]);
     }
 }
