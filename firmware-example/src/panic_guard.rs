@@ -10,7 +10,6 @@ use core::panic::PanicInfo;
 
 #[cfg(not(debug_assertions))]
 #[panic_handler]
-
 fn panic(_: &PanicInfo<'_>) -> ! {
     unsafe extern "C" {
         fn a_panic_path_is_linked() -> !;
