@@ -101,9 +101,14 @@ impl Links<'_> {
     /// Whether a link cable is listed in a socket that holds another cable too, so that it is not
     /// known where it really goes.
     pub fn is_doubtful(&self) -> bool {
+        // A sensor socket takes a lead for each leg.
+        let takes_one = |port: PortId| self.port_class(port) != Some(PortClass::Sensor);
+        if !self.ports_twice().any(|(_, port)| takes_one(port)) {
+            return false;
+        }
         let shared = |unit: UnitId, port: PortId| {
             let twice = self.ports_twice.get(unit.index()).copied().unwrap_or(0);
-            has_port(twice, port) && self.port_class(port) != Some(PortClass::Sensor)
+            has_port(twice, port) && takes_one(port)
         };
         self.link_cables.iter().filter_map(|id| self.plan.cable(id)).any(|cable| {
             cable.ends.iter().any(|end| {
