@@ -1,8 +1,8 @@
 //! What a check says: typed findings and outcomes, never text.
 
-use crate::plan::{AddressRange, Datum, Demand};
+use crate::plan::{AddressRange, Datum, Demand, OperatingState};
 use crate::rules::RuleId;
-use crate::units::Millimetres;
+use crate::units::{BitsPerSecond, MilliRatio, Milliamperes, Millimetres, Ohms, WattHours};
 
 /// A number that belongs to a finding, with what it counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,6 +20,20 @@ pub enum Quantity {
     Length(Millimetres),
     /// A range of addresses.
     Addresses(AddressRange),
+    /// A number of battery packs.
+    Packs(u16),
+    /// A resistance.
+    Resistance(Ohms),
+    /// A ratio of a sensor.
+    Ratio(MilliRatio),
+    /// A speed of a bus.
+    BitRate(BitsPerSecond),
+    /// A current.
+    Current(Milliamperes),
+    /// A capacity.
+    Energy(WattHours),
+    /// An operating state.
+    State(OperatingState),
     /// A word that only the host knows: position in its list.
     Word(u16),
 }

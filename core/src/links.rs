@@ -9,11 +9,13 @@ mod ring;
 
 pub use pieces::Pieces;
 
-use crate::alike::Values;
+use crate::alike::{Agreement, Values};
 use crate::limits;
 use crate::place::{CableId, PortId, UnitId};
-use crate::plan::{CableKind, DataSet, Datum, Leg, Plan, PortClass, UnitRecord};
-use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
+use crate::plan::{
+    CableKind, CableRecord, DataSet, Datum, Leg, Plan, PortClass, SensorRecord, UnitRecord,
+};
+use crate::sets::{CableSet, NodeId, NodeSet, SensorSet, UnitSet};
 
 /// Which data are declared, at all and throughout.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -36,24 +38,42 @@ pub struct Links<'p> {
     pub coordinators: UnitSet,
     /// Units set as follower.
     pub followers: UnitSet,
+    /// Data in which not all units hold the same: those that say nothing count as different.
+    pub differs: DataSet,
     /// Points of the link where a terminator is on: switched, plugged or built in.
     pub terminated: NodeSet,
     /// Those where two are on.
     pub terminated_twice: NodeSet,
+    /// Those where the settings say on and the list has a plug: two words for one terminator.
+    pub listed_two_ways: NodeSet,
     /// Points of the link that switch a terminator on by themselves when they are an end.
     pub automatic: NodeSet,
     /// Points of the link of which it is known what they do to terminate it.
     pub terminator_known: NodeSet,
     /// Cables declared as link.
     pub link_cables: CableSet,
+    /// Cables that join the same sockets as one before them: one cable, listed again.
+    pub again: CableSet,
+    /// Link cables with an end in a socket that is made for something else.
+    pub misplaced: CableSet,
+    /// Link cables between two units that are in the same socket at both.
+    pub like_to_like: CableSet,
+    /// Link cables between two units that are in different sockets.
+    pub across: CableSet,
     /// Link cables with both ends at one point.
     pub self_loops: CableSet,
+    /// Second link cables between two points that one joins already, where that makes no ring.
+    pub doubled: CableSet,
     /// Link cables to a device that hangs on the line without ending it.
     pub stubs: CableSet,
     /// Devices that hang on the line without ending it.
     pub hanging: NodeSet,
+    /// Other devices that are computer network equipment.
+    pub network_gear: NodeSet,
     /// Cables to the battery.
     pub battery_cables: CableSet,
+    /// Units with a cable to the battery.
+    pub battery_units: UnitSet,
     /// Leads of sensors.
     pub sensor_cables: CableSet,
     /// Points of the line with at least one link cable, stubs left out.
@@ -64,6 +84,10 @@ pub struct Links<'p> {
     pub branched: NodeSet,
     /// Which points of the line hang together.
     pub pieces: Pieces,
+    /// How many pieces the line falls into.
+    pub piece_count: u32,
+    /// Sockets that are made for the link, one bit each.
+    link_ports: u8,
     ports_used: [u8; limits::UNITS],
     ports_twice: [u8; limits::UNITS],
     /// Units with a socket that holds two or more cables.
@@ -71,10 +95,77 @@ pub struct Links<'p> {
 }
 
 impl Links<'_> {
+    /// Units whose value of a datum is not that of most; all of them, if nobody can be singled out.
+    /// Free where all hold the same.
+    pub fn odd_units(
+        &self,
+        datum: Datum,
+        value: fn(&UnitRecord) -> Option<u32>,
+    ) -> Option<UnitSet> {
+        if !self.differs.contains(datum) {
+            return None;
+        }
+        Agreement::of(&self.values(value)).odd_ones()
+    }
+
+    /// Units for which this holds; the number is handed through.
+    pub fn units_where(&self, holds: fn(&UnitRecord, u32) -> bool, number: u32) -> UnitSet {
+        let mut found = UnitSet::EMPTY;
+        for (id, unit) in self.plan.units() {
+            if holds(unit, number) {
+                found.insert(id);
+            }
+        }
+        found
+    }
+
+    /// Cables of a set for which this holds; the number is handed through.
+    pub fn cables_where(
+        &self,
+        cables: CableSet,
+        holds: fn(&CableRecord, u32) -> bool,
+        number: u32,
+    ) -> CableSet {
+        let mut found = CableSet::EMPTY;
+        for id in cables {
+            if self.plan.cable(id).is_some_and(|cable| holds(cable, number)) {
+                found.insert(id);
+            }
+        }
+        found
+    }
+
+    /// Sensors for which this holds; the number is handed through.
+    pub fn sensors_where(&self, holds: fn(&SensorRecord, u32) -> bool, number: u32) -> SensorSet {
+        let mut found = SensorSet::EMPTY;
+        for (id, sensor) in self.plan.sensors() {
+            if holds(sensor, number) {
+                found.insert(id);
+            }
+        }
+        found
+    }
+
+    /// Cables with an end at a point of the link.
+    pub fn cables_at(&self, node: NodeId) -> CableSet {
+        let ends_here = |cable: &CableRecord| cable.ends.iter().any(|end| end.node() == Some(node));
+        self.plan.cables().filter(|(_, cable)| ends_here(cable)).map(|(id, _)| id).collect()
+    }
+
     /// The two points that a cable joins, if both are known.
     pub fn nodes(&self, cable: CableId) -> Option<(NodeId, NodeId)> {
-        let [a, b] = &self.plan.cable(cable)?.ends;
-        Some((a.node()?, b.node()?))
+        self.plan.cable(cable)?.nodes()
+    }
+
+    /// Whether a socket is made for the link, as far as the profile says.
+    pub fn is_link_port(&self, port: PortId) -> bool {
+        has_port(self.link_ports, port)
+    }
+
+    /// Link cables that make up the line: side branches, second cables between neighbours and
+    /// cables that go back to where they came from left out.
+    pub fn line_cables(&self) -> CableSet {
+        self.link_cables.without(self.self_loops).without(self.stubs).without(self.doubled)
     }
 
     /// The unit at a cable's end and the socket it is in.

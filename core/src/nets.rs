@@ -1,27 +1,72 @@
 //! Tables of the power side: which terminals lie on which net.
 
 use crate::alike::{Agreement, Values};
+use crate::limits;
+use crate::links::Known;
 use crate::plan::{Net, Plan, Terminal};
+use crate::sets::UnitSet;
 
 /// Terminals by net.
 pub struct Nets<'p> {
     /// The plan that the tables were built from.
     pub plan: &'p Plan<'p>,
+    /// Which data are declared.
+    pub known: &'p Known,
+    /// Terminals that do not lie on one net for all units, one bit each by position.
+    differs: u32,
+}
+
+/// The nets of one unit's terminals, four to a word.
+const WORDS: usize = limits::TERMINALS.div_ceil(4);
+
+fn words(nets: &[u8; limits::TERMINALS]) -> [u32; WORDS] {
+    let mut words = [0; WORDS];
+    let (chunks, _) = nets.as_chunks::<4>();
+    for (word, bytes) in words.iter_mut().zip(chunks) {
+        *word = u32::from_le_bytes(*bytes);
+    }
+    words
 }
 
 impl<'p> Nets<'p> {
-    /// Looks at the power records where they lie.
-    pub const fn build(plan: &'p Plan<'p>) -> Self {
-        Self { plan }
+    /// Compares the records of all units with the first one's.
+    pub fn build(plan: &'p Plan<'p>, known: &'p Known) -> Self {
+        let mut differences = [0u32; WORDS];
+        let first = plan.power.first().map_or([0; WORDS], |power| words(&power.nets));
+        for power in plan.power {
+            for ((all, one), own) in differences.iter_mut().zip(first).zip(words(&power.nets)) {
+                *all |= one ^ own;
+            }
+        }
+        let mut differs = 0u32;
+        let mut bit = 1u32;
+        for (difference, first) in differences.into_iter().zip(first) {
+            for (byte, net) in difference.to_le_bytes().into_iter().zip(first.to_le_bytes()) {
+                // Alike and each alone is not together.
+                if byte != 0 || net == Net::ALONE.0 {
+                    differs |= bit;
+                }
+                bit = bit.wrapping_shl(1);
+            }
+        }
+        Self { plan, known, differs }
     }
 
-    /// Whether the like-named terminals of all units lie on one net. Units whose terminal was not
-    /// declared are left out.
+    /// Whether the like-named terminals of all units lie on one net, or none is declared.
+    pub fn is_common(&self, terminal: Terminal) -> bool {
+        self.differs.wrapping_shr(terminal.bit()) & 1 == 0
+    }
+
+    /// Units whose terminal does not lie on the net of most; all of them, if nobody can be
+    /// singled out. Units whose terminal was not declared are left out.
     ///
     /// A terminal that is joined to no other one counts as a net of its own, so each gets a
     /// number that no net has.
-    pub fn agreement(&self, terminal: Terminal) -> Agreement {
+    pub fn odd_units(&self, terminal: Terminal) -> UnitSet {
         const FIRST_LONELY: u32 = 0x100;
+        if self.is_common(terminal) {
+            return UnitSet::EMPTY;
+        }
         let mut nets = Values::NONE;
         for ((unit, _), power) in self.plan.units().zip(self.plan.power) {
             match power.net(terminal) {
@@ -30,6 +75,6 @@ impl<'p> Nets<'p> {
                 None => {}
             }
         }
-        Agreement::of(&nets)
+        Agreement::of(&nets).odd_ones().unwrap_or_default()
     }
 }

@@ -23,7 +23,7 @@ pub use codes::*;
 pub use datum::{DataSet, Datum, Owner};
 pub use demand::{
     AddressRange, CurrentLimit, Demand, DemandKind, DemandSet, DemandValue, Microfarads,
-    Milliseconds, Millivolts, PortClasses, Stricter, VoltAmperes,
+    Milliseconds, Millivolts, PinPair, PinSet, PortClasses, Settings, Stricter, VoltAmperes,
 };
 pub use group::{DemandRecord, GroupRecord, Scope};
 pub use parts::{DeviceRecord, PackRecord, SensorRecord};

@@ -10,7 +10,7 @@ use crate::place::Place;
 use crate::plan::{DataSet, Datum, Demand};
 use crate::rule::Severity;
 use crate::rules::RuleId;
-use crate::sets::{CableSet, NodeSet, UnitSet};
+use crate::sets::{CableSet, NodeSet, PackSet, SensorSet, UnitSet};
 
 /// Memory that is filled from the front.
 #[derive(Debug)]
@@ -97,6 +97,11 @@ impl<'m> Report<'m> {
     /// How a rule ended.
     pub fn outcome(&self, rule: RuleId) -> Outcome {
         self.outcomes.get(rule.index()).copied().unwrap_or_default()
+    }
+
+    /// How the rule with this number ended.
+    pub(crate) fn outcome_of(&self, number: u8) -> Outcome {
+        self.outcomes.get(usize::from(number)).copied().unwrap_or_default()
     }
 
     /// The findings that fitted, in the order of the rule table.
@@ -320,6 +325,43 @@ impl<'r, 'm> Sink<'r, 'm> {
             self.at(Place::Cable(cable));
         }
         self
+    }
+
+    /// Adds sensors that identify it.
+    pub fn at_sensors(&mut self, sensors: SensorSet) -> &mut Self {
+        for sensor in sensors {
+            self.at(Place::Sensor(sensor));
+        }
+        self
+    }
+
+    /// Adds packs that identify it.
+    pub fn at_packs(&mut self, packs: PackSet) -> &mut Self {
+        for pack in packs {
+            self.at(Place::Pack(pack));
+        }
+        self
+    }
+
+    /// One finding at these cables, if there are any.
+    pub fn add_cables(&mut self, cables: CableSet) {
+        if !cables.is_empty() {
+            self.add().at_cables(cables);
+        }
+    }
+
+    /// One finding at these units, if there are any.
+    pub fn add_units(&mut self, units: UnitSet) {
+        if !units.is_empty() {
+            self.add().at_units(units);
+        }
+    }
+
+    /// One finding at these sensors, if there are any.
+    pub fn add_sensors(&mut self, sensors: SensorSet) {
+        if !sensors.is_empty() {
+            self.add().at_sensors(sensors);
+        }
     }
 
     /// Adds a place to look at.

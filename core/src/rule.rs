@@ -4,9 +4,9 @@
 //! `pub(crate) const RULE: Rule` and the check. The words never reach a microcontroller: what it
 //! links is the projection in [`crate::rules`], which copies everything but them.
 
-use crate::links::{Known, Links};
+use crate::links::Links;
 use crate::nets::Nets;
-use crate::plan::{DataSet, Datum, Demand, DemandRecord, DemandSet};
+use crate::plan::{DataSet, Datum, Demand, DemandSet};
 use crate::report::Sink;
 use crate::rules::RuleId;
 
@@ -86,28 +86,6 @@ impl Needs {
     #[must_use]
     pub const fn some(self, data: &[Datum]) -> Self {
         Self { some: DataSet::of(data), ..self }
-    }
-
-    /// A demand that is not stated, or is another one than the rule checks.
-    pub fn undemanded(&self, demands: &DemandRecord) -> Option<Demand> {
-        if let Some(missing) = self.demands.without(demands.stated()).first() {
-            return Some(missing);
-        }
-        if self.any.0 != 0 && self.any.0 & demands.stated().0 == 0 {
-            return self.any.first();
-        }
-        let (demand, code) = self.value?;
-        (demands.bits(demand) != Some(u32::from(code))).then_some(demand)
-    }
-
-    /// The first datum for want of which the rule cannot be checked.
-    pub const fn missing(&self, known: &Known) -> Option<Datum> {
-        self.whole.without(known.whole).or(self.some.without(known.some)).first()
-    }
-
-    /// Data that are declared somewhere but not everywhere.
-    pub const fn partial(&self, known: &Known) -> DataSet {
-        self.some.without(known.whole)
     }
 }
 

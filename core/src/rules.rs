@@ -17,9 +17,10 @@ mod termination;
 use crate::finding::Outcome;
 use crate::links::{Known, Links};
 use crate::nets::Nets;
-use crate::plan::{DataSet, Datum, Plan, Scope};
+use crate::plan::{DataSet, Datum, Demand, DemandRecord, Plan, Scope};
 use crate::report::{Report, Sink};
-use crate::rule::{Check, LinkCheck, Needs, PowerCheck, Rule, Severity};
+use crate::rule::{Check, LinkCheck, PowerCheck, Rule, Severity};
+use projected::{numbers, positions};
 
 macro_rules! rule_table {
     ($($name:ident = $number:literal in $group:ident::$file:ident,)+) => {
@@ -111,28 +112,114 @@ impl RuleId {
     }
 }
 
-/// What the runner needs of one rule.
+/// What the runner needs of one rule, in as few bytes as it can be said.
 #[derive(Clone, Copy, Debug)]
 struct Step<C> {
-    needs: Needs,
-    after: &'static [RuleId],
+    whole: Mask,
+    some: Mask,
     check: C,
+    /// Numbers of the rules whose breakage spoils it; 0 is none.
+    after: [u8; AFTER],
+    /// Positions of demands; 255 is none.
+    demands: [u8; DEMANDS],
+    /// Whether one of the demands is enough.
+    any: bool,
+    /// The value that the first demand must have; 0 is any value.
+    value: u8,
     id: RuleId,
     severity: Severity,
     asks: bool,
 }
 
+/// A set of data in two words, so that a step needs no padding.
+type Mask = [u32; 2];
+
+/// Most rules that can spoil one, and most demands that one can need.
+const AFTER: usize = 4;
+const DEMANDS: usize = 3;
+const NO_DEMAND: u8 = u8::MAX;
+
 impl Step<Check> {
     const fn of(id: RuleId, rule: &Rule) -> Self {
+        let needs = &rule.needs;
+        let (demand, value) = match needs.value {
+            Some((demand, value)) => (Some(demand), value),
+            None => (None, 0),
+        };
         Self {
-            needs: rule.needs,
-            after: rule.after,
+            whole: mask(needs.whole),
+            some: mask(needs.some),
             check: rule.check,
+            after: numbers(rule.after),
+            demands: positions(demand, needs.demands, needs.any),
+            any: !needs.any.is_empty(),
+            value,
             id,
             severity: rule.severity,
             asks: rule.asks,
         }
     }
+}
+
+impl<C> Step<C> {
+    /// A demand that is not stated, or is another one than the rule checks.
+    fn undemanded(&self, demands: &DemandRecord) -> Option<Demand> {
+        let [first, ..] = self.demands;
+        for position in self.demands {
+            if position == NO_DEMAND {
+                break;
+            }
+            if demands.states(position) == self.any {
+                if self.any {
+                    return None;
+                }
+                return Demand::from_position(u32::from(position));
+            }
+        }
+        if self.any {
+            return Demand::from_position(u32::from(first));
+        }
+        if self.value != 0 {
+            let demand = Demand::from_position(u32::from(first))?;
+            return (demands.bits(demand) != Some(u32::from(self.value))).then_some(demand);
+        }
+        None
+    }
+
+    /// The first datum for want of which the rule cannot be checked.
+    fn missing(&self, known: &Known) -> Option<Datum> {
+        let lacking = data(self.whole).without(known.whole);
+        lacking.or(data(self.some).without(known.some)).first()
+    }
+
+    /// Data that are declared somewhere but not everywhere.
+    fn partial(&self, known: &Known) -> DataSet {
+        data(self.some).without(known.whole)
+    }
+
+    /// The broken rule that stands at the root of what spoils the rule.
+    fn spoilt_by(&self, report: &Report<'_>) -> Option<RuleId> {
+        for number in self.after {
+            if number == 0 {
+                break;
+            }
+            match report.outcome_of(number) {
+                Outcome::Broken => return RuleId::from_number(number),
+                Outcome::Blocked(root) => return Some(root),
+                Outcome::NotRun | Outcome::Met | Outcome::Undemanded(_) | Outcome::Missing(_) => {}
+            }
+        }
+        None
+    }
+}
+
+const fn mask(set: DataSet) -> Mask {
+    let [a, b, c, d, e, f, g, h] = set.0.to_le_bytes();
+    [u32::from_le_bytes([a, b, c, d]), u32::from_le_bytes([e, f, g, h])]
+}
+
+fn data([low, high]: Mask) -> DataSet {
+    DataSet(u64::from(low) | u64::from(high).wrapping_shl(32))
 }
 
 /// Takes the steps of one kind out of the table, at compile time.
@@ -152,9 +239,13 @@ macro_rules! steps_of {
                 count
             };
             const BLANK: Step<$check> = Step {
-                needs: Needs::NOTHING,
-                after: &[],
+                whole: [0; 2],
+                some: [0; 2],
                 check: |_, _| {},
+                after: [0; super::AFTER],
+                demands: [super::NO_DEMAND; super::DEMANDS],
+                any: false,
+                value: 0,
                 id: RuleId::FIRST,
                 severity: Severity::Note,
                 asks: false,
@@ -165,9 +256,13 @@ macro_rules! steps_of {
             while let [step, tail @ ..] = rest {
                 if let Check::$kind(check) = step.check {
                     list[next] = Step {
-                        needs: step.needs,
-                        after: step.after,
+                        whole: step.whole,
+                        some: step.some,
                         check,
+                        after: step.after,
+                        demands: step.demands,
+                        any: step.any,
+                        value: step.value,
                         id: step.id,
                         severity: step.severity,
                         asks: step.asks,
@@ -184,10 +279,49 @@ macro_rules! steps_of {
 #[allow(
     clippy::indexing_slicing,
     clippy::arithmetic_side_effects,
+    clippy::as_conversions,
     reason = "runs at compile time, where a mistake is a build error"
 )]
 mod projected {
-    use super::{Check, LinkCheck, Needs, PowerCheck, RuleId, STEPS, Severity, Step};
+    use super::{Check, DEMANDS, LinkCheck, NO_DEMAND, PowerCheck, RuleId, STEPS, Severity, Step};
+    use crate::plan::{Demand, DemandSet};
+
+    /// The rules' numbers, the first ones first.
+    pub(super) const fn numbers(rules: &[RuleId]) -> [u8; super::AFTER] {
+        assert!(rules.len() <= super::AFTER, "a rule has too many that spoil it");
+        let mut list = [0; super::AFTER];
+        let mut next = 0;
+        while next < rules.len() {
+            list[next] = rules[next].number();
+            next += 1;
+        }
+        list
+    }
+
+    /// The demands' positions: the one whose value counts first, then all that are needed or
+    /// those of which one is enough.
+    pub(super) const fn positions(
+        valued: Option<Demand>,
+        all: DemandSet,
+        any: DemandSet,
+    ) -> [u8; DEMANDS] {
+        assert!(all.is_empty() || any.is_empty(), "a rule needs all of its demands or any of them");
+        let mut list = [NO_DEMAND; DEMANDS];
+        let mut next = 0;
+        let mut rest = DemandSet(all.0 | any.0);
+        if let Some(demand) = valued {
+            list[0] = demand as u8;
+            next = 1;
+            rest = rest.without(DemandSet::of(&[demand]));
+        }
+        while let Some(demand) = rest.first() {
+            assert!(next < DEMANDS, "a rule needs too many demands");
+            list[next] = demand as u8;
+            next += 1;
+            rest = rest.without(DemandSet::of(&[demand]));
+        }
+        list
+    }
 
     steps_of! {
         /// Checks of the communication side.
@@ -245,7 +379,7 @@ pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
         in_scope = DataSet(u64::MAX).without(POWER_DATA);
     }
     if scope.covers(Scope::POWER) {
-        let nets = Nets::build(plan);
+        let nets = Nets::build(plan, &links.known);
         run(projected::POWER, plan, &links.known, report, |check, sink| check(&nets, sink));
         in_scope = DataSet(in_scope.0 | POWER_DATA.0);
     }
@@ -278,29 +412,20 @@ fn run<C: Copy>(
     call: impl Fn(C, &mut Sink<'_, '_>),
 ) {
     for step in steps {
-        let outcome = if let Some(demand) = step.needs.undemanded(plan.demands) {
+        let outcome = if let Some(demand) = step.undemanded(plan.demands) {
             Outcome::Undemanded(demand)
-        } else if let Some(cause) = spoilt_by(step.after, report) {
+        } else if let Some(cause) = step.spoilt_by(report) {
             Outcome::Blocked(cause)
-        } else if let Some(datum) = step.needs.missing(known) {
+        } else if let Some(datum) = step.missing(known) {
             Outcome::Missing(datum)
         } else {
             let mut sink = Sink::new(report, step.id, step.severity, step.asks);
             call(step.check, &mut sink);
-            for datum in step.needs.partial(known).iter() {
+            for datum in step.partial(known).iter() {
                 sink.gap(datum);
             }
             sink.outcome()
         };
         report.set_outcome(step.id, outcome);
     }
-}
-
-/// The broken rule that stands at the root of what spoils a rule.
-fn spoilt_by(after: &[RuleId], report: &Report<'_>) -> Option<RuleId> {
-    after.iter().find_map(|rule| match report.outcome(*rule) {
-        Outcome::Broken => Some(*rule),
-        Outcome::Blocked(root) => Some(root),
-        Outcome::NotRun | Outcome::Met | Outcome::Undemanded(_) | Outcome::Missing(_) => None,
-    })
 }

@@ -3,7 +3,7 @@
 //! Rules are set algebra over the tables of [`crate::links`]: a bit test where a loop would
 //! compare, and no memory that grows.
 
-use crate::place::{CableId, DeviceId, Place, UnitId};
+use crate::place::{CableId, DeviceId, PackId, Place, SensorId, UnitId};
 
 macro_rules! bit_set {
     ($(#[$doc:meta])* $name:ident($bits:ty) of $id:ty, $iter:ident) => {
@@ -175,6 +175,16 @@ impl FromPosition for CableId {
         Self(position)
     }
 }
+impl FromPosition for SensorId {
+    fn from_position(position: u8) -> Self {
+        Self(position)
+    }
+}
+impl FromPosition for PackId {
+    fn from_position(position: u8) -> Self {
+        Self(position)
+    }
+}
 
 bit_set! {
     /// A set of units.
@@ -187,6 +197,14 @@ bit_set! {
 bit_set! {
     /// A set of data cables.
     CableSet(u64) of CableId, CableIds
+}
+bit_set! {
+    /// A set of sensors.
+    SensorSet(u32) of SensorId, SensorIds
+}
+bit_set! {
+    /// A set of packs.
+    PackSet(u64) of PackId, PackIds
 }
 
 impl NodeSet {

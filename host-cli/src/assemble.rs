@@ -134,7 +134,8 @@ pub fn assemble(
     let (order, cables) = cables::cables(declared, &positions);
     map.cables = order;
     let nets = nets::Nets::of(declared).ok_or(PlanError::NoRoom)?;
-    let units = units::units(declared, &map, &cables);
+    let protocols = protocols(declared, &map);
+    let units = units::units(declared, &map, &cables, &protocols);
     let power = nets.power_records(declared, &map);
     let demands = demands(declared, profile);
     let group = group(declared, scope);
@@ -145,7 +146,7 @@ pub fn assemble(
         units: &units,
         power: &power,
         cables: &cables,
-        packs: &packs(declared, &map, &nets),
+        packs: &packs(declared, &map, &nets, &protocols),
         sensors: &sensors(declared, &map),
         devices: &devices(declared, &map),
         bonds: &bonds,
@@ -225,7 +226,14 @@ fn group(declared: &Declared, scope: Scope) -> GroupRecord {
     if declared.lists_units {
         known.push(Datum::UnitList);
     }
-    for field in [Field::PacksFitted, Field::PacksSet, Field::ChangeoverNeutral, Field::Bonds] {
+    for field in [
+        Field::PacksFitted,
+        Field::PacksSet,
+        Field::CapacitySet,
+        Field::MeterAddressSet,
+        Field::ChangeoverNeutral,
+        Field::Bonds,
+    ] {
         if declared.agreed(Subject::Group, field).is_some() {
             known.extend(field.datum());
         }
@@ -243,15 +251,34 @@ fn group(declared: &Declared, scope: Scope) -> GroupRecord {
         packs_set: small(Field::PacksSet),
         questions: u16::try_from(declared.question_count()).unwrap_or(u16::MAX).into(),
         capacity_set: number(Field::CapacitySet).unwrap_or(0).into(),
+        meter_address_set: match declared.agreed(Subject::Group, Field::MeterAddressSet) {
+            Some(Value::Address(address)) => address.number.into(),
+            _ => 0.into(),
+        },
+        supply_breaker: amperes(number(Field::SupplyBreaker)).into(),
     }
 }
 
-fn packs(declared: &Declared, map: &Map, nets: &nets::Nets) -> Vec<PackRecord> {
-    let protocols = intern::Interner::of(
-        map.packs
-            .iter()
-            .filter_map(|pack| declared.agreed(Subject::Pack(*pack), Field::PackProtocol)),
-    );
+/// Protocols of units and packs together: what is compared must be numbered together.
+fn protocols<'d>(declared: &'d Declared, map: &Map) -> intern::Interner<'d> {
+    let units = map.units.iter().map(|unit| (Subject::Unit(*unit), Field::Protocol));
+    let packs = map.packs.iter().map(|pack| (Subject::Pack(*pack), Field::PackProtocol));
+    intern::Interner::of(
+        units.chain(packs).filter_map(|(subject, field)| declared.agreed(subject, field)),
+    )
+}
+
+/// Whole amperes of a current in thousandths.
+fn amperes(milliamperes: Option<u32>) -> u16 {
+    u16::try_from(milliamperes.unwrap_or(0) / 1000).unwrap_or(u16::MAX)
+}
+
+fn packs(
+    declared: &Declared,
+    map: &Map,
+    nets: &nets::Nets,
+    protocols: &intern::Interner<'_>,
+) -> Vec<PackRecord> {
     let lead = declared.number(Subject::Group, Field::LeadPack);
     map.packs
         .iter()
@@ -292,9 +319,9 @@ fn sensors(declared: &Declared, map: &Map) -> Vec<SensorRecord> {
                 place: choice(Field::SensorPlace),
                 ratio_fitted: number(Field::RatioFitted).into(),
                 ratio_set: number(Field::RatioSet).into(),
-                rating: u16::try_from(number(Field::SensorRating) / 1000)
-                    .unwrap_or(u16::MAX)
-                    .into(),
+                rating: amperes(declared.number(subject, Field::SensorRating)).into(),
+                reference: choice(Field::VoltageReference),
+                ..SensorRecord::default()
             }
         })
         .collect()
@@ -314,10 +341,14 @@ fn devices(declared: &Declared, map: &Map) -> Vec<DeviceRecord> {
             DeviceRecord {
                 kind: declared.devices[*device].1.code(),
                 terminator: choice(Field::DeviceTerminator),
+                terminator_ohms: u16::try_from(
+                    declared.number(subject, Field::DeviceTerminatorOhms).unwrap_or(0),
+                )
+                .unwrap_or(u16::MAX)
+                .into(),
                 address: address.unwrap_or(0).into(),
                 has_address: address.is_some().into(),
                 asks: choice(Field::DeviceAsks),
-                ..DeviceRecord::default()
             }
         })
         .collect()

@@ -51,6 +51,14 @@ pub enum Form {
     Energy,
     /// A ratio, `2000:1` or `100/5`.
     Ratio,
+    /// A frequency, `50 Hz`.
+    Frequency,
+    /// A voltage, `54.4 V`.
+    Voltage,
+    /// Positions of switches, `on off off on` or `1001`, the first switch first.
+    Switches,
+    /// Pins of a plug, `1, 2, 3` or `all`.
+    Pins,
     /// Terminals and where they go: `L1->bar L1; N->bar N`, or `straight`.
     Conductors,
     /// Places where neutral and earth are joined.
@@ -114,13 +122,17 @@ fields! {
     /// Which pack leads.
     LeadPack: Group, F::Whole(1000), None, ["lead pack", "first pack"];
     /// Capacity that is set.
-    CapacitySet: Group, F::Energy, None, ["capacity set", "battery capacity set"];
+    CapacitySet: Group, F::Energy, Some(Datum::CapacitySet), ["capacity set", "battery capacity set"];
     /// Where neutral and earth are joined.
     Bonds: Group, F::Bonds, Some(Datum::Bonds), ["neutral-earth bond", "neutral earth bonds", "ne bond", "bond"];
     /// Whether the changeover switches the neutral.
     ChangeoverNeutral: Group, F::Choice(vocabulary::YES_NO), Some(Datum::Changeover), ["changeover switches the neutral", "changeover switches neutral"];
     /// Gap between two sources, in milliseconds.
     ChangeoverGap: Group, F::Whole(60_000), None, ["changeover gap ms"];
+    /// Address at which the meter is expected.
+    MeterAddressSet: Group, F::Address, Some(Datum::MeterAddressSet), ["meter address set", "meter address expected"];
+    /// Rating of the breaker in the supply.
+    SupplyBreaker: Group, F::Current, None, ["supply breaker", "main breaker", "supply fuse", "main fuse"];
     /// Whether two sources are kept apart.
     Interlock: Group, F::Choice(vocabulary::YES_NO), None, ["interlock", "sources interlocked"];
     /// Whether the battery has a pre-charge path.
@@ -158,6 +170,20 @@ fields! {
     BatteryType: Unit, F::Choice(vocabulary::BATTERY_TYPE), Some(Datum::BatteryType), ["battery type", "battery mode"];
     /// Charge limit that it is set to.
     ChargeLimit: Unit, F::Current, Some(Datum::ChargeLimit), ["charge limit", "max charge current"];
+    /// Address switches as seen, the first one first.
+    Switches: Unit, F::Switches, Some(Datum::Switches), ["switches", "address switches", "dip switches", "dip"];
+    /// Word length, parity and stop bits, with the speed, of a serial pair.
+    LineFormat: Unit, F::Name, Some(Datum::LineFormat), ["serial format", "line format", "serial settings"];
+    /// Frequency of its output.
+    Frequency: Unit, F::Frequency, Some(Datum::Settings), ["frequency", "output frequency"];
+    /// Voltage of its output.
+    AcVoltage: Unit, F::Voltage, Some(Datum::Settings), ["ac voltage", "output voltage"];
+    /// Voltage to which it charges.
+    ChargeVoltage: Unit, F::Voltage, Some(Datum::Settings), ["charge voltage", "absorption voltage", "bulk voltage"];
+    /// Voltage at which it stops discharging.
+    CutOffVoltage: Unit, F::Voltage, Some(Datum::Settings), ["cut-off voltage", "low battery cut-off", "discharge end voltage"];
+    /// Limits for working with the supply.
+    GridProfile: Unit, F::Name, Some(Datum::Settings), ["grid profile", "grid code", "country setting"];
     /// Output terminals and where they go.
     AcOut: Unit, F::Conductors, Some(Datum::AcTerminals), ["ac out", "output", "ac output"];
     /// Supply terminals and where they go.
@@ -177,6 +203,10 @@ fields! {
     Wiring: Cable, F::Choice(vocabulary::WIRING), Some(Datum::Wiring), ["wiring", "lead wiring", "pinout"];
     /// How it is built.
     Construction: Cable, F::Choice(vocabulary::CONSTRUCTION), Some(Datum::Construction), ["construction", "cable type", "build"];
+    /// Pins that carry a wire.
+    Pins: Cable, F::Pins, Some(Datum::Pins), ["pins", "wired pins", "wires"];
+    /// What is done with its screen.
+    Screen: Cable, F::Choice(vocabulary::SCREEN), Some(Datum::Screen), ["screen", "shield", "screen earthed"];
     /// Value of a terminator plug.
     PlugOhms: Cable, F::Resistance, Some(Datum::PlugOhms), ["ohms", "value", "resistance"];
 
@@ -199,11 +229,15 @@ fields! {
     SensorInput: Sensor, F::Choice(vocabulary::LEG), Some(Datum::SensorInput), ["input", "fed to", "into input"];
     /// Where it sits.
     SensorPlace: Sensor, F::Choice(vocabulary::SENSOR_PLACE), Some(Datum::SensorPlace), ["place", "sits on", "position"];
+    /// Leg whose voltage its current is multiplied with.
+    VoltageReference: Sensor, F::Choice(vocabulary::LEG), Some(Datum::VoltageReference), ["voltage reference", "voltage leg", "voltage from"];
     /// Primary rating.
     SensorRating: Sensor, F::Current, Some(Datum::SensorRating), ["rating", "rated current"];
 
     /// What it does to terminate the link.
     DeviceTerminator: Device, F::Choice(vocabulary::TERMINATOR), None, ["terminator", "term", "termination"];
+    /// Value of its terminator.
+    DeviceTerminatorOhms: Device, F::Resistance, None, ["terminator ohms", "term ohms"];
     /// Its address.
     DeviceAddress: Device, F::Address, None, ["address", "addr"];
     /// Whether it asks on the pair.

@@ -105,8 +105,25 @@ pub fn demand_bits(kind: DemandKind, text: &str) -> Result<u32, String> {
         DemandKind::Ratio => value::ratio(text)
             .map(|ratio| ratio.0)
             .ok_or_else(|| "a ratio such as 2000:1".to_owned()),
+        DemandKind::Pins => value::pins(text)
+            .map(u32::from)
+            .ok_or_else(|| "pins from 1 to 8 such as 1, 2, 3".to_owned()),
+        DemandKind::Words(words) => several_words(words, text),
         DemandKind::Ports => Err("ports are listed in the profile, one table each".to_owned()),
     }
+}
+
+/// A bit for each word of a list, by the number of the word.
+fn several_words(words: &'static [(&'static str, u8)], text: &str) -> Result<u32, String> {
+    let vocabulary = Vocabulary::over(words);
+    let mut bits = 0;
+    for word in text.split([',', ';']).map(Folded::of).filter(|word| !word.is_empty()) {
+        let code = vocabulary.code(&word).ok_or_else(|| {
+            format!("words with commas between them: {}", vocabulary.phrase())
+        })?;
+        bits |= 1u32.checked_shl(code.into()).unwrap_or(0);
+    }
+    Ok(bits)
 }
 
 /// A number with one of these units, times the unit's factor.

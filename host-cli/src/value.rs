@@ -18,6 +18,8 @@ pub enum Value {
     Number(u32),
     /// An address.
     Address(Address),
+    /// Nothing, and said so: a unit that was given no address.
+    Nothing,
     /// A name, folded.
     Name(Folded),
     /// Up to four parts of a version, or a version of another form as a name.
@@ -38,6 +40,7 @@ impl Value {
         match self {
             Self::Number(number) => Some(*number),
             Self::Address(_)
+            | Self::Nothing
             | Self::Name(_)
             | Self::Version(_)
             | Self::Text(_)
@@ -88,6 +91,7 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
             .filter(|number| *number <= most)
             .map(Value::Number)
             .ok_or_else(|| format!("a whole number from 0 to {most}")),
+        Form::Address if is_nothing(text) => Ok(Value::Nothing),
         Form::Address => address(text)
             .map(Value::Address)
             .ok_or_else(|| "a number from 0 to 65535, decimal or with 0x in front".to_owned()),
@@ -123,11 +127,73 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
         Form::Ratio => ratio(text)
             .map(|ratio| Value::Number(ratio.0))
             .ok_or_else(|| "a ratio such as 2000:1 or 100/5".to_owned()),
+        Form::Frequency => scaled(text, &["hz", ""], 1000)
+            .map(Value::Number)
+            .ok_or_else(|| "a frequency such as 50 Hz".to_owned()),
+        Form::Voltage => scaled(text, &["v", "volt", "volts", ""], 1000)
+            .map(Value::Number)
+            .ok_or_else(|| "a voltage such as 54.4 V".to_owned()),
+        Form::Switches => switches(text)
+            .map(Value::Number)
+            .ok_or_else(|| "switches, the first one first: on off off on, or 1001".to_owned()),
+        Form::Pins => pins(text)
+            .map(|pins| Value::Number(pins.into()))
+            .ok_or_else(|| "pins from 1 to 8 such as 1, 2, 3; or all".to_owned()),
         Form::Conductors => conductors::conductors(text).map(Value::Conductors),
         Form::Bonds => conductors::bonds(text).map(Value::Bonds),
         Form::Arrays => conductors::arrays(text).map(Value::Arrays),
         Form::Text => Ok(Value::Text(text.to_owned())),
     }
+}
+
+/// What people write where something was not set.
+fn is_nothing(text: &str) -> bool {
+    const WORDS: &[&str] = &["none", "not set", "unset", "no", "nothing", "missing", "", "blank"];
+    let folded = Folded::of(text);
+    WORDS.iter().any(|word| folded.is(word))
+}
+
+/// Positions of up to 16 switches: the first in the lowest bit, their number in the high half.
+fn switches(text: &str) -> Option<u32> {
+    let words = text.to_lowercase();
+    let digits = words.chars().all(|c| c.is_ascii_digit() || c.is_whitespace());
+    let positions: Option<Vec<bool>> = if digits {
+        words.chars().filter(|c| !c.is_whitespace()).map(position_of_digit).collect()
+    } else {
+        words
+            .split(|c: char| !c.is_alphanumeric())
+            .filter(|word| !word.is_empty())
+            .map(|word| match word {
+                "on" | "up" | "1" => Some(true),
+                "off" | "down" | "0" => Some(false),
+                _ => None,
+            })
+            .collect()
+    };
+    let positions = positions.filter(|list| (1..=16).contains(&list.len()))?;
+    let bits = positions.iter().rev().fold(0u32, |bits, on| bits << 1 | u32::from(*on));
+    Some(u32::try_from(positions.len()).ok()? << 16 | bits)
+}
+
+const fn position_of_digit(digit: char) -> Option<bool> {
+    match digit {
+        '0' => Some(false),
+        '1' => Some(true),
+        _ => None,
+    }
+}
+
+/// Pins of an eight-pin plug as bits, pin 1 in the lowest.
+pub fn pins(text: &str) -> Option<u8> {
+    if ["all", "all eight", "1-8", "8", "1 to 8"].iter().any(|word| text.trim() == *word) {
+        return Some(u8::MAX);
+    }
+    let mut bits = 0u8;
+    for part in text.split([',', ';', '+', '/', '&', ' ']).filter(|part| !part.is_empty()) {
+        let pin: u32 = part.parse().ok().filter(|pin| (1..=8).contains(pin))?;
+        bits |= 1 << (pin - 1);
+    }
+    (bits != 0).then_some(bits)
 }
 
 /// A whole number, decimal or hexadecimal with `0x`.
@@ -189,6 +255,25 @@ mod tests {
         for wrong in ["", "-1", "+1", "1.5", "65536", "0x", "ten"] {
             assert!(parse(Form::Address, wrong).is_err(), "{wrong}");
         }
+    }
+
+    #[test]
+    fn switches_and_pins_are_written_in_several_ways() {
+        for text in ["1001", "1 0 0 1", "on off off on", "Up, down, down, up"] {
+            assert_eq!(switches(text), Some(4 << 16 | 0b1001), "{text}");
+        }
+        assert_eq!(switches("0100"), Some(4 << 16 | 0b0010), "the first switch is the lowest bit");
+        assert_eq!(switches("102"), None);
+        assert_eq!(switches(""), None);
+        assert_eq!(pins("1, 2, 3"), Some(0b111));
+        assert_eq!(pins("all"), Some(255));
+        assert_eq!(pins("9"), None);
+    }
+
+    #[test]
+    fn an_address_that_was_not_set_is_said() {
+        assert_eq!(parse(Form::Address, "not set"), Ok(Value::Nothing));
+        assert_eq!(parse(Form::Address, "-"), Ok(Value::Nothing));
     }
 
     #[test]

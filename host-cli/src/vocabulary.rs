@@ -2,7 +2,7 @@
 
 use crate::fold::Folded;
 use coldcheck_core::plan::{
-    Arrow, BatteryType, CableKind, Construction, DeviceKind, Leg, Mode, Role, SensorPlace,
+    Arrow, BatteryType, CableKind, Construction, DeviceKind, Leg, Mode, Role, Screen, SensorPlace,
     Terminator, Wiring, YesNo,
 };
 
@@ -208,6 +208,17 @@ pub const BATTERY_TYPE: Vocabulary = Vocabulary {
     ],
 };
 
+/// What is done with the screen of a cable.
+pub const SCREEN: Vocabulary = Vocabulary {
+    words: Screen::WORDS,
+    synonyms: &[
+        ("no screen", &["none", "unscreened", "not screened", "no shield"]),
+        ("one end", &["one side", "single", "at one end", "earthed at one end", "1"]),
+        ("both ends", &["both", "both sides", "at both ends", "earthed at both ends", "2"]),
+        ("not earthed", &["neither", "nowhere", "floating", "open", "at neither end", "0"]),
+    ],
+};
+
 /// Every vocabulary that has synonyms.
 const ALL: &[Vocabulary] = &[
     ROLE,
@@ -221,6 +232,7 @@ const ALL: &[Vocabulary] = &[
     SENSOR_PLACE,
     WIRING,
     CONSTRUCTION,
+    SCREEN,
     BATTERY_TYPE,
 ];
 

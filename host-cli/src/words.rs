@@ -66,8 +66,19 @@ pub fn demand(kind: DemandKind, bits: u32) -> String {
         DemandKind::Time => format!("{bits} ms"),
         DemandKind::Range => format!("{}-{}", bits >> 16, bits & 0xFFFF),
         DemandKind::Ratio => ratio(MilliRatio(bits)),
+        DemandKind::Pins => numbered(bits, 1),
+        DemandKind::Words(words) => {
+            let stated = words.iter().filter(|(_, code)| bits >> u32::from(*code) & 1 != 0);
+            stated.map(|(word, _)| *word).collect::<Vec<_>>().join(", ")
+        }
         DemandKind::Ports => format!("{bits:#010x}"),
     }
+}
+
+/// The numbers of the bits that are set: `1, 2, 3`.
+fn numbered(bits: u32, first: u32) -> String {
+    let set = (0..u32::BITS).filter(|bit| bits >> bit & 1 != 0);
+    set.map(|bit| (bit + first).to_string()).collect::<Vec<_>>().join(", ")
 }
 
 /// A number of a finding; `None` for those that only the host has words for.
@@ -79,6 +90,13 @@ pub fn quantity(quantity: Quantity) -> Option<String> {
         Quantity::Pieces(pieces) => pieces.to_string(),
         Quantity::Length(millimetres) => length(millimetres),
         Quantity::Addresses(range) => format!("{} to {}", range.low, range.high),
+        Quantity::Packs(packs) => packs.to_string(),
+        Quantity::Resistance(ohms) => format!("{} ohm", ohms.0),
+        Quantity::Ratio(number) => ratio(number),
+        Quantity::BitRate(rate) => bit_rate(rate.0),
+        Quantity::Current(current) => format!("{} A", thousandths(current.0)),
+        Quantity::Energy(energy) => format!("{} kWh", thousandths(energy.0)),
+        Quantity::State(state) => state.word().to_owned(),
         Quantity::Word(_) => return None,
     })
 }

@@ -2,7 +2,11 @@
 
 use super::{Known, Links, Pieces};
 use crate::limits;
-use crate::plan::{CableKind, CableRecord, DataSet, Datum, DeviceKind, Plan, Role, Terminator};
+use crate::place::CableId;
+use crate::plan::{
+    CableKind, CableRecord, DataSet, Datum, Demand, DemandRecord, DeviceKind, Plan, PortClass, Role,
+    Shape, Terminator, UnitRecord, YesNo,
+};
 use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
 
 /// Coverage of the data of one kind of thing: bits that all have, and that some have.
@@ -43,6 +47,45 @@ const fn bits(from: u32, to: u32) -> DataSet {
     DataSet(below_to & !below_from)
 }
 
+/// Units that say of themselves that a plug is in them, and those that say their switch is on.
+#[derive(Default)]
+struct Said {
+    plugged: NodeSet,
+    switched: NodeSet,
+}
+
+/// Sockets that the profile makes for the link, one bit each; all of them if it names none.
+fn link_ports(demands: &DemandRecord) -> u8 {
+    let Some(mut classes) = demands.bits(Demand::Ports) else { return u8::MAX };
+    let mut ports = 0u8;
+    for _ in 0..limits::PORTS {
+        // From the last socket to the first.
+        ports = ports.wrapping_shl(1);
+        let class = classes.wrapping_shr(28);
+        ports |= u8::from(class == u32::from(PortClass::Link.code()));
+        classes = classes.wrapping_shl(4);
+    }
+    ports
+}
+
+/// The data in which a unit differs from another.
+fn differences(one: &UnitRecord, two: &UnitRecord) -> DataSet {
+    let mut set = 0u64;
+    let mut note = |datum: Datum, differ: bool| {
+        if differ {
+            set |= DataSet::of(&[datum]).0;
+        }
+    };
+    note(Datum::Count, one.count != two.count);
+    note(Datum::Firmware, one.firmware != two.firmware);
+    note(Datum::Model, one.model != two.model);
+    note(Datum::Settings, one.settings != two.settings);
+    note(Datum::BitRate, one.bit_rate != two.bit_rate);
+    note(Datum::LineFormat, one.line_format != two.line_format);
+    note(Datum::Mode, one.mode != two.mode);
+    DataSet(set)
+}
+
 impl<'p> Links<'p> {
     /// Builds the tables.
     pub fn build(plan: &'p Plan<'p>) -> Self {
@@ -52,36 +95,48 @@ impl<'p> Links<'p> {
             units: UnitSet::first(plan.units.len()),
             coordinators: UnitSet::EMPTY,
             followers: UnitSet::EMPTY,
+            differs: DataSet::EMPTY,
             terminated: NodeSet::EMPTY,
             terminated_twice: NodeSet::EMPTY,
+            listed_two_ways: NodeSet::EMPTY,
             automatic: NodeSet::EMPTY,
             terminator_known: NodeSet::EMPTY,
             link_cables: CableSet::EMPTY,
+            again: CableSet::EMPTY,
+            misplaced: CableSet::EMPTY,
+            like_to_like: CableSet::EMPTY,
+            across: CableSet::EMPTY,
             self_loops: CableSet::EMPTY,
+            doubled: CableSet::EMPTY,
             stubs: CableSet::EMPTY,
             hanging: NodeSet::EMPTY,
+            network_gear: NodeSet::EMPTY,
             battery_cables: CableSet::EMPTY,
+            battery_units: UnitSet::EMPTY,
             sensor_cables: CableSet::EMPTY,
             on_link: NodeSet::EMPTY,
             passed: NodeSet::EMPTY,
             branched: NodeSet::EMPTY,
             pieces: Pieces::new(),
+            piece_count: 0,
+            link_ports: link_ports(plan.demands),
             ports_used: [0; limits::UNITS],
             ports_twice: [0; limits::UNITS],
             crowded: UnitSet::EMPTY,
         };
-        let plugged = links.add_units();
+        let said = links.add_units();
         links.add_devices();
-        links.add_cables(plugged);
+        links.add_cables(said);
         links.add_parts();
         links.join();
         links
     }
 
-    /// Gives the units that say of themselves that a plug is in them.
-    fn add_units(&mut self) -> NodeSet {
+    /// Gives what the units say of themselves about plugs and switches.
+    fn add_units(&mut self) -> Said {
         let mut coverage = Coverage::NOTHING_SEEN;
-        let mut plugged = NodeSet::EMPTY;
+        let mut said = Said::default();
+        let first = self.plan.units.first();
         for (id, unit) in self.plan.units() {
             coverage.see(DataSet(u64::from(unit.declared.get())));
             match unit.role() {
@@ -89,63 +144,99 @@ impl<'p> Links<'p> {
                 Some(Role::Follower) => self.followers.insert(id),
                 None => {}
             }
+            if let Some(first) = first {
+                self.differs = self.differs.or(differences(first, unit));
+            }
             let node = NodeId::of_unit(id);
             let terminator = unit.terminator();
             self.add_terminator(node, terminator);
-            if terminator == Some(Terminator::Plug) {
-                plugged.insert(node);
+            match terminator {
+                Some(Terminator::Plug) => said.plugged.insert(node),
+                Some(Terminator::On) => said.switched.insert(node),
+                Some(Terminator::Off | Terminator::BuiltIn | Terminator::Automatic) | None => {}
             }
         }
         let group = DataSet(self.plan.group.declared.get());
         self.known = Known { whole: group, some: group };
         self.known.add(&coverage, bits(0, Datum::FIRST_OF_CABLES));
-        plugged
+        said
     }
 
     fn add_devices(&mut self) {
+        let (mut all_say, mut one_says) = (true, false);
         for (id, device) in self.plan.devices() {
-            self.add_terminator(NodeId::of_device(id), device.terminator());
+            let node = NodeId::of_device(id);
+            self.add_terminator(node, device.terminator());
+            if device.kind() == Some(DeviceKind::NetworkGear) {
+                self.network_gear.insert(node);
+            }
+            let says = device.asks().is_some();
+            all_say &= says;
+            one_says |= says;
+        }
+        let asking = DataSet::of(&[Datum::Asking]);
+        if all_say {
+            self.known.whole = self.known.whole.or(asking);
+        }
+        if all_say || one_says {
+            self.known.some = self.known.some.or(asking);
         }
     }
 
     fn add_terminator(&mut self, node: NodeId, terminator: Option<Terminator>) {
+        let bit = NodeSet::only(node);
         match terminator {
             Some(Terminator::On | Terminator::Plug | Terminator::BuiltIn) => {
-                let bit = NodeSet::only(node);
                 self.terminated_twice = self.terminated_twice.or(self.terminated.and(bit));
                 self.terminated = self.terminated.or(bit);
             }
-            Some(Terminator::Automatic) => self.automatic.insert(node),
+            Some(Terminator::Automatic) => self.automatic = self.automatic.or(bit),
             Some(Terminator::Off) => {}
             None => return,
         }
-        self.terminator_known.insert(node);
+        self.terminator_known = self.terminator_known.or(bit);
     }
 
-    fn add_cables(&mut self, mut plugged: NodeSet) {
+    fn add_cables(&mut self, mut said: Said) {
         let mut coverage = Coverage::NOTHING_SEEN;
         let (mut battery_ends, mut sensor_ends, mut sockets) = (true, true, true);
         for (id, cable) in self.plan.cables() {
-            match cable.kind() {
+            let kind = cable.kind();
+            if kind == Some(CableKind::Terminator) {
+                self.add_plug(cable, &mut said);
+                continue;
+            }
+            let Some(known) = self.use_ports(id, cable) else {
+                self.again.insert(id);
+                continue;
+            };
+            sockets &= known;
+            match kind {
                 Some(CableKind::Link) => {
                     self.link_cables.insert(id);
                     coverage.see(cable.data());
+                    self.compare_ends(id, cable);
                 }
                 Some(CableKind::Battery) => {
                     self.battery_cables.insert(id);
-                    battery_ends &= cable.unit_end().is_some();
+                    match cable.unit_end() {
+                        Some((unit, _)) => self.battery_units.insert(unit),
+                        // From a device to a pack: somebody else who listens to the battery.
+                        None => battery_ends &= cable.joins_device_and_pack(),
+                    }
                 }
                 Some(CableKind::Sensor) => {
                     self.sensor_cables.insert(id);
                     sensor_ends &= cable.unit_end().is_some();
                 }
-                Some(CableKind::Terminator) => {
-                    self.add_plug(cable, &mut plugged);
-                    continue;
-                }
-                Some(CableKind::Meter | CableKind::PackLink | CableKind::Service) | None => {}
+                Some(
+                    CableKind::Meter
+                    | CableKind::PackLink
+                    | CableKind::Service
+                    | CableKind::Terminator,
+                )
+                | None => {}
             }
-            sockets &= self.use_ports(cable);
         }
         self.known.add(&coverage, bits(Datum::FIRST_OF_CABLES, Datum::FIRST_OF_SENSORS));
         let listed = self.known.whole.contains(Datum::CableList);
@@ -155,26 +246,46 @@ impl<'p> Links<'p> {
     }
 
     /// A plug in the list is the one that the unit's settings speak of, if they do.
-    fn add_plug(&mut self, cable: &CableRecord, plugged: &mut NodeSet) {
+    fn add_plug(&mut self, cable: &CableRecord, said: &mut Said) {
         let Some(node) = cable.ends.iter().find_map(|end| end.node()) else { return };
-        if plugged.contains(node) {
-            *plugged = plugged.without(NodeSet::only(node));
+        let bit = NodeSet::only(node);
+        if said.plugged.contains(node) {
+            said.plugged = said.plugged.without(bit);
+        } else if said.switched.contains(node) {
+            said.switched = said.switched.without(bit);
+            self.listed_two_ways = self.listed_two_ways.or(bit);
         } else {
             self.add_terminator(node, Some(Terminator::Plug));
         }
     }
 
-    /// Marks the sockets that a cable is in, and says whether they are all known.
-    fn use_ports(&mut self, cable: &CableRecord) -> bool {
+    /// Marks the sockets that a cable is in, and says whether they are all known; `None` for a
+    /// cable that joins the very sockets that one before it joins.
+    fn use_ports(&mut self, id: CableId, cable: &CableRecord) -> Option<bool> {
         let mut known = true;
-        let [first, second] = &cable.ends;
-        for end in [first, second] {
+        let mut at_unit = false;
+        let mut taken = true;
+        let mut places = [None; 2];
+        for (place, end) in places.iter_mut().zip(&cable.ends) {
             let Some(unit) = end.unit() else { continue };
+            at_unit = true;
             let Some(port) = end.port() else {
                 known = false;
                 continue;
             };
             let bit = 1u8.checked_shl(u32::from(port.0)).unwrap_or(0);
+            let used = self.ports_used.get(unit.index()).copied().unwrap_or(0);
+            taken &= used & bit != 0;
+            *place = Some((unit, bit));
+        }
+        let suspect = if known { at_unit && taken } else { cable.label_again != 0 };
+        if suspect && self.is_listed_before(id, cable) {
+            return None;
+        }
+        let [first, second] = places;
+        // Both ends in one socket is one cable too few, not one too many.
+        let second = second.filter(|_| first != second);
+        for (unit, bit) in [first, second].into_iter().flatten() {
             let (Some(used), Some(twice)) =
                 (self.ports_used.get_mut(unit.index()), self.ports_twice.get_mut(unit.index()))
             else {
@@ -185,12 +296,45 @@ impl<'p> Links<'p> {
                 self.crowded.insert(unit);
             }
             *used |= bit;
-            // Both ends in one socket is one cable too few, not one too many.
-            if first == second {
-                break;
+        }
+        Some(known)
+    }
+
+    /// Whether a cable joins the sockets that one before it joins: the same cable, listed again
+    /// from its other end. Where sockets are not given, both must bear one label.
+    fn is_listed_before(&self, id: CableId, cable: &CableRecord) -> bool {
+        let before = self.plan.cables.get(..id.index()).unwrap_or(&[]);
+        if cable.label_again != 0
+            && let Some(other) = before.last()
+            && cable.nodes().is_some()
+            && cable.nodes() == other.nodes()
+            && cable.kind == other.kind
+        {
+            return true;
+        }
+        let known = cable.ends.iter().all(|end| end.unit().is_none() || end.port().is_some());
+        known && before.iter().any(|other| other.ends == cable.ends && other.kind == cable.kind)
+    }
+
+    /// Compares the two sockets of a link cable with each other, and with what they are made for.
+    fn compare_ends(&mut self, id: CableId, cable: &CableRecord) {
+        let bit = CableSet::only(id);
+        let [first, second] = &cable.ends;
+        for end in [first, second] {
+            if end.unit().is_some() && end.port().is_some_and(|port| !self.is_link_port(port)) {
+                self.misplaced = self.misplaced.or(bit);
             }
         }
-        known
+        if first.unit().is_none() || second.unit().is_none() {
+            return;
+        }
+        if let (Some(one), Some(two)) = (first.port(), second.port()) {
+            if one == two {
+                self.like_to_like = self.like_to_like.or(bit);
+            } else {
+                self.across = self.across.or(bit);
+            }
+        }
     }
 
     fn add_parts(&mut self) {
@@ -209,6 +353,7 @@ impl<'p> Links<'p> {
     /// counts cables at every point and puts the points together into pieces.
     fn join(&mut self) {
         self.hanging = self.hanging_devices();
+        let mut joined = 0u32;
         for id in self.link_cables {
             let Some((a, b)) = self.nodes(id) else { continue };
             if a == b {
@@ -219,14 +364,34 @@ impl<'p> Links<'p> {
                 self.stubs.insert(id);
                 continue;
             }
-            for node in [a, b] {
-                let bit = NodeSet::only(node);
+            if !self.pieces.join(a, b, id) {
+                joined = joined.saturating_add(1);
+            } else if self.is_second_between(a, b, id) {
+                self.pieces.forget(id);
+                self.doubled.insert(id);
+                continue;
+            }
+            let bits = [NodeSet::only(a), NodeSet::only(b)];
+            for bit in bits {
                 self.branched = self.branched.or(self.passed.and(bit));
                 self.passed = self.passed.or(self.on_link.and(bit));
                 self.on_link = self.on_link.or(bit);
             }
-            self.pieces.join(a, b, id);
         }
+        self.piece_count = self.on_link.len().saturating_sub(joined);
+    }
+
+    /// Whether a cable is the second between its two points. Two units that must be a ring are
+    /// joined by two cables, and these are its two sides.
+    fn is_second_between(&self, a: NodeId, b: NodeId, id: CableId) -> bool {
+        let demands = self.plan.demands;
+        let is_ring_of_two = self.units.len() == 2
+            && demands.bits(Demand::LinkShape) == Some(u32::from(Shape::Ring.code()));
+        let earlier = self.link_cables.and(CableSet::first(id.index()));
+        let same = |other| {
+            self.nodes(other).is_some_and(|(c, d)| c == a && d == b || c == b && d == a)
+        };
+        (!is_ring_of_two || demands.doubled_pairs() == Some(YesNo::Yes)) && earlier.iter().any(same)
     }
 
     /// Devices with one link cable and no terminator: a gateway on a side branch does not end the

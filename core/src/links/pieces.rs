@@ -10,29 +10,43 @@ pub struct Pieces {
     closing: CableSet,
 }
 
+/// Every point stands for itself.
+const ALONE: [u8; limits::NODES] = {
+    let mut parents = [0; limits::NODES];
+    let mut rest: &mut [u8] = &mut parents;
+    let mut next = 0u8;
+    while let [first, tail @ ..] = rest {
+        *first = next;
+        next = next.saturating_add(1);
+        rest = tail;
+    }
+    parents
+};
+
 impl Pieces {
     /// Every point is a piece of its own.
-    pub(super) fn new() -> Self {
-        let mut parent = [0; limits::NODES];
-        let mut next = 0u8;
-        parent.fill_with(|| {
-            let own = next;
-            next = next.saturating_add(1);
-            own
-        });
-        Self { parent, closing: CableSet::EMPTY }
+    pub(super) const fn new() -> Self {
+        Self { parent: ALONE, closing: CableSet::EMPTY }
     }
 
     /// Puts the pieces of two points together. A cable between points that already hang together
-    /// closes a ring.
-    pub(super) fn join(&mut self, a: NodeId, b: NodeId, cable: CableId) {
+    /// closes a ring; says whether it does.
+    pub(super) fn join(&mut self, a: NodeId, b: NodeId, cable: CableId) -> bool {
         let (a, b) = (self.halve(a), self.halve(b));
         if a == b {
             self.closing.insert(cable);
-        } else if let Some(parent) = self.parent.get_mut(a.max(b).index()) {
+            return true;
+        }
+        if let Some(parent) = self.parent.get_mut(a.max(b).index()) {
             // The lowest point stands for its piece, whatever the order of cables.
             *parent = a.min(b).0;
         }
+        false
+    }
+
+    /// Takes back that a cable closes a ring.
+    pub(super) fn forget(&mut self, cable: CableId) {
+        self.closing = self.closing.without(CableSet::only(cable));
     }
 
     /// The point that stands for the piece; shortens the way for the next question.

@@ -58,7 +58,7 @@ impl Links<'_> {
             combined: [0; limits::NODES],
             closing: [CableSet::EMPTY; limits::NODES],
         };
-        for id in self.link_cables.without(self.self_loops).without(self.stubs) {
+        for id in self.line_cables() {
             let Some((a, b)) = self.nodes(id) else { continue };
             if closing.contains(id) {
                 tree.combine(a, CableSet::only(id));

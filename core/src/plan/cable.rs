@@ -1,7 +1,8 @@
 //! Data cables and their ends.
 #![allow(unnameable_types, reason = "zerocopy's derive makes helper types that nobody names")]
 
-use super::codes::{CableKind, Construction, EndKind, Wiring};
+use super::codes::{CableKind, Construction, EndKind, Screen, Wiring};
+use super::demand::PinSet;
 use super::datum::{DataSet, Datum};
 use super::record::record;
 use crate::place::{DeviceId, PackId, PortId, SensorId, UnitId};
@@ -84,14 +85,26 @@ record! {
         wiring: u8,
         /// Pins that carry a wire, pin 1 in the lowest bit.
         pins: u8,
-        /// Screen: bit 0 fitted, bit 1 earthed at the first end, bit 2 at the second.
+        /// A [`Screen`].
         screen: u8,
-        /// For growth; zero.
-        reserved: u8,
+        /// Whether it bears the label of the cable before it.
+        label_again: u8,
     }
 }
 
 impl CableRecord {
+    /// The two points of the link that it joins, if both ends are at one.
+    pub fn nodes(&self) -> Option<(NodeId, NodeId)> {
+        let [a, b] = &self.ends;
+        Some((a.node()?, b.node()?))
+    }
+
+    /// Whether it joins a pack to another device.
+    pub fn joins_device_and_pack(&self) -> bool {
+        let is = |kind: EndKind| self.ends.iter().any(|end| end.kind == kind.code());
+        is(EndKind::Device) && is(EndKind::Pack)
+    }
+
     /// What the cable is for.
     pub fn kind(&self) -> Option<CableKind> {
         CableKind::from_code(self.kind)
@@ -130,6 +143,16 @@ impl CableRecord {
     /// How its plugs are wired.
     pub fn wiring(&self) -> Option<Wiring> {
         Wiring::from_code(self.wiring)
+    }
+
+    /// Pins that carry a wire.
+    pub fn pins(&self) -> Option<PinSet> {
+        self.declares(Datum::Pins).then_some(PinSet(self.pins))
+    }
+
+    /// What is done with its screen.
+    pub fn screen(&self) -> Option<Screen> {
+        Screen::from_code(self.screen)
     }
 
     /// The end at a unit, the first one if both are.

@@ -276,6 +276,48 @@ coded! {
     }
 }
 coded! {
+    /// What is done with the screen of a data cable.
+    Screen {
+        /// It has none.
+        NotFitted = 1 "no screen",
+        /// Earthed at one end.
+        OneEnd = 2 "one end",
+        /// Earthed at both ends.
+        BothEnds = 3 "both ends",
+        /// Earthed at neither end.
+        NotEarthed = 4 "not earthed",
+    }
+}
+coded! {
+    /// A setting that a profile can demand to be the same on all units; position in
+    /// [`UnitRecord::settings`](super::UnitRecord::settings) plus one.
+    Setting {
+        /// Frequency of the output.
+        Frequency = 1 "frequency",
+        /// Voltage of the output.
+        AcVoltage = 2 "AC voltage",
+        /// Voltage to which the battery is charged.
+        ChargeVoltage = 3 "charge voltage",
+        /// Voltage at which discharging ends.
+        CutOffVoltage = 4 "cut-off voltage",
+        /// Limits for working with the public supply.
+        GridProfile = 5 "grid profile",
+        /// Where the battery's state is taken from.
+        BatteryType = 6 "battery type",
+        /// Charge limit.
+        ChargeLimit = 7 "charge limit",
+    }
+}
+coded! {
+    /// What a unit's charge limit is the limit of.
+    ChargeLimitFor {
+        /// The whole battery bank.
+        Bank = 1 "bank",
+        /// That unit's own share.
+        Unit = 2 "unit",
+    }
+}
+coded! {
     /// How a data cable is built.
     Construction {
         /// Twisted pairs.

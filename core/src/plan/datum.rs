@@ -57,11 +57,11 @@ macro_rules! data {
             /// The lowest bit of a cable's own data.
             pub const FIRST_OF_CABLES: u32 = 32;
             /// The lowest bit of a sensor's own data.
-            pub const FIRST_OF_SENSORS: u32 = 42;
+            pub const FIRST_OF_SENSORS: u32 = 40;
             /// The lowest bit of a pack's own data.
-            pub const FIRST_OF_PACKS: u32 = 48;
+            pub const FIRST_OF_PACKS: u32 = 47;
             /// The lowest bit of the group's data.
-            pub const FIRST_OF_GROUP: u32 = 52;
+            pub const FIRST_OF_GROUP: u32 = 51;
 
             /// The trade's word, for the host.
             pub const fn noun(self) -> &'static str {
@@ -131,45 +131,53 @@ data! {
     /// Value of a terminator plug.
     PlugOhms = 38 "plug value",
     /// Where a sensor's arrow points.
-    Arrow = 42 "arrow",
+    Arrow = 40 "arrow",
     /// Ratio on the part.
-    RatioFitted = 43 "ratio on the part",
+    RatioFitted = 41 "ratio on the part",
     /// Ratio that is set.
-    RatioSet = 44 "ratio that is set",
+    RatioSet = 42 "ratio that is set",
     /// Where a sensor sits.
-    SensorPlace = 45 "place of the sensor",
+    SensorPlace = 43 "place of the sensor",
     /// Leg whose input a sensor feeds.
-    SensorInput = 46 "input of the sensor",
+    SensorInput = 44 "input of the sensor",
     /// Primary rating of a sensor.
-    SensorRating = 47 "rating of the sensor",
+    SensorRating = 45 "rating of the sensor",
+    /// Leg whose voltage a sensor's current is multiplied with.
+    VoltageReference = 46 "voltage reference of the sensor",
     /// Number that a pack answers to.
-    PackAddress = 48 "pack address",
+    PackAddress = 47 "pack address",
     /// Protocol that a pack speaks.
-    PackProtocol = 49 "pack protocol",
+    PackProtocol = 48 "pack protocol",
     /// Charge limit of a pack.
-    PackChargeLimit = 50 "pack charge limit",
+    PackChargeLimit = 49 "pack charge limit",
     /// Capacity of a pack.
-    PackCapacity = 51 "pack capacity",
+    PackCapacity = 50 "pack capacity",
     /// A list of the data cables.
-    CableList = 52 "cable list",
+    CableList = 51 "cable list",
     /// A list of the units, apart from the cables that name them.
-    UnitList = 53 "unit list",
+    UnitList = 52 "unit list",
     /// Which units are the ends of the line: follows from the cables.
-    LineEnds = 54 "ends of the line",
+    LineEnds = 53 "ends of the line",
     /// Which unit each battery link goes to: follows from the cables.
-    BatteryLeadEnds = 55 "ends of the battery link",
+    BatteryLeadEnds = 54 "ends of the battery link",
     /// Which unit each sensor lead goes to: follows from the cables.
-    SensorLeadEnds = 56 "ends of the sensor leads",
+    SensorLeadEnds = 55 "ends of the sensor leads",
     /// Which socket each data cable is in: follows from the cables.
-    Socket = 57 "socket",
+    Socket = 56 "socket",
     /// Where neutral and earth are joined.
-    Bonds = 58 "neutral-earth bond",
+    Bonds = 57 "neutral-earth bond",
     /// Which poles a changeover switches.
-    Changeover = 59 "changeover",
+    Changeover = 58 "changeover",
     /// How many packs are fitted.
-    PacksFitted = 60 "packs fitted",
+    PacksFitted = 59 "packs fitted",
     /// How many packs are set.
-    PacksSet = 61 "packs set",
+    PacksSet = 60 "packs set",
+    /// Capacity of the bank as it is set.
+    CapacitySet = 61 "capacity set",
+    /// Address at which the meter is expected.
+    MeterAddressSet = 62 "meter address that is set",
+    /// Which other devices ask on the pair: follows from the devices.
+    Asking = 63 "whether a device asks on the pair",
 }
 
 /// A set of data.

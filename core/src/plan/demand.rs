@@ -2,8 +2,9 @@
 //! overrides of a settings list, the listing and the record in the plan come.
 
 use super::codes::{
-    Arrow, BatteryBanks, BatteryLinkOwner, CoordinatorPlace, Coordinators, CountSetting, Medium,
-    Mode, Pairing, PortClass, SensorOwner, Shape, TerminatorPlace, Wiring, YesNo,
+    Arrow, BatteryBanks, BatteryLinkOwner, ChargeLimitFor, CoordinatorPlace, Coordinators,
+    CountSetting, Medium, Mode, Pairing, PortClass, SensorOwner, SensorPlace, Setting, Shape,
+    TerminatorPlace, Wiring, YesNo,
 };
 use crate::limits;
 use crate::place::PortId;
@@ -38,6 +39,10 @@ pub enum DemandKind {
     Ratio,
     /// The sockets of a unit with their classes, a nibble each.
     Ports,
+    /// Pins of a plug, `1, 2, 3`; pin 1 in the lowest bit.
+    Pins,
+    /// Several words of a closed list; a bit each, by the number of the word.
+    Words(&'static [(&'static str, u8)]),
 }
 
 /// Which of two values of one demand is the stricter one.
@@ -72,8 +77,8 @@ macro_rules! choice_values {
     )+};
 }
 choice_values! {
-    Arrow BatteryBanks BatteryLinkOwner CoordinatorPlace Coordinators CountSetting Medium Mode
-    Pairing SensorOwner Shape TerminatorPlace Wiring YesNo
+    Arrow BatteryBanks BatteryLinkOwner ChargeLimitFor CoordinatorPlace Coordinators CountSetting
+    Medium Mode Pairing SensorOwner SensorPlace Shape TerminatorPlace Wiring YesNo
 }
 
 macro_rules! quantity_values {
@@ -177,6 +182,61 @@ impl PortClasses {
 
 impl DemandValue for PortClasses {
     const KIND: DemandKind = DemandKind::Ports;
+    fn from_bits(bits: u32) -> Option<Self> {
+        Some(Self(bits))
+    }
+}
+
+/// Two pins of a plug, the lower one first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PinPair(pub u8, pub u8);
+
+impl DemandValue for PinPair {
+    const KIND: DemandKind = DemandKind::Range;
+    fn from_bits(bits: u32) -> Option<Self> {
+        let [_, low, _, high] = bits.to_be_bytes();
+        Some(Self(low, high))
+    }
+}
+
+/// A set of pins, pin 1 in the lowest bit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PinSet(pub u8);
+
+impl PinSet {
+    /// Whether the pin is in the set.
+    pub fn contains(self, pin: u8) -> bool {
+        let bit = pin.checked_sub(1).and_then(|shift| 1u8.checked_shl(u32::from(shift)));
+        bit.is_some_and(|bit| self.0 & bit != 0)
+    }
+
+    /// Pins of this set that are not in the other.
+    #[must_use]
+    pub const fn without(self, other: Self) -> Self {
+        Self(self.0 & !other.0)
+    }
+}
+
+impl DemandValue for PinSet {
+    const KIND: DemandKind = DemandKind::Pins;
+    fn from_bits(bits: u32) -> Option<Self> {
+        Some(Self(bits.try_into().ok()?))
+    }
+}
+
+/// Settings that must agree, a bit each by the number of the [`Setting`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Settings(pub u32);
+
+impl Settings {
+    /// Whether the setting is in the set.
+    pub fn contains(self, setting: Setting) -> bool {
+        self.0.checked_shr(u32::from(setting.code())).unwrap_or(0) & 1 != 0
+    }
+}
+
+impl DemandValue for Settings {
+    const KIND: DemandKind = DemandKind::Words(Setting::WORDS);
     fn from_bits(bits: u32) -> Option<Self> {
         Some(Self(bits))
     }
@@ -287,6 +347,15 @@ demands! {
     SolarVoltsMax = 36, solar_volts_max: Millivolts, Lower, "max solar voltage", "highest voltage of a solar input";
     SolarAmperesMax = 37, solar_amperes_max: CurrentLimit, Lower, "max solar current", "highest short-circuit current of a solar input";
     ChangeoverGap = 38, changeover_gap: Milliseconds, Higher, "min changeover gap", "shortest gap between two sources";
+    PairPins = 39, pair_pins: PinPair, Site, "pins of the pair", "the two pins that carry the link";
+    WiredPins = 40, wired_pins: PinSet, Site, "wired pins", "pins of a link cable that may carry a wire";
+    CommonPin = 41, common_pin: u32, Site, "common pin", "pin that carries the common of the link";
+    BatteryLeadWiring = 42, battery_lead_wiring: Wiring, Site, "battery lead wiring", "how the plugs of the battery link must be wired";
+    SettingsAlike = 43, settings_alike: Settings, Site, "settings alike", "settings that must be the same on all units";
+    ChargeLimitFor = 44, charge_limit_for: ChargeLimitFor, Site, "charge limit is for", "whether a unit's charge limit is the whole bank's or its own share";
+    SensorsOn = 45, sensors_on: SensorPlace, Site, "sensors sit on", "where on the supply conductors the sensors must sit";
+    DoubledPairs = 46, doubled_pairs: YesNo, Site, "two cables between neighbours", "whether two link cables join each pair of neighbours";
+    MaxStubTotal = 47, max_stub_total: Millimetres, Lower, "max stubs total", "longest sum of all side branches";
 }
 
 /// A set of demands.

@@ -11,7 +11,7 @@ use zerocopy::byteorder::little_endian::{U16, U32, U64};
 
 record! {
     /// What the profile and the site demand.
-    DemandRecord, 208 bytes {
+    DemandRecord, 240 bytes {
         /// Data that must be declared, as a [`DataSet`].
         must_declare: U64,
         /// Demands that are stated, as a [`DemandSet`].
@@ -31,6 +31,11 @@ impl DemandRecord {
         Some(self.values.get(position)?.get())
     }
 
+    /// Whether the demand at this position is stated.
+    pub fn states(&self, position: u8) -> bool {
+        self.stated.get().wrapping_shr(u32::from(position)) & 1 != 0
+    }
+
     /// The demands that are stated.
     pub fn stated(&self) -> DemandSet {
         DemandSet(self.stated.get())
@@ -44,7 +49,7 @@ impl DemandRecord {
 
 record! {
     /// Facts about the group as a whole.
-    GroupRecord, 24 bytes {
+    GroupRecord, 28 bytes {
         /// Data of the group that are declared, as a [`DataSet`].
         declared: U64,
         /// Parts of the site that the check is about, as a [`Scope`].
@@ -65,6 +70,10 @@ record! {
         questions: U16,
         /// Capacity of the bank as it is set; 0 is not declared.
         capacity_set: U32,
+        /// Address at which the meter is expected.
+        meter_address_set: U16,
+        /// Rating of the breaker in the supply; 0 is not declared.
+        supply_breaker: U16,
     }
 }
 
@@ -72,6 +81,11 @@ impl GroupRecord {
     /// The parts that the check is about.
     pub fn scope(&self) -> Scope {
         Scope(self.scope)
+    }
+
+    /// Whether the datum is declared.
+    pub fn declares(&self, datum: super::Datum) -> bool {
+        DataSet(self.declared.get()).contains(datum)
     }
 
     /// Whether the changeover switches the neutral.

@@ -55,7 +55,7 @@ impl PackRecord {
 
 record! {
     /// One current transformer.
-    SensorRecord, 14 bytes {
+    SensorRecord, 16 bytes {
         /// The [`Leg`] that it sits on.
         leg: u8,
         /// The [`Leg`] whose input it feeds; 0 is not declared.
@@ -70,6 +70,10 @@ record! {
         ratio_set: U32,
         /// Primary rating; 0 is not declared.
         rating: U16,
+        /// The [`Leg`] whose voltage its current is multiplied with; 0 is not declared.
+        reference: u8,
+        /// For growth; zero.
+        reserved: u8,
     }
 }
 
@@ -83,6 +87,7 @@ impl SensorRecord {
             (Datum::SensorPlace, self.place != 0),
             (Datum::SensorInput, self.input != 0),
             (Datum::SensorRating, self.rating.get() != 0),
+            (Datum::VoltageReference, self.reference != 0),
         ])
     }
 
@@ -139,6 +144,16 @@ impl DeviceRecord {
     /// What it does to terminate the link.
     pub fn terminator(&self) -> Option<Terminator> {
         Terminator::from_code(self.terminator)
+    }
+
+    /// Its address.
+    pub fn address(&self) -> Option<u16> {
+        (self.has_address != 0).then(|| self.address.get())
+    }
+
+    /// Whether it asks on the pair.
+    pub fn asks(&self) -> Option<YesNo> {
+        YesNo::from_code(self.asks)
     }
 }
 

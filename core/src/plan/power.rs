@@ -37,6 +37,14 @@ pub enum Terminal {
 }
 
 impl Terminal {
+    /// Position as the number of a bit.
+    pub const fn bit(self) -> u32 {
+        #[allow(clippy::as_conversions, reason = "a fieldless enum has no other const conversion")]
+        {
+            self as u32
+        }
+    }
+
     /// Position in [`PowerRecord::nets`].
     pub const fn position(self) -> usize {
         #[allow(clippy::as_conversions, reason = "a fieldless enum has no other const conversion")]

@@ -9,7 +9,7 @@ use zerocopy::byteorder::little_endian::{U16, U32};
 
 record! {
     /// One inverter.
-    UnitRecord, 44 bytes {
+    UnitRecord, 50 bytes {
         /// [`Datum`] bits 0 to 31 that are declared.
         declared: U32,
         /// The number in the unit's name; 0 if it has none.
@@ -35,8 +35,9 @@ record! {
         model: U16,
         /// Serial number, or a number of its own where the serial is not a number.
         serial: U32,
-        /// Number of its set of settings that must agree.
-        settings: U16,
+        /// Number of the value of each [`Setting`](super::Setting), in order of their codes: equal
+        /// values, equal numbers; 0 is not declared.
+        settings: [u8; 8],
         /// Number of the battery protocol that it is set to.
         protocol: U16,
         /// Speed of the link that it is set to.
@@ -47,7 +48,7 @@ record! {
         switches: U16,
         /// How many address switches there are.
         switch_count: u8,
-        /// Base in which the address was written: 10 or 16.
+        /// Base in which the address was written: 10 or 16; 1 says that none was given to it.
         address_base: u8,
         /// Number of the serial line format that it is set to.
         line_format: u8,
@@ -82,9 +83,13 @@ impl UnitRecord {
         Terminator::from_code(self.terminator)
     }
 
+    /// What [`UnitRecord::address_base`] holds where a sheet says that the unit has no address.
+    pub const NO_ADDRESS: u8 = 1;
+
     /// Its address.
     pub fn address(&self) -> Option<u16> {
-        self.declares(Datum::Address).then(|| self.address.get())
+        (self.declares(Datum::Address) && self.address_base != Self::NO_ADDRESS)
+            .then(|| self.address.get())
     }
 
     /// The unit count that it is set to.

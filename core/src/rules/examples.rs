@@ -55,3 +55,90 @@ cable = [
   { label = "S2", from = "CT L2", to = "U1 CT" },
 ]
 "#;
+
+/// Three units in an open line with nearly everything stated that can be stated, nothing wrong.
+pub(crate) const DETAIL: &str = r#"site = "Example in detail"
+"neutral-earth bond" = "main board (fixed)"
+"medium" = "can"
+"bit rate" = "500 kbit/s"
+"sockets" = "A to B"
+"max units" = 8
+"max stub" = "2 m"
+"terminator value" = "120 ohm"
+"address range" = "1-16"
+"addresses without gaps" = "yes"
+"coordinator place" = "end of line"
+"lead wiring" = "straight"
+"battery lead wiring" = "special"
+"pins of the pair" = "1-2"
+"wired pins" = "1, 2, 3"
+"common pin" = 3
+"firmware alike" = "yes"
+"model alike" = "yes"
+"settings alike" = "frequency, charge voltage, charge limit"
+"charge limit is for" = "bank"
+"sensors" = 2
+"sensors sit on" = "supply side"
+"arrow must point to" = "house"
+"U1 firmware" = "2.14"
+"U2 firmware" = "2.14"
+"U3 firmware" = "2.14"
+"U1 model" = "six"
+"U2 model" = "six"
+"U3 model" = "six"
+"U1 serial" = "7001"
+"U2 serial" = "7002"
+"U3 serial" = "7003"
+"U1 switches" = "1000"
+"U2 switches" = "0100"
+"U3 switches" = "1100"
+"U1 mode" = "parallel"
+"U2 mode" = "parallel"
+"U3 mode" = "parallel"
+"U1 link bit rate" = "500 kbit/s"
+"U2 link bit rate" = "500 kbit/s"
+"U3 link bit rate" = "500 kbit/s"
+"U1 frequency" = "50 Hz"
+"U2 frequency" = "50 Hz"
+"U3 frequency" = "50 Hz"
+"U1 charge limit" = "80 A"
+"U2 charge limit" = "80 A"
+"U3 charge limit" = "80 A"
+"U1 battery type" = "data link"
+"U1 battery protocol" = "frame set 2"
+"U3 terminator ohms" = "120 ohm"
+"packs fitted" = 2
+"packs set" = 2
+"lead pack" = 1
+"capacity set" = "10 kWh"
+"supply breaker" = "63 A"
+"meter address set" = 5
+"pv" = "roof south -> U1; roof west -> U2"
+unit = [
+  { name = "U1", role = "coordinator", address = 1, count = 3, terminator = "on", bank = "A", "ac out" = "straight" },
+  { name = "U2", role = "follower", address = 2, count = 3, terminator = "off", bank = "A", "ac out" = "straight" },
+  { name = "U3", role = "follower", address = 3, count = 3, terminator = "on", bank = "A", "ac out" = "straight" },
+]
+pack = [
+  { name = "pack 1", address = 1, protocol = "frame set 2", "charge limit" = "50 A", capacity = "5 kWh" },
+  { name = "pack 2", address = 2, protocol = "frame set 2", "charge limit" = "50 A", capacity = "5 kWh" },
+]
+sensor = [
+  { name = "CT L1", arrow = "house", input = "L1", "voltage reference" = "L1", place = "supply side", "ratio on part" = "2000:1", "ratio set" = "2000:1", rating = "100 A" },
+  { name = "CT L2", arrow = "house", input = "L2", "voltage reference" = "L2", place = "supply side", "ratio on part" = "2000:1", "ratio set" = "2000:1", rating = "100 A" },
+]
+device = [
+  { name = "gateway", terminator = "off", asks = "no" },
+  { name = "meter", address = 5, asks = "no" },
+]
+cable = [
+  { label = "C1", from = "U1 A", to = "U2 B", length = "2 m" },
+  { label = "C2", from = "U2 A", to = "U3 B", length = "2 m", construction = "twisted pair", wiring = "straight", pins = "1, 2, 3", screen = "one end" },
+  { label = "G1", from = "gateway", to = "U3 A", kind = "link", length = "1 m" },
+  { label = "B1", from = "pack 1 data", to = "U1 battery", wiring = "special" },
+  { label = "P1", from = "pack 1", to = "pack 2", kind = "pack link" },
+  { label = "M1", from = "meter", to = "U1 meter", kind = "meter" },
+  { label = "S1", from = "CT L1", to = "U1 CT" },
+  { label = "S2", from = "CT L2", to = "U1 CT" },
+]
+"#;

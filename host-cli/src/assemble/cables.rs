@@ -3,6 +3,7 @@
 use super::{Positions, natural};
 use crate::declared::{Cable, Declared, End, Subject};
 use crate::field::Field;
+use crate::fold::Folded;
 use coldcheck_core::plan::{CableRecord, Datum, EndKind, EndRecord};
 use zerocopy::IntoBytes;
 
@@ -19,7 +20,15 @@ pub(super) fn cables(declared: &Declared, positions: &Positions) -> (Vec<usize>,
         .collect();
     // Cables without a label, and cables with one label, go by all that is known of them.
     rows.sort_by(|a, b| (a.0, &a.1, &a.2).cmp(&(b.0, &b.1, &b.2)));
-    rows.into_iter().map(|(_, _, _, record, index)| (index, record)).unzip()
+    let mut before: Option<&Folded> = None;
+    rows.into_iter()
+        .map(|(_, _, _, mut record, index)| {
+            let key = &declared.cables[index].key;
+            record.label_again = (!key.is_empty() && before == Some(key)).into();
+            before = Some(key);
+            (index, record)
+        })
+        .unzip()
 }
 
 fn record(declared: &Declared, index: usize, cable: &Cable, positions: &Positions) -> CableRecord {
@@ -31,7 +40,9 @@ fn record(declared: &Declared, index: usize, cable: &Cable, positions: &Position
     if cable.length().is_some() {
         known.push(Datum::Length);
     }
-    for field in [Field::Construction, Field::Wiring, Field::PlugOhms] {
+    for field in
+        [Field::Construction, Field::Wiring, Field::Pins, Field::Screen, Field::PlugOhms]
+    {
         if number(field).is_some() {
             known.extend(field.datum());
         }
@@ -48,6 +59,8 @@ fn record(declared: &Declared, index: usize, cable: &Cable, positions: &Position
         kind: cable.kind.map_or(0, |kind| kind.code()),
         construction: choice(Field::Construction),
         wiring: choice(Field::Wiring),
+        pins: choice(Field::Pins),
+        screen: choice(Field::Screen),
         ..CableRecord::default()
     }
 }

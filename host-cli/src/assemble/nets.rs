@@ -4,7 +4,7 @@ use super::Map;
 use crate::declared::{Declared, Subject};
 use crate::field::Field;
 use crate::fold::Folded;
-use crate::value::{Pole, Value};
+use crate::value::{Conductor, Pole, Value};
 use coldcheck_core::limits;
 use coldcheck_core::plan::{Net, PowerRecord, Terminal};
 use std::collections::BTreeMap;
@@ -140,7 +140,10 @@ fn sides(
             Pole::Earth => earth,
         };
         // Supply and output bars that bear one name are still different bars.
-        let net = if field == Field::AcOut || conductor.pole == Pole::Earth {
+        let net = if conductor.to == Conductor::nowhere() {
+            // Two terminals that are joined to nothing are not joined to each other.
+            Folded::of(&format!("nothing {unit} {}", terminal.position()))
+        } else if field == Field::AcOut || conductor.pole == Pole::Earth {
             conductor.to.clone()
         } else {
             Folded::of(&format!("{} {}", field.key(), conductor.to))

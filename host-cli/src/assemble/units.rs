@@ -6,17 +6,29 @@ use crate::declared::{Declared, Subject};
 use crate::field::{About, Field};
 use crate::value::{Conductor, Pole, Value};
 use coldcheck_core::place::UnitId;
-use coldcheck_core::plan::{CableKind, CableRecord, DataSet, Datum, Terminator, UnitRecord};
+use coldcheck_core::plan::{
+    CableKind, CableRecord, DataSet, Datum, Setting, Terminator, UnitRecord,
+};
 
 /// The records of all units, in the order of the plan.
-pub(super) fn units(declared: &Declared, map: &Map, cables: &[CableRecord]) -> Vec<UnitRecord> {
+pub(super) fn units(
+    declared: &Declared,
+    map: &Map,
+    cables: &[CableRecord],
+    protocols: &Interner<'_>,
+) -> Vec<UnitRecord> {
     let names = |field| {
         Interner::of(
             map.units.iter().filter_map(move |unit| declared.agreed(Subject::Unit(*unit), field)),
         )
     };
-    let (models, protocols, serials, versions) =
-        (names(Field::Model), names(Field::Protocol), names(Field::Serial), names(Field::Firmware));
+    let (models, serials, versions, formats) = (
+        names(Field::Model),
+        names(Field::Serial),
+        names(Field::Firmware),
+        names(Field::LineFormat),
+    );
+    let settings = SETTINGS.map(names);
     (0u8..)
         .zip(&map.units)
         .map(|(position, unit)| {
@@ -27,8 +39,10 @@ pub(super) fn units(declared: &Declared, map: &Map, cables: &[CableRecord]) -> V
             let small = |field| u16::try_from(number(field)).unwrap_or(u16::MAX);
             let (address, base) = match fact(Field::Address) {
                 Some(Value::Address(address)) => (address.number, address.base),
+                Some(Value::Nothing) => (0, UnitRecord::NO_ADDRESS),
                 _ => (0, 0),
             };
+            let switches = number(Field::Switches);
             let mut known = declared_data(declared, *unit);
             let mut terminator = choice(Field::Terminator);
             // A plug in the cable list says what the unit does, where its settings do not.
@@ -50,7 +64,11 @@ pub(super) fn units(declared: &Declared, map: &Map, cables: &[CableRecord]) -> V
                 model: models.number(fact(Field::Model)).into(),
                 serial: serial(fact(Field::Serial), &serials).into(),
                 protocol: protocols.number(fact(Field::Protocol)).into(),
+                settings: settings_of(&settings, fact),
                 bit_rate: number(Field::BitRate).into(),
+                switches: u16::try_from(switches & 0xFFFF).unwrap_or(0).into(),
+                switch_count: u8::try_from(switches >> 16).unwrap_or(0),
+                line_format: small_number(&formats, fact(Field::LineFormat)),
                 charge_limit: number(Field::ChargeLimit).into(),
                 address_base: base,
                 battery_type: choice(Field::BatteryType),
@@ -58,6 +76,35 @@ pub(super) fn units(declared: &Declared, map: &Map, cables: &[CableRecord]) -> V
             }
         })
         .collect()
+}
+
+/// The fields behind the settings that can have to agree, in order of [`Setting`]'s codes.
+const SETTINGS: [Field; 7] = [
+    Field::Frequency,
+    Field::AcVoltage,
+    Field::ChargeVoltage,
+    Field::CutOffVoltage,
+    Field::GridProfile,
+    Field::BatteryType,
+    Field::ChargeLimit,
+];
+const _: () = assert!(SETTINGS.len() == Setting::WORDS.len());
+
+/// A small number for the value of each setting: equal values, equal numbers.
+fn settings_of<'v>(
+    values: &[Interner<'v>; 7],
+    fact: impl Fn(Field) -> Option<&'v Value>,
+) -> [u8; 8] {
+    let mut numbers = [0; 8];
+    for ((number, field), values) in numbers.iter_mut().zip(SETTINGS).zip(values) {
+        *number = small_number(values, fact(field));
+    }
+    numbers
+}
+
+/// At most as many numbers as there are units.
+fn small_number(values: &Interner<'_>, value: Option<&Value>) -> u8 {
+    u8::try_from(values.number(value)).unwrap_or(u8::MAX)
 }
 
 /// The data that are declared for a unit and that all sheets agree on.

@@ -13,6 +13,22 @@ pub struct Conductor {
     pub to: Folded,
 }
 
+impl Conductor {
+    /// What stands for a terminal that is joined to nothing.
+    pub fn nowhere() -> Folded {
+        Folded::of("nothing")
+    }
+}
+
+/// What people write for a terminal that nothing is joined to; a dash folds to nothing.
+fn is_nowhere(to: &str) -> bool {
+    let folded = Folded::of(to);
+    !to.is_empty()
+        && ["", "none", "nothing", "open", "free", "not connected", "nc", "missing"]
+            .iter()
+            .any(|word| folded.is(word))
+}
+
 /// A pole of an AC connection.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Pole {
@@ -59,7 +75,7 @@ pub(super) fn conductors(text: &str) -> Result<Vec<Conductor>, String> {
     for part in text.split([';', ',']).map(str::trim).filter(|part| !part.is_empty()) {
         let (pole, to) = arrow(part).ok_or(EXPECTED)?;
         let pole = Pole::read(pole).ok_or(EXPECTED)?;
-        let to = Folded::of(to);
+        let to = if is_nowhere(to) { Conductor::nowhere() } else { Folded::of(to) };
         if to.is_empty() || conductors.iter().any(|other: &Conductor| other.pole == pole) {
             return Err(EXPECTED.to_owned());
         }

@@ -35,11 +35,8 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    let odd = |terminal| nets.agreement(terminal).odd_ones().unwrap_or_default();
-    let apart = odd(Terminal::BatteryPlus).or(odd(Terminal::BatteryMinus));
-    if !apart.is_empty() {
-        sink.add().at_units(apart);
-    }
+    let plus = nets.odd_units(Terminal::BatteryPlus);
+    sink.add_units(plus.or(nets.odd_units(Terminal::BatteryMinus)));
 }
 
 #[cfg(test)]
