@@ -16,12 +16,12 @@
 //! *Computed*: the time, and with it every stub and the bound of the bus. *Conventions*: the
 //! quanta and the sample points; 1.5 quanta a node; the factors 10 and 50; the series. They give
 //! every row of the published table (`CiA` DS-102 v2.0 and 303-1, read second-hand; the stub
-//! factors from memory). The table itself assumes 210 and 300 ns a node at 500 kbit/s and above,
+//! factors from memory). The table itself assumes 300 ns a node at 500 kbit/s and 210 ns above,
 //! which is more than 1.5 quanta; cutting to the series covers that, as `tests/bus.rs` shows. It
 //! does not cover nodes behind opto-couplers above 500 kbit/s.
 //!
-//! *Between two rows* a bus is as long as at the faster row, though physics would allow more: just
-//! below a step of the series the bound leaves less room for the nodes than any row of the table.
+//! *Between two rows* a bus is as long as at the faster row, though the bound may reach a longer step
+//! of the series: where it only just does, it leaves less room for the nodes than any row does.
 //! Stubs follow from the rate itself, with the quanta of the faster row. Below the slowest row
 //! nothing grows.
 //!
