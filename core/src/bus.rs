@@ -20,16 +20,17 @@
 //! which is more than 1.5 quanta; cutting to the series covers that, as `tests/bus.rs` shows. It
 //! does not cover nodes behind opto-couplers above 500 kbit/s.
 //!
-//! *Between two rows* a bus is as long as at the faster row, though the bound may reach a longer step
-//! of the series: where it only just does, it leaves less room for the nodes than any row does.
+//! *Between two rows* a bus is as long as at the faster row, though the bound may reach a longer
+//! step of the series: where it only just does, it leaves less room for the nodes than any row.
 //! Stubs follow from the rate itself, with the quanta of the faster row. Below the slowest row
 //! nothing grows.
 //!
 //! # TIA/EIA-485
 //!
-//! Bit rate times length is at most 100,000,000 bit m/s, and no pair is longer than 1,200 m (maker's
-//! notes, read second-hand). The often printed 1,200 m at 100 kbit/s and 12 m at 10 Mbit/s are a
-//! fifth more than that; the shorter is taken. A stub depends on the edge, not on the bit rate.
+//! Bit rate times length is at most 100,000,000 bit m/s, and no pair is longer than 1,200 m
+//! (maker's notes, read second-hand). The often printed 1,200 m at 100 kbit/s and 12 m at
+//! 10 Mbit/s are a fifth more than that; the shorter is taken. A stub depends on the edge, not on
+//! the bit rate.
 
 use crate::plan::{Medium, Wiring};
 use crate::units::{BitsPerSecond, Millimetres, Ohms};
@@ -208,8 +209,8 @@ pub fn longest_stub_for_edge(rise_ns: u32, line_delay_ps_per_m: u32) -> Option<M
 ///
 /// The resistance is the least of one node, from wire to wire, in ohms. Data sheets for TIA/EIA-485
 /// give that from one wire to common: from wire to wire it is twice as much, and there the count
-/// also ends at 32 unit loads. Zero if the terminators alone load a driver too much. Sources: lowest
-/// load 45 Ω for CAN (maker's note on ISO 11898-2), 54 Ω and 32 unit loads of 12 kΩ for
+/// also ends at 32 unit loads. Zero if the terminators alone load a driver too much. Sources:
+/// lowest load 45 Ω for CAN (maker's note on ISO 11898-2), 54 Ω and 32 unit loads of 12 kΩ for
 /// TIA/EIA-485-A (read second-hand).
 ///
 /// ```
