@@ -5,7 +5,8 @@
 //!
 //! 1. [`limits`], [`units`], [`place`], [`sets`]: capacities, quantities, identifiers, bit sets.
 //! 2. [`plan`]: a site as records that are read where they lie; [`image`]: the file around it.
-//! 3. [`links`], [`nets`], [`alike`]: tables that are built once from a plan.
+//! 3. [`links`], [`nets`], [`alike`]: tables that are built once from a plan; [`bus`]: what physics
+//!    allows on the shared pair.
 //! 4. [`rule`] says what a rule is; [`rules`] lists them all and runs them.
 //! 5. [`finding`] and [`report`]: typed outcomes, findings and places. Never text.
 //!
@@ -40,6 +41,7 @@
 )]
 
 pub mod alike;
+pub mod bus;
 pub mod finding;
 pub mod image;
 pub mod limits;

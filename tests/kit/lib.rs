@@ -1,8 +1,10 @@
 //! What the tests share: cases, generated sites, and the same check on other machines.
 
+pub mod bit_timing;
 pub mod cases;
 pub mod elf;
 pub mod expected;
+pub mod facts;
 pub mod firmware;
 pub mod generate;
 pub mod golden;
