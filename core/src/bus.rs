@@ -205,6 +205,10 @@ pub fn longest_stub_for_edge(rise_ns: u32, line_delay_ps_per_m: u32) -> Option<M
     rise_ns.saturating_mul(100_000).checked_div(line_delay_ps_per_m).map(Millimetres)
 }
 
+/// What a terminator has where nobody states another value. Source: ISO 11898-2 and TIA/EIA-485-A
+/// (both read second-hand).
+pub const TERMINATOR: Ohms = Ohms(120);
+
 /// The most nodes that a driver can work into, beside two terminators of this value.
 ///
 /// The resistance is the least of one node, from wire to wire, in ohms. Data sheets for TIA/EIA-485

@@ -1,6 +1,6 @@
 //! What a check says: typed findings and outcomes, never text.
 
-use crate::plan::{AddressRange, Datum, Demand, OperatingState};
+use crate::plan::{AddressRange, Datum, Demand, OperatingState, Pairing, Setting};
 use crate::rules::RuleId;
 use crate::units::{BitsPerSecond, MilliRatio, Milliamperes, Millimetres, Ohms, WattHours};
 
@@ -34,6 +34,10 @@ pub enum Quantity {
     Energy(WattHours),
     /// An operating state.
     State(OperatingState),
+    /// A setting.
+    Setting(Setting),
+    /// Which link sockets may meet.
+    Pairing(Pairing),
     /// A word that only the host knows: position in its list.
     Word(u16),
 }

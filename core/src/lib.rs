@@ -53,6 +53,7 @@ pub mod report;
 pub mod rule;
 pub mod rules;
 pub mod sets;
+mod switches;
 #[cfg(test)]
 mod trial;
 pub mod units;

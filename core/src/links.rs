@@ -68,10 +68,16 @@ pub struct Links<'p> {
     pub stubs: CableSet,
     /// Devices that hang on the line without ending it.
     pub hanging: NodeSet,
+    /// Other devices that only join cables, and ask nobody.
+    pub joints: NodeSet,
     /// Other devices that are computer network equipment.
     pub network_gear: NodeSet,
     /// Cables to the battery.
     pub battery_cables: CableSet,
+    /// Those of them with an end at a unit.
+    pub battery_to_units: CableSet,
+    /// Terminator plugs.
+    pub plugs: CableSet,
     /// Units with a cable to the battery.
     pub battery_units: UnitSet,
     /// Leads of sensors.
@@ -206,6 +212,11 @@ impl Links<'_> {
                 end.unit().zip(end.port()).is_some_and(|(unit, port)| shared(unit, port))
             })
         })
+    }
+
+    /// Whether a cable is in the socket; terminator plugs are no cables.
+    pub fn is_used(&self, unit: UnitId, port: PortId) -> bool {
+        self.ports_used.get(unit.index()).is_some_and(|used| has_port(*used, port))
     }
 
     /// A link socket of the unit that no cable is in, if there is exactly one.

@@ -6,6 +6,7 @@
 
 mod battery_link;
 pub(crate) mod examples;
+mod firmware;
 mod identity;
 mod link;
 mod port;
@@ -67,36 +68,91 @@ rule_table! {
     // What readers find.
     LabelUnknownUnit = 100 in sheet::label_unknown_unit,
     SheetsDisagree = 101 in sheet::sheets_disagree,
-    // Ports.
+    CableListedFromBothEnds = 120 in sheet::cable_listed_from_both_ends,
+    // Ports, pins and cables.
     PortListedTwice = 16 in port::port_listed_twice,
+    LinkInServicePort = 18 in port::link_in_service_port,
+    NetworkGearInLink = 19 in port::network_gear_in_link,
+    LeadWrongPinout = 20 in port::lead_wrong_pinout,
+    CrossoverCable = 21 in port::crossover_cable,
+    ExtraConductorsConnected = 22 in port::extra_conductors_connected,
+    SignalCommonMissing = 23 in port::signal_common_missing,
+    PortPairingAgainstPolicy = 17 in port::port_pairing_against_policy,
     // Shape of the link.
     LinkSelfLoop = 1 in link::link_self_loop,
+    LinkStar = 7 in link::link_star,
     LinkBroken = 2 in link::link_broken,
     UnitNotOnLink = 3 in link::unit_not_on_link,
+    LinkDoubledPair = 9 in link::link_doubled_pair,
     LinkRingClosed = 4 in link::link_ring_closed,
     LinkRingOpen = 5 in link::link_ring_open,
+    LinkStubTooLong = 8 in link::link_stub_too_long,
     LinkTooLong = 6 in link::link_too_long,
+    LinkCableUnsuitable = 10 in link::link_cable_unsuitable,
+    LinkScreenBothEnds = 11 in link::link_screen_both_ends,
     // Termination.
     TermMissingBothEnds = 32 in termination::term_missing_both_ends,
     TermTooMany = 33 in termination::term_too_many,
     TermMissingOneEnd = 34 in termination::term_missing_one_end,
     TermOnMiddleUnit = 35 in termination::term_on_middle_unit,
+    TermWrongValue = 36 in termination::term_wrong_value,
+    TermPlugWrongSocket = 37 in termination::term_plug_wrong_socket,
+    TermListedTwoWays = 38 in termination::term_listed_two_ways,
     // Addresses, roles and counts.
+    UnitListedTwice = 58 in identity::unit_listed_twice,
+    AddressMissing = 50 in identity::address_missing,
     AddressDuplicate = 44 in identity::address_duplicate,
     AddressOutOfRange = 49 in identity::address_out_of_range,
+    AddressGap = 51 in identity::address_gap,
+    SwitchesReadBackwards = 52 in identity::switches_read_backwards,
+    SwitchKnocked = 54 in identity::switch_knocked,
     CoordinatorNone = 45 in identity::coordinator_none,
     CoordinatorTwo = 46 in identity::coordinator_two,
+    CoordinatorAtWrongPlace = 55 in identity::coordinator_at_wrong_place,
     CountSettingDiffers = 47 in identity::count_setting_differs,
     CountNotEqualFitted = 48 in identity::count_not_equal_fitted,
+    CountOverLimit = 56 in identity::count_over_limit,
+    ParallelModeNotSet = 57 in identity::parallel_mode_not_set,
+    // Firmware, settings, protocols and speeds.
+    FirmwareMixed = 62 in firmware::firmware_mixed,
+    ModelMixed = 63 in firmware::model_mixed,
+    SettingsDifferBetweenUnits = 64 in firmware::settings_differ_between_units,
+    ProtocolNotMatching = 65 in firmware::protocol_not_matching,
+    BitrateMismatch = 66 in firmware::bitrate_mismatch,
+    SerialRateOrParity = 67 in firmware::serial_rate_or_parity,
+    TwoPollersOnOnePair = 68 in firmware::two_pollers_on_one_pair,
+    TwoServicesOnOneBus = 69 in firmware::two_services_on_one_bus,
     // Battery link.
     BmsLeadMissing = 72 in battery_link::bms_lead_missing,
+    BmsLeadOnTwoUnits = 75 in battery_link::bms_lead_on_two_units,
     BmsLeadOnFollower = 73 in battery_link::bms_lead_on_follower,
     BmsLeadWrongPort = 74 in battery_link::bms_lead_wrong_port,
+    BmsLeadFromFollowerPack = 76 in battery_link::bms_lead_from_follower_pack,
+    PackAddressDuplicate = 77 in battery_link::pack_address_duplicate,
+    PackCountMismatch = 78 in battery_link::pack_count_mismatch,
+    BatterySetAsOpenLoop = 79 in battery_link::battery_set_as_open_loop,
+    ChargeLimitOnePack = 80 in battery_link::charge_limit_one_pack,
+    MonitorStealsPackLink = 81 in battery_link::monitor_steals_pack_link,
+    CapacityDeclaredWrong = 82 in battery_link::capacity_declared_wrong,
     // Sensors.
     CtLeadMissing = 86 in sensor::ct_lead_missing,
     CtOnFollower = 87 in sensor::ct_on_follower,
+    CtArrowReversed = 88 in sensor::ct_arrow_reversed,
+    CtLegsSwapped = 89 in sensor::ct_legs_swapped,
+    CtOneLegMissing = 90 in sensor::ct_one_leg_missing,
+    CtRatioMismatch = 91 in sensor::ct_ratio_mismatch,
+    CtPlaceWrong = 92 in sensor::ct_place_wrong,
+    CtOverrange = 93 in sensor::ct_overrange,
+    CtVoltageReferenceMoved = 94 in sensor::ct_voltage_reference_moved,
+    MeterAddressOrPoller = 95 in sensor::meter_address_or_poller,
     // Power side.
     BatteryBanksSeparate = 122 in power::battery_banks_separate,
+    AcLegCrossed = 123 in power::ac_leg_crossed,
+    AcEarthMissing = 124 in power::ac_earth_missing,
+    NeutralNotCommon = 125 in power::neutral_not_common,
+    NeutralEarthDoubleBond = 126 in power::neutral_earth_double_bond,
+    NeutralEarthNoBond = 127 in power::neutral_earth_no_bond,
+    PvArrayShared = 128 in power::pv_array_shared,
 }
 
 impl RuleId {

@@ -9,10 +9,10 @@ use crate::check;
 use crate::finding::{Finding, Outcome, Quantity, Unknown};
 use crate::place::{CableId, Place, UnitId};
 use crate::plan::{
-    BatteryBanks, BatteryLinkOwner, CableKind, CableRecord, Coordinators, CountSetting, DataSet,
-    Datum, Demand, DemandRecord, DemandSet, DeviceKind, DeviceRecord, EndKind, EndRecord,
-    GroupRecord, PackRecord, Plan, PowerRecord, Role, Scope, SensorOwner, SensorRecord, Shape,
-    Terminal, Terminator, TerminatorPlace, UnitRecord,
+    BatteryBanks, BatteryLinkOwner, BondPlace, BondRecord, CableKind, CableRecord, Coordinators,
+    CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, DeviceKind, DeviceRecord,
+    EndKind, EndRecord, GroupRecord, PackRecord, Plan, PowerRecord, Role, Scope, SensorOwner,
+    SensorRecord, Shape, Terminal, Terminator, TerminatorPlace, UnitRecord,
 };
 use crate::report::Report;
 use crate::rules::RuleId;
@@ -34,6 +34,8 @@ pub(crate) struct Trial {
     cables: Vec<CableRecord>,
     sensors: Vec<SensorRecord>,
     devices: Vec<DeviceRecord>,
+    packs: Vec<PackRecord>,
+    bonds: Vec<BondRecord>,
 }
 
 /// What a check said about it.
@@ -59,6 +61,8 @@ impl Trial {
             cables: Vec::new(),
             sensors: Vec::new(),
             devices: Vec::new(),
+            packs: vec![PackRecord::default()],
+            bonds: Vec::new(),
         };
         for (demand, bits) in [
             (Demand::Ports, PORTS),
@@ -125,7 +129,7 @@ impl Trial {
         let mut trial = self.cable(CableKind::Link, [at(a.0, a.1), at(b.0, b.1)]);
         let cable = trial.cables.last_mut().expect("just added");
         cable.length = millimetres.into();
-        cable.declared = (1 << (Datum::Length.bit() - Datum::FIRST_OF_CABLES)).into();
+        cable.declared = bit_of_cables(Datum::Length).into();
         trial
     }
 
@@ -175,6 +179,63 @@ impl Trial {
         self
     }
 
+    /// Gives a cable a length.
+    pub(crate) fn length(mut self, cable: usize, millimetres: u32) -> Self {
+        self.cables[cable].length = millimetres.into();
+        self.cables[cable].declared = bit_of_cables(Datum::Length).into();
+        self
+    }
+
+    /// Gives the last plug a value.
+    pub(crate) fn plug_ohms(mut self, ohms: u16) -> Self {
+        let plug = self.cables.last_mut().expect("a plug");
+        plug.plug_ohms = ohms.into();
+        plug.declared = bit_of_cables(Datum::PlugOhms).into();
+        self
+    }
+
+    /// Lists a link cable behind the first one, with the label of that one or not.
+    pub(crate) fn link_after_first(self, a: (u8, u8), b: (u8, u8), again: bool) -> Self {
+        let mut trial = self.link(a, b, 2000);
+        let mut cable = trial.cables.pop().expect("just added");
+        cable.label_again = again.into();
+        trial.cables.insert(1, cable);
+        trial
+    }
+
+    /// Takes out all sensors and their leads.
+    pub(crate) fn without_sensors(mut self) -> Self {
+        self.sensors.clear();
+        self.cables.retain(|cable| cable.kind() != Some(CableKind::Sensor));
+        self
+    }
+
+    /// Changes a pack.
+    pub(crate) fn pack(mut self, index: usize, edit: impl FnOnce(&mut PackRecord)) -> Self {
+        edit(&mut self.packs[index]);
+        self
+    }
+
+    /// Changes the facts about the group.
+    pub(crate) fn group(mut self, edit: impl FnOnce(&mut GroupRecord)) -> Self {
+        edit(&mut self.group);
+        self
+    }
+
+    /// Says that all bonds are listed.
+    pub(crate) fn declare_bonds(mut self) -> Self {
+        let declared = self.group.declared.get() | DataSet::of(&[Datum::Bonds]).0;
+        self.group.declared = declared.into();
+        self
+    }
+
+    /// Adds a bond between neutral and earth, with the states in which it is closed and those of
+    /// which that is stated.
+    pub(crate) fn bond(mut self, place: BondPlace, closed: u8, stated: u8) -> Self {
+        self.bonds.push(BondRecord { place: place.code(), unit: 0, closed, declared: stated });
+        self.declare_bonds()
+    }
+
     /// Takes back the length of a cable.
     pub(crate) fn unmeasured(mut self, cable: usize) -> Self {
         self.cables[cable].declared = 0.into();
@@ -189,10 +250,10 @@ impl Trial {
             units: &self.units,
             power: &self.power,
             cables: &self.cables,
-            packs: &[PackRecord::default()],
+            packs: &self.packs,
             sensors: &self.sensors,
             devices: &self.devices,
-            bonds: &[],
+            bonds: &self.bonds,
         };
         let mut memory = [0; crate::limits::BODY_BYTES];
         let body = plan.encode(&mut memory).expect("a trial is a plan");
@@ -265,6 +326,10 @@ impl Answer {
         let broken = self.outcomes.iter().filter(|(_, outcome)| *outcome == Outcome::Broken);
         broken.map(|(rule, _)| *rule).collect()
     }
+}
+
+fn bit_of_cables(datum: Datum) -> u16 {
+    1 << (datum.bit() - Datum::FIRST_OF_CABLES)
 }
 
 fn unit_record(index: u8, count: u8) -> UnitRecord {

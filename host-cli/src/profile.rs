@@ -118,9 +118,9 @@ fn several_words(words: &'static [(&'static str, u8)], text: &str) -> Result<u32
     let vocabulary = Vocabulary::over(words);
     let mut bits = 0;
     for word in text.split([',', ';']).map(Folded::of).filter(|word| !word.is_empty()) {
-        let code = vocabulary.code(&word).ok_or_else(|| {
-            format!("words with commas between them: {}", vocabulary.phrase())
-        })?;
+        let code = vocabulary
+            .code(&word)
+            .ok_or_else(|| format!("words with commas between them: {}", vocabulary.phrase()))?;
         bits |= 1u32.checked_shl(code.into()).unwrap_or(0);
     }
     Ok(bits)

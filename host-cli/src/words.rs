@@ -97,6 +97,8 @@ pub fn quantity(quantity: Quantity) -> Option<String> {
         Quantity::Current(current) => format!("{} A", thousandths(current.0)),
         Quantity::Energy(energy) => format!("{} kWh", thousandths(energy.0)),
         Quantity::State(state) => state.word().to_owned(),
+        Quantity::Setting(setting) => setting.word().to_owned(),
+        Quantity::Pairing(pairing) => pairing.word().to_owned(),
         Quantity::Word(_) => return None,
     })
 }

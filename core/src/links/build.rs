@@ -4,8 +4,8 @@ use super::{Known, Links, Pieces};
 use crate::limits;
 use crate::place::CableId;
 use crate::plan::{
-    CableKind, CableRecord, DataSet, Datum, Demand, DemandRecord, DeviceKind, Plan, PortClass, Role,
-    Shape, Terminator, UnitRecord, YesNo,
+    CableKind, CableRecord, DataSet, Datum, Demand, DemandRecord, DeviceKind, Plan, PortClass,
+    Role, Shape, Terminator, UnitRecord, YesNo,
 };
 use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
 
@@ -110,8 +110,11 @@ impl<'p> Links<'p> {
             doubled: CableSet::EMPTY,
             stubs: CableSet::EMPTY,
             hanging: NodeSet::EMPTY,
+            joints: NodeSet::EMPTY,
             network_gear: NodeSet::EMPTY,
             battery_cables: CableSet::EMPTY,
+            battery_to_units: CableSet::EMPTY,
+            plugs: CableSet::EMPTY,
             battery_units: UnitSet::EMPTY,
             sensor_cables: CableSet::EMPTY,
             on_link: NodeSet::EMPTY,
@@ -167,10 +170,18 @@ impl<'p> Links<'p> {
         for (id, device) in self.plan.devices() {
             let node = NodeId::of_device(id);
             self.add_terminator(node, device.terminator());
-            if device.kind() == Some(DeviceKind::NetworkGear) {
+            let kind = device.kind();
+            if kind == Some(DeviceKind::NetworkGear) {
                 self.network_gear.insert(node);
             }
-            let says = device.asks().is_some();
+            let is_joint = matches!(
+                kind,
+                Some(DeviceKind::Splitter | DeviceKind::NetworkGear | DeviceKind::Repeater)
+            );
+            if is_joint {
+                self.joints.insert(node);
+            }
+            let says = device.asks().is_some() || is_joint || kind == Some(DeviceKind::Meter);
             all_say &= says;
             one_says |= says;
         }
@@ -203,6 +214,7 @@ impl<'p> Links<'p> {
         for (id, cable) in self.plan.cables() {
             let kind = cable.kind();
             if kind == Some(CableKind::Terminator) {
+                self.plugs.insert(id);
                 self.add_plug(cable, &mut said);
                 continue;
             }
@@ -220,9 +232,11 @@ impl<'p> Links<'p> {
                 Some(CableKind::Battery) => {
                     self.battery_cables.insert(id);
                     match cable.unit_end() {
-                        Some((unit, _)) => self.battery_units.insert(unit),
-                        // From a device to a pack: somebody else who listens to the battery.
-                        None => battery_ends &= cable.joins_device_and_pack(),
+                        Some((unit, _)) => {
+                            self.battery_units.insert(unit);
+                            self.battery_to_units.insert(id);
+                        }
+                        None => battery_ends = false,
                     }
                 }
                 Some(CableKind::Sensor) => {
@@ -388,9 +402,8 @@ impl<'p> Links<'p> {
         let is_ring_of_two = self.units.len() == 2
             && demands.bits(Demand::LinkShape) == Some(u32::from(Shape::Ring.code()));
         let earlier = self.link_cables.and(CableSet::first(id.index()));
-        let same = |other| {
-            self.nodes(other).is_some_and(|(c, d)| c == a && d == b || c == b && d == a)
-        };
+        let same =
+            |other| self.nodes(other).is_some_and(|(c, d)| c == a && d == b || c == b && d == a);
         (!is_ring_of_two || demands.doubled_pairs() == Some(YesNo::Yes)) && earlier.iter().any(same)
     }
 

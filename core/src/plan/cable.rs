@@ -2,8 +2,8 @@
 #![allow(unnameable_types, reason = "zerocopy's derive makes helper types that nobody names")]
 
 use super::codes::{CableKind, Construction, EndKind, Screen, Wiring};
-use super::demand::PinSet;
 use super::datum::{DataSet, Datum};
+use super::demand::PinSet;
 use super::record::record;
 use crate::place::{DeviceId, PackId, PortId, SensorId, UnitId};
 use crate::sets::NodeId;
@@ -97,12 +97,6 @@ impl CableRecord {
     pub fn nodes(&self) -> Option<(NodeId, NodeId)> {
         let [a, b] = &self.ends;
         Some((a.node()?, b.node()?))
-    }
-
-    /// Whether it joins a pack to another device.
-    pub fn joins_device_and_pack(&self) -> bool {
-        let is = |kind: EndKind| self.ends.iter().any(|end| end.kind == kind.code());
-        is(EndKind::Device) && is(EndKind::Pack)
     }
 
     /// What the cable is for.

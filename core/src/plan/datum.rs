@@ -55,13 +55,13 @@ macro_rules! data {
             }
 
             /// The lowest bit of a cable's own data.
-            pub const FIRST_OF_CABLES: u32 = 32;
+            pub const FIRST_OF_CABLES: u32 = 24;
             /// The lowest bit of a sensor's own data.
-            pub const FIRST_OF_SENSORS: u32 = 40;
+            pub const FIRST_OF_SENSORS: u32 = 31;
             /// The lowest bit of a pack's own data.
-            pub const FIRST_OF_PACKS: u32 = 47;
+            pub const FIRST_OF_PACKS: u32 = 38;
             /// The lowest bit of the group's data.
-            pub const FIRST_OF_GROUP: u32 = 51;
+            pub const FIRST_OF_GROUP: u32 = 43;
 
             /// The trade's word, for the host.
             pub const fn noun(self) -> &'static str {
@@ -117,67 +117,69 @@ data! {
     /// Solar inputs.
     SolarInputs = 21 "solar inputs",
     /// Which points a link cable joins: follows from its two ends.
-    CableEnds = 32 "cable ends",
+    CableEnds = 24 "cable ends",
     /// Length of a cable.
-    Length = 33 "length",
+    Length = 25 "length",
     /// How a cable is built.
-    Construction = 34 "cable construction",
+    Construction = 26 "cable construction",
     /// How the two plugs of a lead are wired.
-    Wiring = 35 "lead wiring",
+    Wiring = 27 "lead wiring",
     /// Which pins of a plug carry a wire.
-    Pins = 36 "wired pins",
+    Pins = 28 "wired pins",
     /// Screen and where it is earthed.
-    Screen = 37 "screen",
+    Screen = 29 "screen",
     /// Value of a terminator plug.
-    PlugOhms = 38 "plug value",
+    PlugOhms = 30 "plug value",
     /// Where a sensor's arrow points.
-    Arrow = 40 "arrow",
+    Arrow = 31 "arrow",
     /// Ratio on the part.
-    RatioFitted = 41 "ratio on the part",
+    RatioFitted = 32 "ratio on the part",
     /// Ratio that is set.
-    RatioSet = 42 "ratio that is set",
+    RatioSet = 33 "ratio that is set",
     /// Where a sensor sits.
-    SensorPlace = 43 "place of the sensor",
+    SensorPlace = 34 "place of the sensor",
     /// Leg whose input a sensor feeds.
-    SensorInput = 44 "input of the sensor",
+    SensorInput = 35 "input of the sensor",
     /// Primary rating of a sensor.
-    SensorRating = 45 "rating of the sensor",
+    SensorRating = 36 "rating of the sensor",
     /// Leg whose voltage a sensor's current is multiplied with.
-    VoltageReference = 46 "voltage reference of the sensor",
+    VoltageReference = 37 "voltage reference of the sensor",
     /// Number that a pack answers to.
-    PackAddress = 47 "pack address",
+    PackAddress = 38 "pack address",
     /// Protocol that a pack speaks.
-    PackProtocol = 48 "pack protocol",
+    PackProtocol = 39 "pack protocol",
     /// Charge limit of a pack.
-    PackChargeLimit = 49 "pack charge limit",
+    PackChargeLimit = 40 "pack charge limit",
     /// Capacity of a pack.
-    PackCapacity = 50 "pack capacity",
+    PackCapacity = 41 "pack capacity",
+    /// Whether a pack leads the others.
+    LeadPack = 42 "lead pack",
     /// A list of the data cables.
-    CableList = 51 "cable list",
+    CableList = 43 "cable list",
     /// A list of the units, apart from the cables that name them.
-    UnitList = 52 "unit list",
+    UnitList = 44 "unit list",
     /// Which units are the ends of the line: follows from the cables.
-    LineEnds = 53 "ends of the line",
+    LineEnds = 45 "ends of the line",
     /// Which unit each battery link goes to: follows from the cables.
-    BatteryLeadEnds = 54 "ends of the battery link",
+    BatteryLeadEnds = 46 "ends of the battery link",
     /// Which unit each sensor lead goes to: follows from the cables.
-    SensorLeadEnds = 55 "ends of the sensor leads",
+    SensorLeadEnds = 47 "ends of the sensor leads",
     /// Which socket each data cable is in: follows from the cables.
-    Socket = 56 "socket",
+    Socket = 48 "socket",
     /// Where neutral and earth are joined.
-    Bonds = 57 "neutral-earth bond",
+    Bonds = 49 "neutral-earth bond",
     /// Which poles a changeover switches.
-    Changeover = 58 "changeover",
+    Changeover = 50 "changeover",
     /// How many packs are fitted.
-    PacksFitted = 59 "packs fitted",
+    PacksFitted = 51 "packs fitted",
     /// How many packs are set.
-    PacksSet = 60 "packs set",
+    PacksSet = 52 "packs set",
     /// Capacity of the bank as it is set.
-    CapacitySet = 61 "capacity set",
+    CapacitySet = 53 "capacity set",
     /// Address at which the meter is expected.
-    MeterAddressSet = 62 "meter address that is set",
+    MeterAddressSet = 54 "meter address that is set",
     /// Which other devices ask on the pair: follows from the devices.
-    Asking = 63 "whether a device asks on the pair",
+    Asking = 55 "whether a device asks on the pair",
 }
 
 /// A set of data.

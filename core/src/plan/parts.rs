@@ -44,6 +44,7 @@ impl PackRecord {
             (Datum::PackProtocol, self.protocol.get() != 0),
             (Datum::PackChargeLimit, self.charge_limit.get() != 0),
             (Datum::PackCapacity, self.capacity.get() != 0),
+            (Datum::LeadPack, self.lead != 0),
         ])
     }
 

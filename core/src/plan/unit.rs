@@ -1,7 +1,7 @@
 //! One inverter: what it is and what it is set to.
 #![allow(unnameable_types, reason = "zerocopy's derive makes helper types that nobody names")]
 
-use super::codes::{BatteryType, Leg, Mode, Role, Terminator};
+use super::codes::{BatteryType, Leg, Mode, Role, Setting, Terminator};
 use super::datum::{DataSet, Datum};
 use super::record::record;
 use crate::units::{BitsPerSecond, Milliamperes};
@@ -10,7 +10,7 @@ use zerocopy::byteorder::little_endian::{U16, U32};
 record! {
     /// One inverter.
     UnitRecord, 50 bytes {
-        /// [`Datum`] bits 0 to 31 that are declared.
+        /// [`Datum`] bits of units that are declared.
         declared: U32,
         /// The number in the unit's name; 0 if it has none.
         number: U16,
@@ -95,6 +95,12 @@ impl UnitRecord {
     /// The unit count that it is set to.
     pub fn count(&self) -> Option<u16> {
         self.declares(Datum::Count).then(|| self.count.get())
+    }
+
+    /// Number of the value of a setting.
+    pub fn setting(&self, setting: Setting) -> Option<u8> {
+        let position = usize::from(setting.code().checked_sub(1)?);
+        self.settings.get(position).copied().filter(|number| *number != 0)
     }
 
     /// Speed of the link that it is set to.

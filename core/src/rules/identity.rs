@@ -1,11 +1,19 @@
 //! Addresses, roles and counts.
 
 pub(super) mod address_duplicate;
+pub(super) mod address_gap;
+pub(super) mod address_missing;
 pub(super) mod address_out_of_range;
+pub(super) mod coordinator_at_wrong_place;
 pub(super) mod coordinator_none;
 pub(super) mod coordinator_two;
 pub(super) mod count_not_equal_fitted;
+pub(super) mod count_over_limit;
 pub(super) mod count_setting_differs;
+pub(super) mod parallel_mode_not_set;
+pub(super) mod switch_knocked;
+pub(super) mod switches_read_backwards;
+pub(super) mod unit_listed_twice;
 
 use crate::alike::Values;
 use crate::links::Links;

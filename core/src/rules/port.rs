@@ -1,3 +1,28 @@
 //! Ports, pins and cable types.
 
+pub(super) mod crossover_cable;
+pub(super) mod extra_conductors_connected;
+pub(super) mod lead_wrong_pinout;
+pub(super) mod link_in_service_port;
+pub(super) mod network_gear_in_link;
 pub(super) mod port_listed_twice;
+pub(super) mod port_pairing_against_policy;
+pub(super) mod signal_common_missing;
+
+use crate::bus::{self, Landing};
+use crate::plan::{PinPair, Wiring};
+
+/// Whether the pair of the link does not come out on its own pins.
+fn misses_the_pair(wiring: Wiring, PinPair(first, second): PinPair) -> bool {
+    bus::through(wiring, [first, second]).is_some_and(|landing| landing != Landing::InPlace)
+}
+
+const fn is_crossed(wiring: Wiring) -> bool {
+    matches!(wiring, Wiring::CrossoverTwo | Wiring::CrossoverFour)
+}
+
+/// Whether two wirings differ in nothing but the crossing of pairs.
+fn is_matter_of_crossing(one: Wiring, two: Wiring) -> bool {
+    let either = |wiring| is_crossed(wiring) || wiring == Wiring::Straight;
+    either(one) && either(two)
+}

@@ -1,9 +1,12 @@
 //! Terminators: how many, and where.
 
+pub(super) mod term_listed_two_ways;
 pub(super) mod term_missing_both_ends;
 pub(super) mod term_missing_one_end;
 pub(super) mod term_on_middle_unit;
+pub(super) mod term_plug_wrong_socket;
 pub(super) mod term_too_many;
+pub(super) mod term_wrong_value;
 
 use crate::links::Links;
 use crate::plan::Datum;

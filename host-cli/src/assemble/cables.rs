@@ -40,9 +40,7 @@ fn record(declared: &Declared, index: usize, cable: &Cable, positions: &Position
     if cable.length().is_some() {
         known.push(Datum::Length);
     }
-    for field in
-        [Field::Construction, Field::Wiring, Field::Pins, Field::Screen, Field::PlugOhms]
-    {
+    for field in [Field::Construction, Field::Wiring, Field::Pins, Field::Screen, Field::PlugOhms] {
         if number(field).is_some() {
             known.extend(field.datum());
         }

@@ -1,5 +1,5 @@
 //! The group has its battery link.
-use super::needed_at_every_unit;
+use super::{leads_to_units, needed_at_every_unit};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -32,17 +32,11 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     if needed_at_every_unit(links) {
-        let served: UnitSet = links
-            .battery_cables
-            .iter()
-            .filter_map(|cable| links.unit_end(cable))
-            .map(|(unit, _)| unit)
-            .collect();
-        let unserved = links.units.without(served);
+        let unserved = links.units.without(links.battery_units);
         if !unserved.is_empty() {
             sink.add().at_units(unserved);
         }
-    } else if links.battery_cables.is_empty() {
+    } else if leads_to_units(links).is_empty() {
         sink.add();
     }
 }

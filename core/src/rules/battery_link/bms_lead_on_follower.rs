@@ -1,5 +1,5 @@
 //! The battery link goes to the unit that owns it.
-use super::needed_at_every_unit;
+use super::{leads_to_units, needed_at_every_unit};
 use crate::plan::{BatteryLinkOwner, Leg};
 use crate::rule::prelude::*;
 
@@ -10,7 +10,7 @@ pub(crate) const RULE: Rule = Rule {
     needs: Needs::demands(&[Demand::BatteryLinkOwner])
         .whole(&[Datum::CableList])
         .some(&[Datum::Role]),
-    after: &[RuleId::BmsLeadMissing, RuleId::CoordinatorNone],
+    after: &[RuleId::BmsLeadMissing, RuleId::BmsLeadOnTwoUnits, RuleId::CoordinatorNone],
     check: Check::Link(check),
     shows: Datum::Role,
     text: Text {
@@ -39,7 +39,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         return;
     }
     let of_l1 = links.plan.demands.battery_link_owner() == Some(BatteryLinkOwner::CoordinatorOfL1);
-    for cable in links.battery_cables {
+    for cable in leads_to_units(links) {
         let Some((unit, _)) = links.unit_end(cable) else {
             sink.open(Datum::BatteryLeadEnds).at(Place::Cable(cable));
             continue;

@@ -1,4 +1,5 @@
 //! The battery link is in a socket made for it.
+use super::leads_to_units;
 use crate::plan::PortClass;
 use crate::rule::prelude::*;
 
@@ -29,7 +30,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    for cable in links.battery_cables {
+    for cable in leads_to_units(links) {
         match links.unit_end(cable) {
             Some((unit, Some(port))) => {
                 if links.port_class(port) != Some(PortClass::Battery) {

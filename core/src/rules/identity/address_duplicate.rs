@@ -7,7 +7,7 @@ pub(crate) const RULE: Rule = Rule {
     severity: Severity::NoStart,
     asks: false,
     needs: Needs::NOTHING.some(&[Datum::Address]),
-    after: &[],
+    after: &[RuleId::UnitListedTwice],
     check: Check::Link(check),
     shows: Datum::Address,
     text: Text {

@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
                 link has it.",
         source: "range of the profile or the site; what a wrong one does: common practice, no \
                  source",
-        spoils: "",
+        spoils: "an address is outside the demanded range",
         example: Example {
             site: examples::LINE,
             edits: &[

@@ -8,7 +8,7 @@ pub(crate) const RULE: Rule = Rule {
     severity: Severity::NoStart,
     asks: false,
     needs: Needs::demands(&[Demand::CountSetting]).whole(&[Datum::UnitList]),
-    after: &[RuleId::CountSettingDiffers],
+    after: &[RuleId::UnitListedTwice, RuleId::CountSettingDiffers],
     check: Check::Link(check),
     shows: Datum::Count,
     text: Text {

@@ -37,10 +37,10 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.blocked_by(RuleId::PortListedTwice);
         return;
     }
-    let pieces = links.pieces.of(links.on_link);
-    if !pieces.is_plural() {
+    if links.piece_count < 2 {
         return;
     }
+    let pieces = links.pieces.of(links.on_link);
     let count = u16::try_from(pieces.len()).unwrap_or(u16::MAX);
     let finding = sink.add().value(Quantity::Pieces(count));
     let mut facing = NodeSet::EMPTY;

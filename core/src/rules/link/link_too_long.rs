@@ -1,4 +1,5 @@
 //! The link is no longer than its bit rate allows.
+use super::link_limit;
 use crate::rule::prelude::*;
 use crate::units::Millimetres;
 
@@ -6,7 +7,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "link-too-long",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::any(&[Demand::MaxLinkTotal, Demand::MaxCable])
+    needs: Needs::any(&[Demand::MaxLinkTotal, Demand::MaxCable, Demand::BitRate])
         .whole(&[Datum::CableList, Datum::CableEnds]),
     after: &[RuleId::LinkRingClosed],
     check: Check::Link(check),
@@ -19,8 +20,8 @@ pub(crate) const RULE: Rule = Rule {
         act: "Take a shorter route, or lower the bit rate on all units.",
         prove: "Measure the cables and add them up; the sum stays below the limit. On the running \
                 link the error counters stay still at full load.",
-        source: "limit of the profile or the site; published lengths by bit rate: CiA DS-102 v2.0 \
-                 (read second-hand)",
+        source: "limit of the profile or the site; longest bus by bit rate: CiA DS-102 v2.0 and \
+                 TIA-485-A (both read second-hand)",
         spoils: "",
         example: Example {
             site: examples::LONG_LINE,
@@ -33,7 +34,13 @@ pub(crate) const RULE: Rule = Rule {
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let demands = links.plan.demands;
     // Side branches have a limit of their own.
-    let line = links.link_cables.without(links.stubs).without(links.self_loops);
+    let line = links.line_cables();
+    let most = link_limit(demands);
+    if most.is_none() && demands.max_cable().is_none() {
+        // A bit rate alone says nothing without the medium.
+        sink.undemanded(Demand::MaxLinkTotal);
+        return;
+    }
     let mut total = Millimetres(0);
     let mut unmeasured = CableSet::EMPTY;
     for cable in line {
@@ -49,7 +56,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
                 .wanted(Quantity::Length(limit));
         }
     }
-    if let Some(limit) = demands.max_link_total().filter(|limit| total > *limit) {
+    if let Some(limit) = most.filter(|limit| total > *limit) {
         sink.add()
             .value(Quantity::Length(total))
             .wanted(Quantity::Length(limit))
@@ -106,7 +113,7 @@ mod tests {
 
     #[test]
     fn without_a_limit_nobody_demands_it() {
-        let demand = Demand::MaxCable;
+        let demand = Demand::BitRate;
         assert_eq!(Trial::line(3).check().outcome(RULE), Outcome::Undemanded(demand));
     }
 }

@@ -10,7 +10,12 @@ pub(crate) const RULE: Rule = Rule {
     needs: Needs::value(Demand::TerminatorsAt, TerminatorPlace::BothEnds.code())
         .whole(&[Datum::CableList, Datum::CableEnds])
         .some(&[Datum::Terminator]),
-    after: &[RuleId::UnitNotOnLink, RuleId::LinkRingClosed, RuleId::TermMissingBothEnds],
+    after: &[
+        RuleId::UnitNotOnLink,
+        RuleId::LinkRingClosed,
+        RuleId::LinkStar,
+        RuleId::TermMissingBothEnds,
+    ],
     check: Check::Link(check),
     shows: Datum::Terminator,
     text: Text {
@@ -99,7 +104,7 @@ mod tests {
             .cable(CableKind::Link, [at_device(0), at_device(1)])
             .without_cables(|_| false)
             .check();
-        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::LineEnds));
+        assert_eq!(answer.outcome(RULE), Outcome::Blocked(RuleId::LinkStar));
     }
 
     #[test]

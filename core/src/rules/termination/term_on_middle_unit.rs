@@ -10,7 +10,7 @@ pub(crate) const RULE: Rule = Rule {
     needs: Needs::value(Demand::TerminatorsAt, TerminatorPlace::BothEnds.code())
         .whole(&[Datum::CableList, Datum::CableEnds])
         .some(&[Datum::Terminator]),
-    after: &[RuleId::UnitNotOnLink, RuleId::LinkRingClosed, RuleId::TermTooMany],
+    after: &[RuleId::UnitNotOnLink, RuleId::LinkRingClosed, RuleId::LinkStar, RuleId::TermTooMany],
     check: Check::Link(check),
     shows: Datum::Terminator,
     text: Text {

@@ -52,7 +52,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 mod tests {
     use crate::finding::Outcome;
     use crate::place::{DeviceId, Place};
-    use crate::plan::Terminator::{Automatic, On, Plug};
+    use crate::plan::Terminator::{Automatic, BuiltIn, On, Plug};
     use crate::plan::{CableKind, Datum, DeviceKind};
     use crate::rules::RuleId;
     use crate::trial::{A, B, Trial, at, at_device, terminator};
@@ -61,7 +61,7 @@ mod tests {
 
     #[test]
     fn two_at_one_end_are_two() {
-        let answer = Trial::line(3).plug(2, A).check();
+        let answer = Trial::line(3).terminator(2, BuiltIn).plug(2, A).check();
         assert_eq!(answer.places(RULE), [[terminator(2)]]);
     }
 

@@ -1,0 +1,77 @@
+//! Addresses follow each other, where that is demanded.
+use crate::plan::YesNo;
+use crate::rule::prelude::*;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "address-gap",
+    severity: Severity::Note,
+    asks: false,
+    needs: Needs::value(Demand::AddressesContiguous, YesNo::Yes.code()).some(&[Datum::Address]),
+    after: &[RuleId::AddressMissing, RuleId::AddressDuplicate, RuleId::AddressOutOfRange],
+    check: Check::Link(check),
+    shows: Datum::Address,
+    text: Text {
+        title: "Addresses leave a gap",
+        says: "Address {value} is not given to any unit; {places} may not be found behind it",
+        why: "Some readers stop at the first address that nobody answers. The units behind it work \
+             and are not shown.",
+        act: "Renumber the units without a gap, or tell the reader how far to look.",
+        prove: "Every unit is shown by the reader; each address read back on its unit.",
+        source: "demand of the profile or the site",
+        spoils: "",
+        example: Example {
+            site: examples::DETAIL,
+            edits: &[
+                ("address = 3,", "address = 4,"),
+                (r#""U3 switches" = "1100""#, r#""U3 switches" = "0010""#),
+            ],
+            with: &[],
+        },
+    },
+};
+
+fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    let addresses = || links.plan.units().filter_map(|(id, unit)| Some((id, unit.address()?)));
+    let Some(lowest) = addresses().map(|(_, address)| address).min() else { return };
+    let above = |address: u16| u32::from(address.saturating_sub(lowest));
+    let mut given = 0u64;
+    for (_, address) in addresses() {
+        given |= 1u64.checked_shl(above(address)).unwrap_or(0);
+    }
+    // At most 32 addresses without a gap, so the first free one is among the 64.
+    let gap = given.trailing_ones();
+    let behind: UnitSet =
+        addresses().filter(|(_, address)| above(*address) > gap).map(|(id, _)| id).collect();
+    if !behind.is_empty() {
+        let free = lowest.saturating_add(u16::try_from(gap).unwrap_or(u16::MAX));
+        sink.add().at_units(behind).value(Quantity::Address(free));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Quantity;
+    use crate::plan::{Demand, YesNo};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::AddressGap;
+
+    fn line(addresses: &[u16]) -> Trial {
+        let yes = YesNo::Yes.code().into();
+        let count = u8::try_from(addresses.len()).expect("few units");
+        let mut trial = Trial::line(count).demand(Demand::AddressesContiguous, yes);
+        for (index, address) in addresses.iter().enumerate() {
+            trial = trial.unit(index, |unit| unit.address = (*address).into());
+        }
+        trial
+    }
+
+    #[test]
+    fn all_behind_the_first_gap_are_named() {
+        let answer = line(&[7, 5, 8, 300]).check();
+        assert_eq!(answer.places(RULE), [[unit(0), unit(2), unit(3)]]);
+        assert_eq!(answer.values(RULE), [(Some(Quantity::Address(6)), None)]);
+        assert!(line(&[7, 5, 6, 8]).check().broken().is_empty());
+    }
+}

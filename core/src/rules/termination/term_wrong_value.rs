@@ -1,0 +1,114 @@
+//! Terminators have the demanded value.
+use crate::rule::prelude::*;
+use crate::sets::NodeId;
+use crate::units::Ohms;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "term-wrong-value",
+    severity: Severity::Degraded,
+    asks: false,
+    needs: Needs::demands(&[Demand::TerminatorOhms]),
+    after: &[],
+    check: Check::Link(check),
+    shows: Datum::TerminatorOhms,
+    text: Text {
+        title: "A terminator has the wrong value",
+        says: "The terminator at {places} has {value} where {wanted} is demanded",
+        why: "A terminator that does not fit the cable throws part of the signal back, and the \
+             others cannot make up for it. The margin is poor, and errors come after weeks.",
+        act: "Fit a terminator of the demanded value.",
+        prove: "Power off: ohms of the terminator by itself, unplugged or measured before it is \
+               fitted: the demanded value within a tenth. Then across the pair: half of it.",
+        source: "ISO 11898-2, 108 to 132 ohm around 120 (read second-hand), here within a tenth of \
+                the demanded value",
+        spoils: "",
+        example: Example {
+            site: examples::DETAIL,
+            edits: &[(
+                r#""U3 terminator ohms" = "120 ohm""#,
+                r#""U3 terminator ohms" = "240 ohm""#,
+            )],
+            with: &[],
+        },
+    },
+};
+
+fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    let Some(wanted) = links.plan.demands.terminator_ohms() else { return };
+    let mut known = NodeSet::EMPTY;
+    let mut judge = |node: NodeId, ohms: Ohms| {
+        known.insert(node);
+        // Within a tenth, in whole ohms.
+        let off = u32::from(ohms.0.abs_diff(wanted.0)).saturating_mul(10);
+        if off > u32::from(wanted.0) {
+            sink.add()
+                .at_terminators(NodeSet::only(node))
+                .value(Quantity::Resistance(ohms))
+                .wanted(Quantity::Resistance(wanted));
+        }
+    };
+    for (id, unit) in links.plan.units() {
+        let node = NodeId::of_unit(id);
+        if links.terminated.contains(node) && unit.declares(Datum::TerminatorOhms) {
+            judge(node, Ohms(unit.terminator_ohms.get()));
+        }
+    }
+    for (id, device) in links.plan.devices() {
+        let node = NodeId::of_device(id);
+        if links.terminated.contains(node) && device.terminator_ohms.get() != 0 {
+            judge(node, Ohms(device.terminator_ohms.get()));
+        }
+    }
+    for id in links.plugs {
+        let Some(plug) = links.plan.cable(id) else { continue };
+        let node = plug.ends.iter().find_map(|end| end.node());
+        if let (Some(node), Some(ohms)) = (node, plug.plug_ohms()) {
+            judge(node, ohms);
+        }
+    }
+    let unknown = links.terminated.without(known);
+    if known.is_empty() {
+        sink.open(Datum::TerminatorOhms).at_nodes(unknown);
+    } else if !unknown.is_empty() {
+        sink.gap(Datum::TerminatorOhms).at_nodes(unknown);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::{Datum, Demand};
+    use crate::rules::RuleId;
+    use crate::trial::{A, Trial, terminator, unit};
+
+    const RULE: RuleId = RuleId::TermWrongValue;
+
+    fn line(ohms: u16) -> Trial {
+        Trial::line(3).demand(Demand::TerminatorOhms, 120).unit(2, |unit| {
+            unit.terminator_ohms = ohms.into();
+            unit.declared = (unit.declared.get() | 1 << Datum::TerminatorOhms.bit()).into();
+        })
+    }
+
+    #[test]
+    fn a_tenth_is_let_pass_and_one_ohm_more_is_not() {
+        // ISO 11898-2, 108 to 132 ohm (read second-hand).
+        for (ohms, found) in [(107, true), (108, false), (132, false), (133, true)] {
+            assert_eq!(line(ohms).check().outcome(RULE) == Outcome::Broken, found, "{ohms}");
+        }
+        assert_eq!(line(240).check().places(RULE), [[terminator(2)]]);
+    }
+
+    #[test]
+    fn a_terminator_without_a_value_is_said() {
+        assert_eq!(line(120).check().lacking(RULE, Datum::TerminatorOhms), [unit(0)]);
+        let nothing = Trial::line(3).demand(Demand::TerminatorOhms, 120).check();
+        assert_eq!(nothing.outcome(RULE), Outcome::Missing(Datum::TerminatorOhms));
+    }
+
+    #[test]
+    fn a_plug_has_a_value_of_its_own() {
+        let plugged = line(120).plug(1, A).plug_ohms(60);
+        assert_eq!(plugged.check().places(RULE), [[terminator(1)]]);
+    }
+}
