@@ -41,7 +41,8 @@ fn points(cable: &CableRecord, units: usize) -> [usize; 2] {
     cable.ends.map(|end| usize::from(end.index) + if end.unit().is_some() { 0 } else { units })
 }
 
-/// The line as a graph. A gateway with one cable end hangs on it and is left out.
+/// The line as a graph. A gateway with one cable end hangs on it and is left out, and so is the
+/// second cable between two points.
 fn graph(cables: &[CableRecord], units: usize, gateways: &[bool]) -> Graph {
     let mut graph = Graph::new_undirected();
     let nodes: Vec<NodeIndex> = (0..units + gateways.len()).map(|_| graph.add_node(())).collect();
@@ -51,7 +52,8 @@ fn graph(cables: &[CableRecord], units: usize, gateways: &[bool]) -> Graph {
     let hangs = |point: usize| point >= units && gateways[point - units] && cable_ends(point) == 1;
     for (index, cable) in cables.iter().enumerate() {
         let [a, b] = points(cable, units);
-        if a != b && !hangs(a) && !hangs(b) {
+        let doubled = graph.find_edge(nodes[a], nodes[b]).is_some();
+        if a != b && !doubled && !hangs(a) && !hangs(b) {
             graph.add_edge(nodes[a], nodes[b], index);
         }
     }

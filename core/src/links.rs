@@ -103,6 +103,7 @@ pub struct Links<'p> {
 impl Links<'_> {
     /// Units whose value of a datum is not that of most; all of them, if nobody can be singled out.
     /// Free where all hold the same.
+    #[inline(never)]
     pub fn odd_units(
         &self,
         datum: Datum,
@@ -115,6 +116,7 @@ impl Links<'_> {
     }
 
     /// Units for which this holds; the number is handed through.
+    #[inline(never)]
     pub fn units_where(&self, holds: fn(&UnitRecord, u32) -> bool, number: u32) -> UnitSet {
         let mut found = UnitSet::EMPTY;
         for (id, unit) in self.plan.units() {
@@ -126,6 +128,7 @@ impl Links<'_> {
     }
 
     /// Cables of a set for which this holds; the number is handed through.
+    #[inline(never)]
     pub fn cables_where(
         &self,
         cables: CableSet,
@@ -142,6 +145,7 @@ impl Links<'_> {
     }
 
     /// Sensors for which this holds; the number is handed through.
+    #[inline(never)]
     pub fn sensors_where(&self, holds: fn(&SensorRecord, u32) -> bool, number: u32) -> SensorSet {
         let mut found = SensorSet::EMPTY;
         for (id, sensor) in self.plan.sensors() {
@@ -153,6 +157,7 @@ impl Links<'_> {
     }
 
     /// Cables with an end at a point of the link.
+    #[inline(never)]
     pub fn cables_at(&self, node: NodeId) -> CableSet {
         let ends_here = |cable: &CableRecord| cable.ends.iter().any(|end| end.node() == Some(node));
         self.plan.cables().filter(|(_, cable)| ends_here(cable)).map(|(id, _)| id).collect()
@@ -175,6 +180,7 @@ impl Links<'_> {
     }
 
     /// The unit at a cable's end and the socket it is in.
+    #[inline(never)]
     pub fn unit_end(&self, cable: CableId) -> Option<(UnitId, Option<PortId>)> {
         self.plan.cable(cable)?.unit_end()
     }
@@ -215,11 +221,13 @@ impl Links<'_> {
     }
 
     /// Whether a cable is in the socket; terminator plugs are no cables.
+    #[inline(never)]
     pub fn is_used(&self, unit: UnitId, port: PortId) -> bool {
         self.ports_used.get(unit.index()).is_some_and(|used| has_port(*used, port))
     }
 
     /// A link socket of the unit that no cable is in, if there is exactly one.
+    #[inline(never)]
     pub fn free_link_port(&self, unit: UnitId) -> Option<PortId> {
         let used = *self.ports_used.get(unit.index())?;
         let mut free = PORTS
@@ -231,6 +239,7 @@ impl Links<'_> {
     }
 
     /// Cables with an end in the socket; terminator plugs left out.
+    #[inline(never)]
     pub fn cables_in(&self, unit: UnitId, port: PortId) -> CableSet {
         self.plan
             .cables()
@@ -248,6 +257,7 @@ impl Links<'_> {
     }
 
     /// The two ends, if the link is one open line without branches.
+    #[inline(never)]
     pub fn line_ends(&self) -> Option<NodeSet> {
         let ends = self.ends();
         let one_line = self.pieces.closing().is_empty()
@@ -271,6 +281,7 @@ impl Links<'_> {
     }
 
     /// One value of every unit that has one.
+    #[inline(never)]
     pub fn values(&self, value: fn(&UnitRecord) -> Option<u32>) -> Values {
         let mut values = Values::NONE;
         for (id, unit) in self.plan.units() {
@@ -282,6 +293,7 @@ impl Links<'_> {
     }
 
     /// Units that make the leg or phase.
+    #[inline(never)]
     pub fn units_of_phase(&self, leg: Leg) -> UnitSet {
         self.plan.units().filter(|(_, unit)| unit.phase() == Some(leg)).map(|(id, _)| id).collect()
     }
@@ -291,5 +303,10 @@ const PORTS: [PortId; limits::PORTS] =
     [PortId(0), PortId(1), PortId(2), PortId(3), PortId(4), PortId(5), PortId(6), PortId(7)];
 
 fn has_port(mask: u8, port: PortId) -> bool {
-    mask & 1u8.checked_shl(u32::from(port.0)).unwrap_or(0) != 0
+    mask & bit_of(port) != 0
+}
+
+/// A plan has no socket past the eighth.
+fn bit_of(port: PortId) -> u8 {
+    1u8.wrapping_shl(u32::from(port.0))
 }

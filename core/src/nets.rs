@@ -5,6 +5,7 @@ use crate::limits;
 use crate::links::Known;
 use crate::plan::{Net, Plan, Terminal};
 use crate::sets::UnitSet;
+use zerocopy::byteorder::little_endian::U32;
 
 /// Terminals by net.
 pub struct Nets<'p> {
@@ -17,31 +18,27 @@ pub struct Nets<'p> {
 }
 
 /// The nets of one unit's terminals, four to a word.
-const WORDS: usize = limits::TERMINALS.div_ceil(4);
+type Words = [U32; limits::TERMINALS.div_ceil(4)];
 
-fn words(nets: &[u8; limits::TERMINALS]) -> [u32; WORDS] {
-    let mut words = [0; WORDS];
-    let (chunks, _) = nets.as_chunks::<4>();
-    for (word, bytes) in words.iter_mut().zip(chunks) {
-        *word = u32::from_le_bytes(*bytes);
-    }
-    words
+fn words(nets: &[u8; limits::TERMINALS]) -> &Words {
+    zerocopy::transmute_ref!(nets)
 }
 
 impl<'p> Nets<'p> {
     /// Compares the records of all units with the first one's.
     pub fn build(plan: &'p Plan<'p>, known: &'p Known) -> Self {
-        let mut differences = [0u32; WORDS];
-        let first = plan.power.first().map_or([0; WORDS], |power| words(&power.nets));
-        for power in plan.power {
-            for ((all, one), own) in differences.iter_mut().zip(first).zip(words(&power.nets)) {
-                *all |= one ^ own;
-            }
-        }
         let mut differs = 0u32;
-        let mut bit = 1u32;
-        for (difference, first) in differences.into_iter().zip(first) {
-            for (byte, net) in difference.to_le_bytes().into_iter().zip(first.to_le_bytes()) {
+        if let Some((first, others)) = plan.power.split_first() {
+            let mut differences = [0u32; limits::TERMINALS.div_ceil(4)];
+            for power in others {
+                let pairs = words(&first.nets).iter().zip(words(&power.nets));
+                for (all, (one, own)) in differences.iter_mut().zip(pairs) {
+                    *all |= one.get() ^ own.get();
+                }
+            }
+            let bytes = differences.iter().flat_map(|word| word.to_le_bytes());
+            let mut bit = 1u32;
+            for (byte, net) in bytes.zip(first.nets) {
                 // Alike and each alone is not together.
                 if byte != 0 || net == Net::ALONE.0 {
                     differs |= bit;
@@ -62,6 +59,7 @@ impl<'p> Nets<'p> {
     ///
     /// A terminal that is joined to no other one counts as a net of its own, so each gets a
     /// number that no net has.
+    #[inline(never)]
     pub fn odd_units(&self, terminal: Terminal) -> UnitSet {
         const FIRST_LONELY: u32 = 0x100;
         if self.is_common(terminal) {

@@ -88,7 +88,7 @@ pub enum PlanError {
     TooMany(Section),
     /// The power section has neither no record nor one for each unit.
     PowerNotForEachUnit,
-    /// A cable's end points past the end of a section.
+    /// A cable's end points past the end of a section, or past the last socket.
     DanglingEnd(CableId),
     /// The lent memory is too short for the body.
     NoRoom,
@@ -201,6 +201,9 @@ impl<'a> Plan<'a> {
         }
         for (cable, record) in self.cables() {
             for end in &record.ends {
+                if usize::from(end.port) >= limits::PORTS && end.port != EndRecord::NO_PORT {
+                    return Err(PlanError::DanglingEnd(cable));
+                }
                 let count = match end.kind() {
                     Some(EndKind::Unit) => self.units.len(),
                     Some(EndKind::Pack) => self.packs.len(),

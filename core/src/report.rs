@@ -173,6 +173,9 @@ impl<'m> Report<'m> {
     }
 }
 
+// None of a sink's functions is inlined: rules call them only to tell a fault, and each copy would
+// cost the microcontroller more than the call.
+
 /// What one rule writes through: it knows the rule's name and severity, so that a rule cannot
 /// sign with another's.
 ///
@@ -216,6 +219,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Begins a finding; without places it points at the whole group.
+    #[inline(never)]
     pub fn add(&mut self) -> &mut Self {
         self.broken = true;
         let tally = &mut self.report.tally;
@@ -241,6 +245,7 @@ impl<'r, 'm> Sink<'r, 'm> {
 
     /// Says that the rule cannot be decided, because the datum is missing at the places that
     /// follow. The rule ends as not checked unless it is broken elsewhere.
+    #[inline(never)]
     pub fn open(&mut self, datum: Datum) -> &mut Self {
         self.open.get_or_insert(Outcome::Missing(datum));
         self.gap(datum)
@@ -248,6 +253,7 @@ impl<'r, 'm> Sink<'r, 'm> {
 
     /// Says that the rule was checked, but not at the places that follow, because the datum is
     /// missing there.
+    #[inline(never)]
     pub fn gap(&mut self, datum: Datum) -> &mut Self {
         let unknown = Unknown { rule: self.rule, datum, places: self.report.new_span() };
         self.slot = self.report.unknowns.push(unknown, 0).map_or(Slot::Dropped, Slot::Unknown);
@@ -255,16 +261,19 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Says that a broken rule stands in the way, where only the check can tell.
+    #[inline(never)]
     pub fn blocked_by(&mut self, rule: RuleId) {
         self.open.get_or_insert(Outcome::Blocked(rule));
     }
 
     /// Says that nobody demands what the rule checks.
+    #[inline(never)]
     pub fn undemanded(&mut self, demand: Demand) {
         self.open.get_or_insert(Outcome::Undemanded(demand));
     }
 
     /// What was declared.
+    #[inline(never)]
     pub fn value(&mut self, value: Quantity) -> &mut Self {
         if let Some(finding) = self.finding() {
             finding.value = Some(value);
@@ -273,6 +282,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// What was demanded, or what the others have.
+    #[inline(never)]
     pub fn wanted(&mut self, wanted: Quantity) -> &mut Self {
         if let Some(finding) = self.finding() {
             finding.wanted = Some(wanted);
@@ -288,6 +298,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Adds a place that identifies the entry.
+    #[inline(never)]
     pub fn at(&mut self, place: Place) -> &mut Self {
         if let Some(span) = self.push(place) {
             span.places = span.places.saturating_add(1);
@@ -296,6 +307,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Adds units that identify it.
+    #[inline(never)]
     pub fn at_units(&mut self, units: UnitSet) -> &mut Self {
         for unit in units {
             self.at(Place::Unit(unit));
@@ -304,6 +316,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Adds points of the link that identify it.
+    #[inline(never)]
     pub fn at_nodes(&mut self, nodes: NodeSet) -> &mut Self {
         for node in nodes {
             self.at(node.place());
@@ -312,6 +325,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Adds terminators that identify it.
+    #[inline(never)]
     pub fn at_terminators(&mut self, nodes: NodeSet) -> &mut Self {
         for node in nodes {
             self.at(node.unit().map_or_else(|| node.place(), Place::Terminator));
@@ -320,6 +334,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Adds cables that identify it.
+    #[inline(never)]
     pub fn at_cables(&mut self, cables: CableSet) -> &mut Self {
         for cable in cables {
             self.at(Place::Cable(cable));
@@ -328,6 +343,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Adds sensors that identify it.
+    #[inline(never)]
     pub fn at_sensors(&mut self, sensors: SensorSet) -> &mut Self {
         for sensor in sensors {
             self.at(Place::Sensor(sensor));
@@ -336,6 +352,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Adds packs that identify it.
+    #[inline(never)]
     pub fn at_packs(&mut self, packs: PackSet) -> &mut Self {
         for pack in packs {
             self.at(Place::Pack(pack));
@@ -344,6 +361,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// One finding at these cables, if there are any.
+    #[inline(never)]
     pub fn add_cables(&mut self, cables: CableSet) {
         if !cables.is_empty() {
             self.add().at_cables(cables);
@@ -351,6 +369,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// One finding at these units, if there are any.
+    #[inline(never)]
     pub fn add_units(&mut self, units: UnitSet) {
         if !units.is_empty() {
             self.add().at_units(units);
@@ -358,6 +377,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// One finding at these sensors, if there are any.
+    #[inline(never)]
     pub fn add_sensors(&mut self, sensors: SensorSet) {
         if !sensors.is_empty() {
             self.add().at_sensors(sensors);
@@ -365,6 +385,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Adds a place to look at.
+    #[inline(never)]
     pub fn near(&mut self, place: Place) -> &mut Self {
         if let Some(span) = self.push(place) {
             span.related = span.related.saturating_add(1);
@@ -373,6 +394,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     }
 
     /// Adds cables to look at.
+    #[inline(never)]
     pub fn near_cables(&mut self, cables: CableSet) -> &mut Self {
         for cable in cables {
             self.near(Place::Cable(cable));

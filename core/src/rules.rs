@@ -18,10 +18,10 @@ mod termination;
 use crate::finding::Outcome;
 use crate::links::{Known, Links};
 use crate::nets::Nets;
-use crate::plan::{DataSet, Datum, Demand, DemandRecord, Plan, Scope};
+use crate::plan::{DataSet, Datum, Demand, DemandRecord, DemandSet, Plan, Scope};
 use crate::report::{Report, Sink};
 use crate::rule::{Check, LinkCheck, PowerCheck, Rule, Severity};
-use projected::{numbers, positions};
+use projected::numbers;
 
 macro_rules! rule_table {
     ($($name:ident = $number:literal in $group:ident::$file:ident,)+) => {
@@ -176,40 +176,37 @@ struct Step<C> {
     check: C,
     /// Numbers of the rules whose breakage spoils it; 0 is none.
     after: [u8; AFTER],
-    /// Positions of demands; 255 is none.
-    demands: [u8; DEMANDS],
+    demands: Mask,
     /// Whether one of the demands is enough.
     any: bool,
-    /// The value that the first demand must have; 0 is any value.
+    /// The value that the demand must have, where there is one; 0 is any value.
     value: u8,
     id: RuleId,
     severity: Severity,
     asks: bool,
 }
 
-/// A set of data in two words, so that a step needs no padding.
+/// A set of data or demands in two words, so that a step needs no padding.
 type Mask = [u32; 2];
 
-/// Most rules that can spoil one, and most demands that one can need.
+/// Most rules that can spoil one.
 const AFTER: usize = 4;
-const DEMANDS: usize = 3;
-const NO_DEMAND: u8 = u8::MAX;
 
 impl Step<Check> {
     const fn of(id: RuleId, rule: &Rule) -> Self {
         let needs = &rule.needs;
-        let (demand, value) = match needs.value {
-            Some((demand, value)) => (Some(demand), value),
-            None => (None, 0),
-        };
+        assert!(needs.demands.is_empty() || needs.any.is_empty(), "all of the demands or any");
         Self {
-            whole: mask(needs.whole),
-            some: mask(needs.some),
+            whole: mask(needs.whole.0),
+            some: mask(needs.some.0),
             check: rule.check,
             after: numbers(rule.after),
-            demands: positions(demand, needs.demands, needs.any),
+            demands: mask(needs.demands.0 | needs.any.0),
             any: !needs.any.is_empty(),
-            value,
+            value: match needs.value {
+                Some((_, value)) => value,
+                None => 0,
+            },
             id,
             severity: rule.severity,
             asks: rule.asks,
@@ -220,37 +217,30 @@ impl Step<Check> {
 impl<C> Step<C> {
     /// A demand that is not stated, or is another one than the rule checks.
     fn undemanded(&self, demands: &DemandRecord) -> Option<Demand> {
-        let [first, ..] = self.demands;
-        for position in self.demands {
-            if position == NO_DEMAND {
-                break;
-            }
-            if demands.states(position) == self.any {
-                if self.any {
-                    return None;
-                }
-                return Demand::from_position(u32::from(position));
-            }
-        }
+        let needed = DemandSet(word(self.demands));
+        let missing = needed.without(demands.stated());
         if self.any {
-            return Demand::from_position(u32::from(first));
+            return if missing == needed { needed.first() } else { None };
         }
-        if self.value != 0 {
-            let demand = Demand::from_position(u32::from(first))?;
-            return (demands.bits(demand) != Some(u32::from(self.value))).then_some(demand);
+        if !missing.is_empty() {
+            return missing.first();
         }
-        None
+        if self.value == 0 {
+            return None;
+        }
+        let demand = needed.first()?;
+        (demands.bits(demand) != Some(u32::from(self.value))).then_some(demand)
     }
 
     /// The first datum for want of which the rule cannot be checked.
     fn missing(&self, known: &Known) -> Option<Datum> {
-        let lacking = data(self.whole).without(known.whole);
-        lacking.or(data(self.some).without(known.some)).first()
+        let lacking = DataSet(word(self.whole)).without(known.whole);
+        lacking.or(DataSet(word(self.some)).without(known.some)).first()
     }
 
     /// Data that are declared somewhere but not everywhere.
     fn partial(&self, known: &Known) -> DataSet {
-        data(self.some).without(known.whole)
+        DataSet(word(self.some)).without(known.whole)
     }
 
     /// The broken rule that stands at the root of what spoils the rule.
@@ -269,13 +259,13 @@ impl<C> Step<C> {
     }
 }
 
-const fn mask(set: DataSet) -> Mask {
-    let [a, b, c, d, e, f, g, h] = set.0.to_le_bytes();
+const fn mask(set: u64) -> Mask {
+    let [a, b, c, d, e, f, g, h] = set.to_le_bytes();
     [u32::from_le_bytes([a, b, c, d]), u32::from_le_bytes([e, f, g, h])]
 }
 
-fn data([low, high]: Mask) -> DataSet {
-    DataSet(u64::from(low) | u64::from(high).wrapping_shl(32))
+fn word([low, high]: Mask) -> u64 {
+    u64::from(low) | u64::from(high).wrapping_shl(32)
 }
 
 /// Takes the steps of one kind out of the table, at compile time.
@@ -299,7 +289,7 @@ macro_rules! steps_of {
                 some: [0; 2],
                 check: |_, _| {},
                 after: [0; super::AFTER],
-                demands: [super::NO_DEMAND; super::DEMANDS],
+                demands: [0; 2],
                 any: false,
                 value: 0,
                 id: RuleId::FIRST,
@@ -335,12 +325,10 @@ macro_rules! steps_of {
 #[allow(
     clippy::indexing_slicing,
     clippy::arithmetic_side_effects,
-    clippy::as_conversions,
     reason = "runs at compile time, where a mistake is a build error"
 )]
 mod projected {
-    use super::{Check, DEMANDS, LinkCheck, NO_DEMAND, PowerCheck, RuleId, STEPS, Severity, Step};
-    use crate::plan::{Demand, DemandSet};
+    use super::{Check, LinkCheck, PowerCheck, RuleId, STEPS, Severity, Step};
 
     /// The rules' numbers, the first ones first.
     pub(super) const fn numbers(rules: &[RuleId]) -> [u8; super::AFTER] {
@@ -350,31 +338,6 @@ mod projected {
         while next < rules.len() {
             list[next] = rules[next].number();
             next += 1;
-        }
-        list
-    }
-
-    /// The demands' positions: the one whose value counts first, then all that are needed or
-    /// those of which one is enough.
-    pub(super) const fn positions(
-        valued: Option<Demand>,
-        all: DemandSet,
-        any: DemandSet,
-    ) -> [u8; DEMANDS] {
-        assert!(all.is_empty() || any.is_empty(), "a rule needs all of its demands or any of them");
-        let mut list = [NO_DEMAND; DEMANDS];
-        let mut next = 0;
-        let mut rest = DemandSet(all.0 | any.0);
-        if let Some(demand) = valued {
-            list[0] = demand as u8;
-            next = 1;
-            rest = rest.without(DemandSet::of(&[demand]));
-        }
-        while let Some(demand) = rest.first() {
-            assert!(next < DEMANDS, "a rule needs too many demands");
-            list[next] = demand as u8;
-            next += 1;
-            rest = rest.without(DemandSet::of(&[demand]));
         }
         list
     }

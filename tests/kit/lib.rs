@@ -2,6 +2,7 @@
 
 pub mod bit_timing;
 pub mod cases;
+pub mod detail;
 pub mod elf;
 pub mod expected;
 pub mod facts;

@@ -1,11 +1,11 @@
 //! Building the tables: one pass over units, devices and cables, one over the link cables.
 
-use super::{Known, Links, Pieces};
+use super::{Known, Links, Pieces, bit_of};
 use crate::limits;
-use crate::place::CableId;
+use crate::place::{CableId, PortId};
 use crate::plan::{
-    CableKind, CableRecord, DataSet, Datum, Demand, DemandRecord, DeviceKind, Plan, PortClass,
-    Role, Shape, Terminator, UnitRecord, YesNo,
+    CableKind, CableRecord, DataSet, Datum, Demand, DemandRecord, DeviceKind, EndRecord, Plan,
+    PortClass, Role, Shape, Terminator, UnitRecord, YesNo,
 };
 use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
 
@@ -276,46 +276,57 @@ impl<'p> Links<'p> {
     /// Marks the sockets that a cable is in, and says whether they are all known; `None` for a
     /// cable that joins the very sockets that one before it joins.
     fn use_ports(&mut self, id: CableId, cable: &CableRecord) -> Option<bool> {
+        let [first, second] = &cable.ends;
         let mut known = true;
-        let mut at_unit = false;
-        let mut taken = true;
-        let mut places = [None; 2];
-        for (place, end) in places.iter_mut().zip(&cable.ends) {
+        let mut ends_at_units = 0u32;
+        let mut taken = 0u32;
+        // Both ends in one socket is one cable too few, not one too many.
+        let ends = if first == second { [Some(first), None] } else { [Some(first), Some(second)] };
+        for end in ends.into_iter().flatten() {
             let Some(unit) = end.unit() else { continue };
-            at_unit = true;
+            ends_at_units = ends_at_units.wrapping_add(1);
             let Some(port) = end.port() else {
                 known = false;
                 continue;
             };
-            let bit = 1u8.checked_shl(u32::from(port.0)).unwrap_or(0);
-            let used = self.ports_used.get(unit.index()).copied().unwrap_or(0);
-            taken &= used & bit != 0;
-            *place = Some((unit, bit));
-        }
-        let suspect = if known { at_unit && taken } else { cable.label_again != 0 };
-        if suspect && self.is_listed_before(id, cable) {
-            return None;
-        }
-        let [first, second] = places;
-        // Both ends in one socket is one cable too few, not one too many.
-        let second = second.filter(|_| first != second);
-        for (unit, bit) in [first, second].into_iter().flatten() {
-            let (Some(used), Some(twice)) =
-                (self.ports_used.get_mut(unit.index()), self.ports_twice.get_mut(unit.index()))
-            else {
-                continue;
-            };
-            if *used & bit != 0 {
-                *twice |= bit;
-                self.crowded.insert(unit);
-            }
+            let Some(used) = self.ports_used.get_mut(unit.index()) else { continue };
+            let bit = bit_of(port);
+            taken = taken.wrapping_add(u32::from(*used & bit != 0));
             *used |= bit;
+        }
+        if (taken != 0 || cable.label_again != 0)
+            && !self.use_again(id, cable, taken == ends_at_units)
+        {
+            return None;
         }
         Some(known)
     }
 
+    /// Marks the sockets that hold another cable already, unless it is this cable, listed again.
+    #[inline(never)]
+    fn use_again(&mut self, id: CableId, cable: &CableRecord, all_taken: bool) -> bool {
+        if (all_taken || cable.label_again != 0) && self.is_listed_before(id, cable) {
+            return false;
+        }
+        let before = self.plan.cables.get(..id.index()).unwrap_or(&[]);
+        for end in &cable.ends {
+            let (Some(unit), Some(port)) = (end.unit(), end.port()) else { continue };
+            let is_there = |other: &CableRecord| {
+                other.kind() != Some(CableKind::Terminator) && other.ends.contains(end)
+            };
+            if before.iter().any(is_there)
+                && let Some(twice) = self.ports_twice.get_mut(unit.index())
+            {
+                *twice |= bit_of(port);
+                self.crowded.insert(unit);
+            }
+        }
+        true
+    }
+
     /// Whether a cable joins the sockets that one before it joins: the same cable, listed again
     /// from its other end. Where sockets are not given, both must bear one label.
+    #[inline(never)]
     fn is_listed_before(&self, id: CableId, cable: &CableRecord) -> bool {
         let before = self.plan.cables.get(..id.index()).unwrap_or(&[]);
         if cable.label_again != 0
@@ -332,22 +343,18 @@ impl<'p> Links<'p> {
 
     /// Compares the two sockets of a link cable with each other, and with what they are made for.
     fn compare_ends(&mut self, id: CableId, cable: &CableRecord) {
-        let bit = CableSet::only(id);
         let [first, second] = &cable.ends;
-        for end in [first, second] {
-            if end.unit().is_some() && end.port().is_some_and(|port| !self.is_link_port(port)) {
-                self.misplaced = self.misplaced.or(bit);
-            }
+        let socket = |end: &EndRecord| end.unit().and(end.port());
+        let is_misplaced = |port: Option<PortId>| port.is_some_and(|port| !self.is_link_port(port));
+        let (one, two) = (socket(first), socket(second));
+        let misplaced = is_misplaced(one) || is_misplaced(two);
+        let bit = CableSet::only(id);
+        if misplaced {
+            self.misplaced = self.misplaced.or(bit);
         }
-        if first.unit().is_none() || second.unit().is_none() {
-            return;
-        }
-        if let (Some(one), Some(two)) = (first.port(), second.port()) {
-            if one == two {
-                self.like_to_like = self.like_to_like.or(bit);
-            } else {
-                self.across = self.across.or(bit);
-            }
+        if let (Some(one), Some(two)) = (one, two) {
+            let set = if one == two { &mut self.like_to_like } else { &mut self.across };
+            *set = set.or(bit);
         }
     }
 
@@ -368,13 +375,14 @@ impl<'p> Links<'p> {
     fn join(&mut self) {
         self.hanging = self.hanging_devices();
         let mut joined = 0u32;
+        let mut cables_at = [0u8; limits::NODES];
         for id in self.link_cables {
             let Some((a, b)) = self.nodes(id) else { continue };
             if a == b {
                 self.self_loops.insert(id);
                 continue;
             }
-            if self.hanging.contains(a) || self.hanging.contains(b) {
+            if !self.hanging.is_empty() && (self.hanging.contains(a) || self.hanging.contains(b)) {
                 self.stubs.insert(id);
                 continue;
             }
@@ -385,18 +393,31 @@ impl<'p> Links<'p> {
                 self.doubled.insert(id);
                 continue;
             }
-            let bits = [NodeSet::only(a), NodeSet::only(b)];
-            for bit in bits {
-                self.branched = self.branched.or(self.passed.and(bit));
-                self.passed = self.passed.or(self.on_link.and(bit));
-                self.on_link = self.on_link.or(bit);
+            for node in [a, b] {
+                if let Some(count) = cables_at.get_mut(node.index()) {
+                    *count = count.saturating_add(1);
+                }
             }
+        }
+        let mut bit = 1u64;
+        for count in cables_at {
+            if count != 0 {
+                self.on_link.0 |= bit;
+                if count > 1 {
+                    self.passed.0 |= bit;
+                }
+                if count > 2 {
+                    self.branched.0 |= bit;
+                }
+            }
+            bit = bit.wrapping_shl(1);
         }
         self.piece_count = self.on_link.len().saturating_sub(joined);
     }
 
     /// Whether a cable is the second between its two points. Two units that must be a ring are
     /// joined by two cables, and these are its two sides.
+    #[inline(never)]
     fn is_second_between(&self, a: NodeId, b: NodeId, id: CableId) -> bool {
         let demands = self.plan.demands;
         let is_ring_of_two = self.units.len() == 2

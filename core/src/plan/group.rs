@@ -31,11 +31,6 @@ impl DemandRecord {
         Some(self.values.get(position)?.get())
     }
 
-    /// Whether the demand at this position is stated.
-    pub fn states(&self, position: u8) -> bool {
-        self.stated.get().wrapping_shr(u32::from(position)) & 1 != 0
-    }
-
     /// The demands that are stated.
     pub fn stated(&self) -> DemandSet {
         DemandSet(self.stated.get())

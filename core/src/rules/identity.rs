@@ -43,8 +43,20 @@ fn led_together(
     sets.into_iter().filter(|units| !units.is_empty())
 }
 
+/// The unit count that all units are set to, if all should carry one, do, and agree: the common
+/// case, told without looking at each.
+fn common_count(links: &Links<'_>) -> Option<u32> {
+    let all_carry = links.plan.demands.count_setting() != Some(CountSetting::Coordinator);
+    let alike = all_carry
+        && links.known.whole.contains(Datum::Count)
+        && !links.differs.contains(Datum::Count);
+    let first = links.plan.units.first().filter(|_| alike)?;
+    first.count().map(u32::from)
+}
+
 /// The unit counts that are set at the units that should carry one. Those that should and do not
 /// declare it are noted as not checked.
+#[inline(never)]
 fn counts(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Values {
     let carriers = match links.plan.demands.count_setting() {
         Some(CountSetting::Coordinator) => links.coordinators,

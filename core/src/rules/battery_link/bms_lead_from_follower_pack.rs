@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "bms-lead-from-follower-pack",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList]).some(&[Datum::LeadPack]),
+    needs: Needs::NOTHING.whole(&[Datum::CableList]),
     after: &[RuleId::BmsLeadMissing],
     check: Check::Link(check),
     shows: Datum::LeadPack,
@@ -33,8 +33,16 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         let Some(cable) = links.plan.cable(id) else { continue };
         let Some(pack) = cable.ends.iter().find_map(|end| end.pack()) else { continue };
         let lead = links.plan.packs.get(pack.index()).and_then(|pack| pack.lead());
-        if lead == Some(YesNo::No) {
-            sink.add().at(Place::Pack(pack)).near(Place::Cable(id));
+        match lead {
+            Some(YesNo::No) => {
+                sink.add().at(Place::Pack(pack)).near(Place::Cable(id));
+            }
+            Some(YesNo::Yes) => {}
+            // The only pack leads.
+            None if links.plan.packs.len() < 2 => {}
+            None => {
+                sink.open(Datum::LeadPack).at(Place::Pack(pack));
+            }
         }
     }
 }

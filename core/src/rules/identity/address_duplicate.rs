@@ -29,6 +29,17 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    // Addresses below 64 are told apart by a bit each.
+    let mut seen = 0u64;
+    let mut suspect = false;
+    for address in links.plan.units.iter().filter_map(|unit| unit.address()) {
+        let bit = 1u64.checked_shl(u32::from(address)).unwrap_or(0);
+        suspect |= bit == 0 || seen & bit != 0;
+        seen |= bit;
+    }
+    if !suspect {
+        return;
+    }
     let addresses = links.values(|unit| unit.address().map(u32::from));
     for (address, units) in Groups::of(&addresses).iter() {
         if units.is_plural() {

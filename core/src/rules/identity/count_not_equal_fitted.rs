@@ -1,5 +1,5 @@
 //! The unit count that all are set to is the number of units that are fitted.
-use super::counts;
+use super::{common_count, counts};
 use crate::alike::Agreement;
 use crate::rule::prelude::*;
 
@@ -34,7 +34,11 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let fitted = links.units.len();
-    if let Agreement::All(Some(count)) = Agreement::of(&counts(links, sink))
+    let agreed = common_count(links).or_else(|| match Agreement::of(&counts(links, sink)) {
+        Agreement::All(count) => count,
+        Agreement::Odd { .. } | Agreement::Tie(_) => None,
+    });
+    if let Some(count) = agreed
         && count != fitted
     {
         sink.add().value(Quantity::units(count)).wanted(Quantity::units(fitted));

@@ -1,5 +1,5 @@
 //! All units are set to the same number of units.
-use super::counts;
+use super::{common_count, counts};
 use crate::alike::Agreement;
 use crate::rule::prelude::*;
 
@@ -31,6 +31,9 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    if common_count(links).is_some() {
+        return;
+    }
     let mut counts = counts(links, sink);
     match Agreement::of(&counts) {
         Agreement::All(_) => {}

@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::CableEnds,
     text: Text {
         title: "A data cable goes into computer network equipment",
-        says: "{places} goes into {related}, which is computer network equipment",
+        says: "A data cable goes into {related}, which is computer network equipment: {places}",
         why: "The sockets fit and nothing else does: levels and pins differ, and a powered socket \
              puts tens of volts on the pair. The link does not work, and sockets on both sides \
              can be damaged.",
