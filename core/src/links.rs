@@ -36,6 +36,8 @@ pub struct Links<'p> {
     pub units: UnitSet,
     /// Units set as coordinator.
     pub coordinators: UnitSet,
+    /// Units of which a sheet says that no address is set.
+    pub unaddressed: UnitSet,
     /// Units set as follower.
     pub followers: UnitSet,
     /// Data in which not all units hold the same: those that say nothing count as different.
@@ -113,6 +115,12 @@ impl Links<'_> {
             return None;
         }
         Agreement::of(&self.values(value)).odd_ones()
+    }
+
+    /// Whether all units hold this value of a datum; told without looking at each.
+    pub fn all_hold(&self, datum: Datum, value: fn(&UnitRecord) -> u32, wanted: u32) -> bool {
+        let alike = self.known.whole.contains(datum) && !self.differs.contains(datum);
+        alike && self.plan.units.first().is_some_and(|first| value(first) == wanted)
     }
 
     /// Units for which this holds; the number is handed through.
@@ -278,6 +286,24 @@ impl Links<'_> {
             .iter()
             .filter(|id| self.plan.cable(*id).is_some_and(|cable| !cable.declares(datum)))
             .collect()
+    }
+
+    /// Whether no two units can have the same value: told by the low seven bits of each, so that
+    /// a doubt may be unfounded.
+    #[inline(never)]
+    pub fn surely_differ(&self, value: fn(&UnitRecord) -> Option<u32>) -> bool {
+        let mut seen = [0u32; 4];
+        for unit in self.plan.units {
+            let Some(value) = value(unit) else { continue };
+            let word = usize::try_from(value.wrapping_shr(5) & 3).unwrap_or(0);
+            let bit = 1u32.wrapping_shl(value & 31);
+            let Some(seen) = seen.get_mut(word) else { return false };
+            if *seen & bit != 0 {
+                return false;
+            }
+            *seen |= bit;
+        }
+        true
     }
 
     /// One value of every unit that has one.

@@ -264,12 +264,12 @@ where
 }
 
 /// Records with positions that fit a byte. `(0u8..).zip()` and `enumerate` both carry an overflow
-/// panic; a saturating count does not, and no section holds 255 records.
+/// panic; a wrapping count does not, and no section holds 255 records.
 fn numbered<T>(records: &[T]) -> impl Iterator<Item = (u8, &T)> + Clone {
     let mut next = 0u8;
     records.iter().map(move |record| {
         let index = next;
-        next = next.saturating_add(1);
+        next = next.wrapping_add(1);
         (index, record)
     })
 }

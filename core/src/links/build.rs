@@ -2,7 +2,7 @@
 
 use super::{Known, Links, Pieces, bit_of};
 use crate::limits;
-use crate::place::{CableId, PortId};
+use crate::place::{CableId, PortId, UnitId};
 use crate::plan::{
     CableKind, CableRecord, DataSet, Datum, Demand, DemandRecord, DeviceKind, EndRecord, Plan,
     PortClass, Role, Shape, Terminator, UnitRecord, YesNo,
@@ -45,6 +45,19 @@ const fn bits(from: u32, to: u32) -> DataSet {
     let below_to = 1u64.wrapping_shl(to).wrapping_sub(1);
     let below_from = 1u64.wrapping_shl(from).wrapping_sub(1);
     DataSet(below_to & !below_from)
+}
+
+/// What a cable end finds in its socket.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Use {
+    /// It is at no unit.
+    Elsewhere,
+    /// Nobody says which socket it is in.
+    Unknown,
+    /// It is the first one there.
+    First,
+    /// There is one already.
+    Full(UnitId, u8),
 }
 
 /// Units that say of themselves that a plug is in them, and those that say their switch is on.
@@ -94,6 +107,7 @@ impl<'p> Links<'p> {
             known: Known::default(),
             units: UnitSet::first(plan.units.len()),
             coordinators: UnitSet::EMPTY,
+            unaddressed: UnitSet::EMPTY,
             followers: UnitSet::EMPTY,
             differs: DataSet::EMPTY,
             terminated: NodeSet::EMPTY,
@@ -146,6 +160,9 @@ impl<'p> Links<'p> {
                 Some(Role::Coordinator) => self.coordinators.insert(id),
                 Some(Role::Follower) => self.followers.insert(id),
                 None => {}
+            }
+            if unit.address_base == UnitRecord::NO_ADDRESS {
+                self.unaddressed.insert(id);
             }
             if let Some(first) = first {
                 self.differs = self.differs.or(differences(first, unit));
@@ -277,47 +294,42 @@ impl<'p> Links<'p> {
     /// cable that joins the very sockets that one before it joins.
     fn use_ports(&mut self, id: CableId, cable: &CableRecord) -> Option<bool> {
         let [first, second] = &cable.ends;
-        let mut known = true;
-        let mut ends_at_units = 0u32;
-        let mut taken = 0u32;
+        let one = self.use_socket(first);
         // Both ends in one socket is one cable too few, not one too many.
-        let ends = if first == second { [Some(first), None] } else { [Some(first), Some(second)] };
-        for end in ends.into_iter().flatten() {
-            let Some(unit) = end.unit() else { continue };
-            ends_at_units = ends_at_units.wrapping_add(1);
-            let Some(port) = end.port() else {
-                known = false;
-                continue;
-            };
-            let Some(used) = self.ports_used.get_mut(unit.index()) else { continue };
-            let bit = bit_of(port);
-            taken = taken.wrapping_add(u32::from(*used & bit != 0));
-            *used |= bit;
-        }
-        if (taken != 0 || cable.label_again != 0)
-            && !self.use_again(id, cable, taken == ends_at_units)
+        let two = if first == second { Use::Elsewhere } else { self.use_socket(second) };
+        let full = |used: Use| matches!(used, Use::Full(..));
+        if (full(one) || full(two) || cable.label_again != 0)
+            && !self.use_again(id, cable, [one, two])
         {
             return None;
         }
-        Some(known)
+        Some(one != Use::Unknown && two != Use::Unknown)
+    }
+
+    fn use_socket(&mut self, end: &EndRecord) -> Use {
+        let Some(unit) = end.unit() else { return Use::Elsewhere };
+        let Some(port) = end.port() else { return Use::Unknown };
+        let Some(used) = self.ports_used.get_mut(unit.index()) else { return Use::Elsewhere };
+        let bit = bit_of(port);
+        if *used & bit != 0 {
+            return Use::Full(unit, bit);
+        }
+        *used |= bit;
+        Use::First
     }
 
     /// Marks the sockets that hold another cable already, unless it is this cable, listed again.
     #[inline(never)]
-    fn use_again(&mut self, id: CableId, cable: &CableRecord, all_taken: bool) -> bool {
-        if (all_taken || cable.label_again != 0) && self.is_listed_before(id, cable) {
+    fn use_again(&mut self, id: CableId, cable: &CableRecord, uses: [Use; 2]) -> bool {
+        let all_full = uses.iter().all(|one| matches!(one, Use::Full(..) | Use::Elsewhere));
+        if (all_full || cable.label_again != 0) && self.is_listed_before(id, cable) {
             return false;
         }
-        let before = self.plan.cables.get(..id.index()).unwrap_or(&[]);
-        for end in &cable.ends {
-            let (Some(unit), Some(port)) = (end.unit(), end.port()) else { continue };
-            let is_there = |other: &CableRecord| {
-                other.kind() != Some(CableKind::Terminator) && other.ends.contains(end)
-            };
-            if before.iter().any(is_there)
+        for one in uses {
+            if let Use::Full(unit, bit) = one
                 && let Some(twice) = self.ports_twice.get_mut(unit.index())
             {
-                *twice |= bit_of(port);
+                *twice |= bit;
                 self.crowded.insert(unit);
             }
         }
@@ -338,7 +350,7 @@ impl<'p> Links<'p> {
             return true;
         }
         let known = cable.ends.iter().all(|end| end.unit().is_none() || end.port().is_some());
-        known && before.iter().any(|other| other.ends == cable.ends && other.kind == cable.kind)
+        known && before.iter().any(|other| other.kind == cable.kind && other.ends == cable.ends)
     }
 
     /// Compares the two sockets of a link cable with each other, and with what they are made for.

@@ -39,13 +39,11 @@ impl PackRecord {
 
     /// The declared data.
     pub fn data(&self) -> DataSet {
-        known(&[
-            (Datum::PackAddress, self.has_address != 0),
-            (Datum::PackProtocol, self.protocol.get() != 0),
-            (Datum::PackChargeLimit, self.charge_limit.get() != 0),
-            (Datum::PackCapacity, self.capacity.get() != 0),
-            (Datum::LeadPack, self.lead != 0),
-        ])
+        known(Datum::PackAddress, self.has_address != 0)
+            .or(known(Datum::PackProtocol, self.protocol.get() != 0))
+            .or(known(Datum::PackChargeLimit, self.charge_limit.get() != 0))
+            .or(known(Datum::PackCapacity, self.capacity.get() != 0))
+            .or(known(Datum::LeadPack, self.lead != 0))
     }
 
     /// Whether it leads the packs.
@@ -81,15 +79,13 @@ record! {
 impl SensorRecord {
     /// The declared data.
     pub fn data(&self) -> DataSet {
-        known(&[
-            (Datum::Arrow, self.arrow != 0),
-            (Datum::RatioFitted, self.ratio_fitted.get() != 0),
-            (Datum::RatioSet, self.ratio_set.get() != 0),
-            (Datum::SensorPlace, self.place != 0),
-            (Datum::SensorInput, self.input != 0),
-            (Datum::SensorRating, self.rating.get() != 0),
-            (Datum::VoltageReference, self.reference != 0),
-        ])
+        known(Datum::Arrow, self.arrow != 0)
+            .or(known(Datum::RatioFitted, self.ratio_fitted.get() != 0))
+            .or(known(Datum::RatioSet, self.ratio_set.get() != 0))
+            .or(known(Datum::SensorPlace, self.place != 0))
+            .or(known(Datum::SensorInput, self.input != 0))
+            .or(known(Datum::SensorRating, self.rating.get() != 0))
+            .or(known(Datum::VoltageReference, self.reference != 0))
     }
 
     /// The leg that it sits on.
@@ -158,9 +154,7 @@ impl DeviceRecord {
     }
 }
 
-/// The data whose fields hold something.
-fn known(data: &[(Datum, bool)]) -> DataSet {
-    data.iter()
-        .filter(|(_, known)| *known)
-        .fold(DataSet::EMPTY, |set, (datum, _)| set.or(DataSet::of(&[*datum])))
+/// The datum, if its field holds something.
+const fn known(datum: Datum, known: bool) -> DataSet {
+    if known { DataSet::of(&[datum]) } else { DataSet::EMPTY }
 }

@@ -36,6 +36,9 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.add_units(odd.unwrap_or_default());
         return;
     };
+    if links.all_hold(Datum::BitRate, |unit| unit.bit_rate.get(), wanted.0) {
+        return;
+    }
     let other = links
         .units_where(|unit, wanted| unit.bit_rate().is_some_and(|rate| rate.0 != wanted), wanted.0);
     if !other.is_empty() {

@@ -1,5 +1,6 @@
 //! Two units on one link must not answer to the same address.
 use crate::alike::Groups;
+use crate::plan::UnitRecord;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -29,18 +30,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    // Addresses below 64 are told apart by a bit each.
-    let mut seen = 0u64;
-    let mut suspect = false;
-    for address in links.plan.units.iter().filter_map(|unit| unit.address()) {
-        let bit = 1u64.checked_shl(u32::from(address)).unwrap_or(0);
-        suspect |= bit == 0 || seen & bit != 0;
-        seen |= bit;
-    }
-    if !suspect {
+    let address: fn(&UnitRecord) -> Option<u32> = |unit| unit.address().map(u32::from);
+    if links.surely_differ(address) {
         return;
     }
-    let addresses = links.values(|unit| unit.address().map(u32::from));
+    let addresses = links.values(address);
     for (address, units) in Groups::of(&addresses).iter() {
         if units.is_plural() {
             let address = u16::try_from(address).unwrap_or(u16::MAX);

@@ -28,7 +28,5 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    sink.add_units(
-        links.units_where(|unit, _| unit.declares(Datum::Address) && unit.address().is_none(), 0),
-    );
+    sink.add_units(links.unaddressed);
 }

@@ -30,6 +30,9 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let Some(wanted) = links.plan.demands.mode() else { return };
+    if links.all_hold(Datum::Mode, |unit| u32::from(unit.mode), wanted.code().into()) {
+        return;
+    }
     sink.add_units(links.units_where(
         |unit, wanted| unit.mode().is_some_and(|mode| u32::from(mode.code()) != wanted),
         wanted.code().into(),

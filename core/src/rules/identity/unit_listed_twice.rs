@@ -1,5 +1,6 @@
 //! No unit stands in the list under two names.
 use crate::alike::Groups;
+use crate::plan::UnitRecord;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -27,7 +28,12 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let serials = links.values(|unit| unit.declares(Datum::Serial).then(|| unit.serial.get()));
+    let serial: fn(&UnitRecord) -> Option<u32> =
+        |unit| unit.declares(Datum::Serial).then(|| unit.serial.get());
+    if links.surely_differ(serial) {
+        return;
+    }
+    let serials = links.values(serial);
     for (_, units) in Groups::of(&serials).iter() {
         if units.is_plural() {
             sink.add().at_units(units);

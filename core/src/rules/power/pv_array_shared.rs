@@ -1,6 +1,7 @@
 //! Each solar array feeds one unit.
 use crate::nets::Nets;
-use crate::plan::{Net, PowerRecord, Terminal};
+use crate::place::UnitId;
+use crate::plan::{Net, Terminal};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -31,59 +32,36 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    let mut shared = ArraySet::default();
-    let mut seen = ArraySet::default();
-    for power in nets.plan.power {
-        let own = ArraySet::of(power);
-        shared.add(seen.and(own));
-        seen.add(own);
-    }
-    if shared.is_empty() {
+    // An array at one input only has no net of its own, so mostly there is nothing to compare.
+    if shared_inputs(nets).next().is_none() {
         return;
     }
-    let units = nets.plan.units().zip(nets.plan.power);
-    let sharing: UnitSet = units
-        .filter(|(_, power)| !ArraySet::of(power).and(shared).is_empty())
-        .map(|((id, _), _)| id)
-        .collect();
-    sink.add().at_units(sharing);
+    // For each net the first unit on it, from 1.
+    let mut first = [0u8; 256];
+    let mut sharing = UnitSet::EMPTY;
+    for (unit, net) in shared_inputs(nets) {
+        let Some(first) = first.get_mut(usize::from(net)) else { continue };
+        let own = unit.0.wrapping_add(1);
+        if *first == 0 {
+            *first = own;
+        } else if *first != own {
+            sharing.insert(UnitId(first.wrapping_sub(1)));
+            sharing.insert(unit);
+        }
+    }
+    sink.add_units(sharing);
 }
 
-/// Nets of arrays, one bit each.
-#[derive(Clone, Copy, Default)]
-struct ArraySet([u64; 4]);
+const INPUTS: [Terminal; 4] =
+    [Terminal::Solar1, Terminal::Solar2, Terminal::Solar3, Terminal::Solar4];
 
-impl ArraySet {
-    /// The arrays that a unit shares a net with.
-    fn of(power: &PowerRecord) -> Self {
-        let mut set = Self::default();
-        for input in [Terminal::Solar1, Terminal::Solar2, Terminal::Solar3, Terminal::Solar4] {
-            if let Some(Net(net)) = power.net(input).filter(|net| *net != Net::ALONE)
-                && let Some(word) = set.0.get_mut(usize::from(net.wrapping_shr(6)))
-            {
-                *word |= 1u64.wrapping_shl(u32::from(net & 63));
-            }
-        }
-        set
-    }
-
-    fn and(self, other: Self) -> Self {
-        let mut both = self;
-        for (word, other) in both.0.iter_mut().zip(other.0) {
-            *word &= other;
-        }
-        both
-    }
-
-    fn add(&mut self, other: Self) {
-        for (word, other) in self.0.iter_mut().zip(other.0) {
-            *word |= other;
-        }
-    }
-
-    fn is_empty(self) -> bool {
-        self.0 == [0; 4]
-    }
+/// Inputs that lie on a net with another one.
+fn shared_inputs<'n>(nets: &'n Nets<'_>) -> impl Iterator<Item = (UnitId, u8)> + 'n {
+    let units = nets.plan.units().zip(nets.plan.power);
+    units.flat_map(|((unit, _), power)| {
+        let nets = INPUTS.into_iter().filter_map(|input| power.net(input));
+        nets.filter(|net| *net != Net::ALONE).map(move |Net(net)| (unit, net))
+    })
 }
 
 #[cfg(test)]
