@@ -218,6 +218,9 @@ impl<C> Step<C> {
     /// A demand that is not stated, or is another one than the rule checks.
     fn undemanded(&self, demands: &DemandRecord) -> Option<Demand> {
         let needed = DemandSet(word(self.demands));
+        if needed.is_empty() {
+            return None;
+        }
         let missing = needed.without(demands.stated());
         if self.any {
             return if missing == needed { needed.first() } else { None };

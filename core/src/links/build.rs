@@ -411,8 +411,10 @@ impl<'p> Links<'p> {
                 }
             }
         }
+        let nodes =
+            if self.plan.devices.is_empty() { self.plan.units.len() } else { limits::NODES };
         let mut bit = 1u64;
-        for count in cables_at {
+        for count in cables_at.into_iter().take(nodes) {
             if count != 0 {
                 self.on_link.0 |= bit;
                 if count > 1 {

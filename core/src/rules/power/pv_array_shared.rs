@@ -1,7 +1,7 @@
 //! Each solar array feeds one unit.
 use crate::nets::Nets;
 use crate::place::UnitId;
-use crate::plan::{Net, Terminal};
+use crate::plan::{Net, PowerRecord, Terminal};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -32,8 +32,12 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    // An array at one input only has no net of its own, so mostly there is nothing to compare.
-    if shared_inputs(nets).next().is_none() {
+    // An array at one input only is alone on its net, so mostly there is nothing to compare.
+    let inputs = |power: &PowerRecord| {
+        let first = Terminal::Solar1.position();
+        power.nets.iter().skip(first).take(INPUTS.len()).any(|net| !matches!(*net, 0 | u8::MAX))
+    };
+    if !nets.plan.power.iter().any(inputs) {
         return;
     }
     // For each net the first unit on it, from 1.
