@@ -58,10 +58,6 @@ pub struct Links<'p> {
     pub again: CableSet,
     /// Link cables with an end in a socket that is made for something else.
     pub misplaced: CableSet,
-    /// Link cables between two units that are in the same socket at both.
-    pub like_to_like: CableSet,
-    /// Link cables between two units that are in different sockets.
-    pub across: CableSet,
     /// Link cables with both ends at one point.
     pub self_loops: CableSet,
     /// Second link cables between two points that one joins already, where that makes no ring.

@@ -201,7 +201,8 @@ impl<'a> Plan<'a> {
         }
         for (cable, record) in self.cables() {
             for end in &record.ends {
-                if usize::from(end.port) >= limits::PORTS && end.port != EndRecord::NO_PORT {
+                // The number for no socket wraps round to the lowest.
+                if usize::from(end.port.wrapping_sub(EndRecord::NO_PORT)) > limits::PORTS {
                     return Err(PlanError::DanglingEnd(cable));
                 }
                 let count = match end.kind() {

@@ -187,8 +187,7 @@ pub struct Sink<'r, 'm> {
     rule: RuleId,
     severity: Severity,
     asks: bool,
-    broken: bool,
-    open: Option<Outcome>,
+    outcome: Outcome,
     slot: Slot,
 }
 
@@ -207,21 +206,24 @@ impl<'r, 'm> Sink<'r, 'm> {
         severity: Severity,
         asks: bool,
     ) -> Self {
-        Self { report, rule, severity, asks, broken: false, open: None, slot: Slot::Dropped }
+        Self { report, rule, severity, asks, outcome: Outcome::Met, slot: Slot::Dropped }
     }
 
     pub(crate) const fn outcome(&self) -> Outcome {
-        match (self.broken, self.open) {
-            (true, _) => Outcome::Broken,
-            (false, Some(open)) => open,
-            (false, None) => Outcome::Met,
+        self.outcome
+    }
+
+    /// Why the rule cannot be decided; the first reason counts, and a finding more than any.
+    fn undecided(&mut self, why: Outcome) {
+        if self.outcome == Outcome::Met {
+            self.outcome = why;
         }
     }
 
     /// Begins a finding; without places it points at the whole group.
     #[inline(never)]
     pub fn add(&mut self) -> &mut Self {
-        self.broken = true;
+        self.outcome = Outcome::Broken;
         let tally = &mut self.report.tally;
         let count = match self.severity {
             Severity::Danger => &mut tally.dangers,
@@ -247,7 +249,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     /// follow. The rule ends as not checked unless it is broken elsewhere.
     #[inline(never)]
     pub fn open(&mut self, datum: Datum) -> &mut Self {
-        self.open.get_or_insert(Outcome::Missing(datum));
+        self.undecided(Outcome::Missing(datum));
         self.gap(datum)
     }
 
@@ -263,13 +265,13 @@ impl<'r, 'm> Sink<'r, 'm> {
     /// Says that a broken rule stands in the way, where only the check can tell.
     #[inline(never)]
     pub fn blocked_by(&mut self, rule: RuleId) {
-        self.open.get_or_insert(Outcome::Blocked(rule));
+        self.undecided(Outcome::Blocked(rule));
     }
 
     /// Says that nobody demands what the rule checks.
     #[inline(never)]
     pub fn undemanded(&mut self, demand: Demand) {
-        self.open.get_or_insert(Outcome::Undemanded(demand));
+        self.undecided(Outcome::Undemanded(demand));
     }
 
     /// What was declared.

@@ -2,7 +2,7 @@
 
 use super::{Known, Links, Pieces, bit_of};
 use crate::limits;
-use crate::place::{CableId, PortId, UnitId};
+use crate::place::{CableId, UnitId};
 use crate::plan::{
     CableKind, CableRecord, DataSet, Datum, Demand, DemandRecord, DeviceKind, EndRecord, Plan,
     PortClass, Role, Shape, Terminator, UnitRecord, YesNo,
@@ -118,8 +118,6 @@ impl<'p> Links<'p> {
             link_cables: CableSet::EMPTY,
             again: CableSet::EMPTY,
             misplaced: CableSet::EMPTY,
-            like_to_like: CableSet::EMPTY,
-            across: CableSet::EMPTY,
             self_loops: CableSet::EMPTY,
             doubled: CableSet::EMPTY,
             stubs: CableSet::EMPTY,
@@ -228,7 +226,10 @@ impl<'p> Links<'p> {
     fn add_cables(&mut self, mut said: Said) {
         let mut coverage = Coverage::NOTHING_SEEN;
         let (mut battery_ends, mut sensor_ends, mut sockets) = (true, true, true);
+        let mut next = CableSet(1);
         for (id, cable) in self.plan.cables() {
+            let own = next;
+            next = CableSet(next.0.wrapping_shl(1));
             let kind = cable.kind();
             if kind == Some(CableKind::Terminator) {
                 self.plugs.insert(id);
@@ -242,22 +243,24 @@ impl<'p> Links<'p> {
             sockets &= known;
             match kind {
                 Some(CableKind::Link) => {
-                    self.link_cables.insert(id);
+                    self.link_cables = self.link_cables.or(own);
                     coverage.see(cable.data());
-                    self.compare_ends(id, cable);
+                    if self.is_misplaced(cable) {
+                        self.misplaced = self.misplaced.or(own);
+                    }
                 }
                 Some(CableKind::Battery) => {
-                    self.battery_cables.insert(id);
+                    self.battery_cables = self.battery_cables.or(own);
                     match cable.unit_end() {
                         Some((unit, _)) => {
                             self.battery_units.insert(unit);
-                            self.battery_to_units.insert(id);
+                            self.battery_to_units = self.battery_to_units.or(own);
                         }
                         None => battery_ends = false,
                     }
                 }
                 Some(CableKind::Sensor) => {
-                    self.sensor_cables.insert(id);
+                    self.sensor_cables = self.sensor_cables.or(own);
                     sensor_ends &= cable.unit_end().is_some();
                 }
                 Some(
@@ -353,21 +356,13 @@ impl<'p> Links<'p> {
         known && before.iter().any(|other| other.kind == cable.kind && other.ends == cable.ends)
     }
 
-    /// Compares the two sockets of a link cable with each other, and with what they are made for.
-    fn compare_ends(&mut self, id: CableId, cable: &CableRecord) {
+    /// Whether a cable has an end in a socket that is not made for the link.
+    fn is_misplaced(&self, cable: &CableRecord) -> bool {
+        let misplaced = |end: &EndRecord| {
+            end.unit().is_some() && end.port().is_some_and(|port| !self.is_link_port(port))
+        };
         let [first, second] = &cable.ends;
-        let socket = |end: &EndRecord| end.unit().and(end.port());
-        let is_misplaced = |port: Option<PortId>| port.is_some_and(|port| !self.is_link_port(port));
-        let (one, two) = (socket(first), socket(second));
-        let misplaced = is_misplaced(one) || is_misplaced(two);
-        let bit = CableSet::only(id);
-        if misplaced {
-            self.misplaced = self.misplaced.or(bit);
-        }
-        if let (Some(one), Some(two)) = (one, two) {
-            let set = if one == two { &mut self.like_to_like } else { &mut self.across };
-            *set = set.or(bit);
-        }
+        misplaced(first) || misplaced(second)
     }
 
     fn add_parts(&mut self) {

@@ -1,4 +1,5 @@
 //! Link sockets meet as the profile or the site demands.
+use crate::place::PortId;
 use crate::plan::Pairing;
 use crate::rule::prelude::*;
 
@@ -31,21 +32,30 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let Some(pairing) = links.plan.demands.pairing() else { return };
-    let against = match pairing {
-        Pairing::Either => return,
-        Pairing::Across => links.like_to_like,
-        Pairing::Alike => links.across,
+    if pairing == Pairing::Either {
+        return;
+    }
+    let wrong = |one: PortId, two: PortId| match pairing {
+        Pairing::Either => false,
+        Pairing::Across => one == two,
+        Pairing::Alike => one != two,
     };
+    let (mut against, mut unknown) = (CableSet::EMPTY, CableSet::EMPTY);
     // A cable in a socket that is not made for the link is another rule's matter.
-    let against = against.without(links.misplaced);
+    for id in links.link_cables.without(links.misplaced) {
+        let Some([first, second]) = links.plan.cable(id).map(|cable| &cable.ends) else { continue };
+        if first.unit().is_none() || second.unit().is_none() {
+            continue;
+        }
+        match (first.port(), second.port()) {
+            (Some(one), Some(two)) if wrong(one, two) => against.insert(id),
+            (Some(_), Some(_)) => {}
+            (None, _) | (_, None) => unknown.insert(id),
+        }
+    }
     if !against.is_empty() {
         sink.add().at_cables(against).wanted(Quantity::Pairing(pairing));
     }
-    let unknown = links.cables_where(
-        links.link_cables.without(links.like_to_like).without(links.across),
-        |cable, _| cable.ends.iter().all(|end| end.unit().is_some()),
-        0,
-    );
     if !unknown.is_empty() {
         sink.gap(Datum::Socket).at_cables(unknown);
     }
