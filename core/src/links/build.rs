@@ -63,8 +63,8 @@ enum Use {
 /// Units that say of themselves that a plug is in them, and those that say their switch is on.
 #[derive(Default)]
 struct Said {
-    plugged: NodeSet,
-    switched: NodeSet,
+    plugged: UnitSet,
+    switched: UnitSet,
 }
 
 /// Sockets that the profile makes for the link, one bit each; all of them if it names none.
@@ -169,8 +169,8 @@ impl<'p> Links<'p> {
             let terminator = unit.terminator();
             self.add_terminator(node, terminator);
             match terminator {
-                Some(Terminator::Plug) => said.plugged.insert(node),
-                Some(Terminator::On) => said.switched.insert(node),
+                Some(Terminator::Plug) => said.plugged.insert(id),
+                Some(Terminator::On) => said.switched.insert(id),
                 Some(Terminator::Off | Terminator::BuiltIn | Terminator::Automatic) | None => {}
             }
         }
@@ -282,12 +282,12 @@ impl<'p> Links<'p> {
     /// A plug in the list is the one that the unit's settings speak of, if they do.
     fn add_plug(&mut self, cable: &CableRecord, said: &mut Said) {
         let Some(node) = cable.ends.iter().find_map(|end| end.node()) else { return };
-        let bit = NodeSet::only(node);
-        if said.plugged.contains(node) {
-            said.plugged = said.plugged.without(bit);
-        } else if said.switched.contains(node) {
-            said.switched = said.switched.without(bit);
-            self.listed_two_ways = self.listed_two_ways.or(bit);
+        let unit = node.unit().map_or(UnitSet::EMPTY, UnitSet::only);
+        if !said.plugged.and(unit).is_empty() {
+            said.plugged = said.plugged.without(unit);
+        } else if !said.switched.and(unit).is_empty() {
+            said.switched = said.switched.without(unit);
+            self.listed_two_ways.insert(node);
         } else {
             self.add_terminator(node, Some(Terminator::Plug));
         }
