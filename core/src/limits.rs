@@ -40,7 +40,7 @@ pub const NETS: usize = 254;
 
 /// Demands that a profile can state; the record has spare places, so that an older image stays
 /// readable when demands are added.
-pub const DEMANDS: usize = 56;
+pub const DEMANDS: usize = 52;
 
 /// Rule numbers on the wire are below this.
 pub const RULES: usize = 160;

@@ -11,7 +11,7 @@ use zerocopy::byteorder::little_endian::{U16, U32, U64};
 
 record! {
     /// What the profile and the site demand.
-    DemandRecord, 240 bytes {
+    DemandRecord, 224 bytes {
         /// Data that must be declared, as a [`DataSet`].
         must_declare: U64,
         /// Demands that are stated, as a [`DemandSet`].
