@@ -76,6 +76,26 @@ pub struct Tally {
     pub dropped_places: u16,
 }
 
+impl Tally {
+    /// The verdict on these counts, the first that fits; `undeclared` is whether something that
+    /// must be declared is not.
+    pub const fn verdict(&self, undeclared: bool) -> Verdict {
+        if self.dangers > 0 {
+            Verdict::Stop
+        } else if self.questions > 0 {
+            Verdict::Ask
+        } else if self.no_starts > 0 || self.degraded > 0 {
+            Verdict::FixFirst
+        } else if undeclared {
+            Verdict::Incomplete
+        } else if self.notes > 0 {
+            Verdict::OkWithNotes
+        } else {
+            Verdict::Ok
+        }
+    }
+}
+
 impl<'m> Report<'m> {
     /// An empty report that writes into the given memory. The part for unknowns may be empty:
     /// outcomes say what was not checked, unknowns only where.
@@ -142,20 +162,7 @@ impl<'m> Report<'m> {
 
     /// The verdict on what ran so far, the first that fits.
     pub const fn verdict(&self) -> Verdict {
-        let tally = &self.tally;
-        if tally.dangers > 0 {
-            Verdict::Stop
-        } else if tally.questions > 0 {
-            Verdict::Ask
-        } else if tally.no_starts > 0 || tally.degraded > 0 {
-            Verdict::FixFirst
-        } else if !self.undeclared.is_empty() {
-            Verdict::Incomplete
-        } else if tally.notes > 0 {
-            Verdict::OkWithNotes
-        } else {
-            Verdict::Ok
-        }
+        self.tally.verdict(!self.undeclared.is_empty())
     }
 
     pub(crate) fn add_questions(&mut self, count: u16) {

@@ -1,6 +1,9 @@
 //! The command line: types only, no behaviour.
 
+use crate::date::Date;
+use crate::profile::ASSUMED;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use coldcheck_core::limits;
 use std::path::PathBuf;
 
 /// Checks parallel inverters for wiring and setting faults before they are energised.
@@ -22,16 +25,19 @@ pub struct Cli {
 
 const AFTER_HELP: &str = "\
 Exit codes:
-  0  ok, or nothing but notes
+  0  ok, or nothing but notes; a command that does not check did its work
   1  fix first: something keeps the group from starting or working well
-  2  a sheet cannot be read, or the command line is wrong
+  2  a sheet or a profile cannot be read, or the command line is wrong
   3  ask: a person must answer a question first
   4  incomplete: something that must be declared is not
   5  stop: a danger stands
 
 Examples:
+  coldcheck new --units 4 --profile plain --out-dir my-site
   coldcheck check cables.csv settings.txt
   coldcheck explain address-duplicate
+  coldcheck tidy cables.csv settings.txt -o site.toml
+  coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
 
 A site has at most 32 units, 64 data cables and plugs, 16 sensors, 64 packs.";
@@ -45,6 +51,8 @@ Examples:
   coldcheck check cables.csv settings.txt
   coldcheck check site.toml --scope communication
   coldcheck check cables.csv settings.txt --format json -o report.json
+  coldcheck check site.toml --format sarif -o report.sarif
+  coldcheck check site.toml --strict --date 2027-03-31
   some-program | coldcheck check - settings.txt")]
     Check(CheckArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
@@ -59,7 +67,62 @@ Examples:
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck image --show plan.bin")]
     Image(ImageArgs),
+    /// Write a right site to start from: the cables to pull and the settings to dial in.
+    #[command(long_about = NEW_ABOUT, after_help = "\
+Examples:
+  coldcheck new --units 4 --profile two-port-line -o site.toml
+  coldcheck new --units 3 --form sheets --out-dir my-site
+  coldcheck new --units 6 --profile three-phase-sets | coldcheck check -")]
+    New(NewArgs),
+    /// Write the same site as one canonical site file.
+    #[command(long_about = TIDY_ABOUT, after_help = "\
+Exit codes:
+  0  the site file is written
+  2  a sheet cannot be read, or the command line is wrong
+  3  a question must be answered first; nothing is written
+
+Examples:
+  coldcheck tidy cables.csv settings.txt -o site.toml
+  coldcheck tidy old-list.csv --profile two-port-line")]
+    Tidy(TidyArgs),
+    /// List, show or check profiles: what is demanded of a group, and by whom.
+    #[command(after_help = "\
+Examples:
+  coldcheck profile list
+  coldcheck profile show two-port-line
+  coldcheck profile check mine.toml")]
+    Profile(ProfileArgs),
+    /// Print a script that completes commands and options in a shell.
+    #[command(after_help = "\
+Examples:
+  coldcheck completions bash > ~/.local/share/bash-completion/completions/coldcheck
+  coldcheck completions fish > ~/.config/fish/completions/coldcheck.fish")]
+    Completions(CompletionsArgs),
+    /// Print the manual page of the program or of one command.
+    #[command(after_help = "\
+Examples:
+  coldcheck man > coldcheck.1
+  coldcheck man profile show > coldcheck-profile-show.1")]
+    Man(ManArgs),
 }
+
+const NEW_ABOUT: &str = "\
+Write a right site to start from: the cables to pull and the settings to dial in on each unit, as \
+the profile demands them.
+
+What a plan can choose is written down. What is found only at the plant or on a part (lengths, \
+firmware, where neutral and earth are joined) is not invented: where the profile says that it must \
+be declared, a blank stands for it, and `coldcheck check` says `incomplete` and names every blank \
+until a person has filled it in. Filled in, the site is `ok`.";
+
+const TIDY_ABOUT: &str = "\
+Write the same site as one canonical site file (TOML): every fact, name, explanation of a word, \
+demand, cable, waiver and remark of the sheets. Checking that file gives the same findings, the same \
+verdict and the same plan image. What was not understood, and remarks, are kept as comments. \
+--profile and --scope go into the file in place of what the sheets say.
+
+Nothing is decided for you: where the sheets disagree, or a name is doubtful, the questions are \
+listed and nothing is written.";
 
 /// The sheets of a site and how to take them.
 #[derive(Args, Debug)]
@@ -97,8 +160,17 @@ pub struct CheckArgs {
     pub site: SiteArgs,
 
     /// Form of the report.
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub format: Format,
+    #[arg(long, value_enum, default_value_t = ReportFormat::Text)]
+    pub format: ReportFormat,
+
+    /// Count a rule that could not be checked for want of data as a finding: the verdict is
+    /// fix-first at the least.
+    #[arg(long)]
+    pub strict: bool,
+
+    /// Hold waivers against this day instead of today.
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub date: Option<Date>,
 
     /// Where the report goes.
     #[command(flatten)]
@@ -135,6 +207,134 @@ pub struct ImageArgs {
     /// Where the image goes; `-` is standard output. Needed unless an image is shown.
     #[command(flatten)]
     pub output: OutputArgs,
+}
+
+/// Arguments of `new`.
+#[derive(Args, Debug)]
+pub struct NewArgs {
+    /// How many units the group has.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=MOST_UNITS))]
+    pub units: u8,
+
+    /// Profile by name or file.
+    #[arg(long, value_name = "NAME|FILE", default_value = ASSUMED)]
+    pub profile: String,
+
+    /// As one site file, or as a cable list and a settings list.
+    #[arg(long, value_enum, default_value_t = Form::Toml)]
+    pub form: Form,
+
+    /// Write site.toml, or cables.csv and settings.txt, into this folder; it is made if it is
+    /// not there.
+    #[arg(long, value_name = "DIR", conflicts_with = "output")]
+    pub out_dir: Option<PathBuf>,
+
+    /// Where the site file goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Arguments of `tidy`.
+#[derive(Args, Debug)]
+pub struct TidyArgs {
+    /// The site.
+    #[command(flatten)]
+    pub site: SiteArgs,
+
+    /// Where the site file goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Arguments of `profile`.
+#[derive(Args, Debug)]
+pub struct ProfileArgs {
+    /// What to do with profiles.
+    #[command(subcommand)]
+    pub action: ProfileAction,
+}
+
+/// What to do with profiles.
+#[derive(Debug, Subcommand)]
+pub enum ProfileAction {
+    /// Every built-in profile with its summary.
+    #[command(after_help = "\
+Example:
+  coldcheck profile list")]
+    List {
+        /// Form of the list.
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// The sockets, every demand with its value and where it comes from, what must be declared,
+    /// and what is left open.
+    #[command(after_help = "\
+Examples:
+  coldcheck profile show plain
+  coldcheck profile show mine.toml --format json")]
+    Show {
+        /// Name of a built-in profile, or the file of another.
+        #[arg(value_name = "NAME|FILE")]
+        profile: String,
+
+        /// Form of the listing.
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// Whether a profile is sound: all that is wrong with it, or what it demands in short.
+    #[command(after_help = "\
+Example:
+  coldcheck profile check mine.toml
+
+Exit codes: 0 if the profile is sound, 2 if it is not.")]
+    Check {
+        /// The file; the name of a built-in profile works as well.
+        #[arg(value_name = "FILE")]
+        profile: String,
+    },
+}
+
+/// Arguments of `completions`.
+#[derive(Args, Debug)]
+pub struct CompletionsArgs {
+    /// The shell.
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+/// Arguments of `man`.
+#[derive(Args, Debug)]
+pub struct ManArgs {
+    /// The command; the whole program if none is named.
+    #[arg(value_name = "COMMAND")]
+    pub command: Vec<String>,
+}
+
+/// Most units of a site, for the parser of the command line.
+const MOST_UNITS: i64 = limits::UNITS as i64;
+
+fn date(text: &str) -> Result<Date, String> {
+    Date::read(text).ok_or_else(|| "a day is written year, month, day: 2027-03-31".to_owned())
+}
+
+/// How a new site is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Form {
+    /// One site file.
+    Toml,
+    /// A cable list and a settings list.
+    Sheets,
+}
+
+/// Form of a report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ReportFormat {
+    /// For people.
+    Text,
+    /// For programs.
+    Json,
+    /// For programs that take results of checks in the open SARIF 2.1.0 format.
+    Sarif,
 }
 
 /// Form of an output.

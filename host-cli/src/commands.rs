@@ -1,9 +1,13 @@
 //! The commands: the only part of the program that touches files, terminals and streams.
 
 mod check;
+mod clap_made;
 mod explain;
 mod files;
 mod image;
+mod new;
+mod profile;
+mod tidy;
 
 use crate::args::{Cli, Colour, Command};
 use crate::read::ReadError;
@@ -47,6 +51,11 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Check(args) => check::run(cli, args, out),
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),
+        Command::New(args) => new::run(cli, args, out, err),
+        Command::Tidy(args) => tidy::run(cli, args, out, err),
+        Command::Profile(args) => profile::run(args, out),
+        Command::Completions(args) => clap_made::completions(args, out),
+        Command::Man(args) => clap_made::manual(args, out),
     };
     match outcome.and_then(|code| out.flush().map(|()| code).map_err(Failure::Stream)) {
         Ok(code) => code,

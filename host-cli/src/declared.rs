@@ -10,10 +10,13 @@ mod ends;
 mod names;
 mod questions;
 mod settings;
+mod waivers;
+mod written;
 
 pub use cables::Cable;
 pub use ends::End;
 pub use names::Thing;
+pub use waivers::{Covered, Waiver};
 
 use crate::field::Field;
 use crate::profile::Profile;
@@ -120,6 +123,10 @@ pub struct Declared {
     pub unknown_units: Vec<UnknownUnit>,
     /// Text that nobody understood.
     pub not_understood: Vec<crate::source::Cell>,
+    /// Findings that a named person lets stand.
+    pub waivers: Vec<Waiver>,
+    /// Remarks that no rule reads.
+    pub remarks: Vec<crate::source::Cell>,
     /// Other words for things and sockets, as the person explained them.
     names: names::Names,
 }
@@ -138,6 +145,7 @@ impl Declared {
         let mut errors = Vec::new();
         let mut rows = Vec::new();
         let mut settings = Vec::new();
+        let mut waivers = Vec::new();
         for statement in statements {
             declared.lists_cables |= statement.lists_cables;
             declared.not_understood.extend(statement.not_understood);
@@ -145,6 +153,8 @@ impl Declared {
             declared.ask_about_table(&statement.unclear_table);
             rows.extend(statement.cables);
             settings.extend(statement.settings);
+            waivers.extend(statement.waivers);
+            declared.remarks.extend(statement.remarks);
         }
         if let Some(error) = declared.too_much(&settings, &rows) {
             return Err((declared.sheets, vec![error]));
@@ -152,6 +162,7 @@ impl Declared {
         declared.interpret_settings(&settings, &mut errors);
         declared.interpret_cables(rows, profile, &mut errors);
         declared.interpret_for_all(&settings, &mut errors);
+        declared.interpret_waivers(&waivers, profile, &mut errors);
         errors.extend(declared.capacity_errors());
         if declared.units.is_empty() && errors.is_empty() {
             let file = declared.sheets.0.first().map_or("", |sheet| sheet.name.as_str());

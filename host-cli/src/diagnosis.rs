@@ -3,12 +3,15 @@
 mod demands;
 mod findings;
 mod naming;
+mod strict;
 mod unchecked;
+mod waivers;
 
 pub use demands::SiteDemand;
 pub use naming::NamedPlace;
 pub(crate) use unchecked::to_declare;
 pub use unchecked::{Because, NotChecked};
+pub use waivers::{Day, Idle, IdleWaiver, Waived};
 
 use crate::declared::{Question, Subject};
 use crate::engine::{self, Site};
@@ -71,6 +74,14 @@ pub struct Diagnosis {
     pub stages: Vec<&'static str>,
     /// Findings, dangers first, then by their place in the sheets.
     pub findings: Vec<Diagnostic>,
+    /// Findings that a named person lets stand; they do not count for the verdict.
+    pub waived: Vec<Waived>,
+    /// Waivers that let nothing stand, each with the reason.
+    pub idle_waivers: Vec<IdleWaiver>,
+    /// The day that waivers were held against, if there are any.
+    pub day: Option<Day>,
+    /// Rules that lack data and count as findings, if the check is strict.
+    pub counted: Option<Vec<RuleId>>,
     /// Rules that could not be checked.
     pub not_checked: Vec<NotChecked>,
     /// Rules that were met or are broken, but could not be checked at some places.
@@ -135,6 +146,10 @@ fn tell(site: &Site, plan: &Plan<'_>, report: &Report<'_>, words: &findings::Wor
         tally: report.tally(),
         stages: stages(site.scope),
         findings,
+        waived: Vec::new(),
+        idle_waivers: waivers::undated(&site.declared),
+        day: None,
+        counted: None,
         not_checked,
         gaps,
         met,

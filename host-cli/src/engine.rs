@@ -45,6 +45,8 @@ pub struct Site {
     pub declared: Declared,
     /// What is demanded.
     pub profile: Profile,
+    /// The profile as the request or a sheet names it.
+    pub profile_named: Option<String>,
     /// Whether nobody named the profile.
     pub profile_assumed: bool,
     /// The parts that the check is about.
@@ -70,7 +72,14 @@ pub fn read_site(request: &Request<'_>) -> Result<Site, Refusal> {
             return Err(Refusal { sheets: declared.sheets, errors });
         }
     };
-    Ok(Site { declared, profile, profile_assumed: named.is_none(), scope, assembled })
+    Ok(Site {
+        declared,
+        profile,
+        profile_assumed: named.is_none(),
+        profile_named: named,
+        scope,
+        assembled,
+    })
 }
 
 /// Reads files, checks the site and says what was found.

@@ -2,6 +2,7 @@
 //!
 //! A profile is a TOML file, built in or given. Nothing about one make of unit is in code.
 
+mod contradictions;
 mod read;
 
 use crate::fold::Folded;

@@ -5,6 +5,7 @@
 mod cable_list;
 mod decode;
 mod heading;
+mod remarks;
 mod settings;
 mod site_file;
 mod table;
@@ -146,12 +147,17 @@ fn read_sheet(
         return tree::json(sheets, id).and_then(|tree| site_file::read(sheets, &tree));
     }
     if tree::looks_like_toml(&sheet.text) {
-        return tree::toml(sheets, id).and_then(|tree| site_file::read(sheets, &tree));
+        let mut found = tree::toml(sheets, id).and_then(|tree| site_file::read(sheets, &tree))?;
+        found.remarks.extend(remarks::of_toml(id, &sheet.text));
+        return Ok(found);
     }
     if let Some(table) = table::find(id, &sheet.text, columns) {
-        return table.read(sheets);
+        let mut found = table.read(sheets)?;
+        found.remarks.extend(remarks::of_lines(id, &sheet.text, false));
+        return Ok(found);
     }
-    let found = settings::read(id, &sheet.text);
+    let mut found = settings::read(id, &sheet.text);
+    found.remarks.extend(remarks::of_lines(id, &sheet.text, true));
     if found.settings.is_empty() {
         let whole = Cell::of(id, &sheet.text, 0..sheet.text.len());
         let first = whole.text.lines().next().unwrap_or("").len();

@@ -2,4 +2,6 @@
 
 pub mod explain;
 pub mod json;
+pub mod profile;
+pub mod sarif;
 pub mod terminal;

@@ -4,7 +4,7 @@
 //! meaning and nothing of the form. Between them stand these few types.
 
 use crate::field::About;
-use crate::source::Cell;
+use crate::source::{Cell, Origin};
 
 /// What one sheet states, in its order.
 #[derive(Clone, Debug, Default)]
@@ -21,6 +21,29 @@ pub struct Statements {
     pub unclear_table: Vec<Cell>,
     /// Text that no reader could make anything of.
     pub not_understood: Vec<Cell>,
+    /// Waivers.
+    pub waivers: Vec<WaiverRow>,
+    /// Remarks that no rule reads.
+    pub remarks: Vec<Cell>,
+}
+
+/// A waiver as it is written.
+#[derive(Clone, Debug)]
+pub struct WaiverRow {
+    /// Where it begins.
+    pub at: Origin,
+    /// The rule.
+    pub rule: Option<Cell>,
+    /// The places.
+    pub places: Vec<Cell>,
+    /// Why the finding may stand.
+    pub reason: Option<Cell>,
+    /// Who lets it stand.
+    pub by: Option<Cell>,
+    /// Its last day.
+    pub until: Option<Cell>,
+    /// Keys that no waiver has.
+    pub unknown: Vec<Cell>,
 }
 
 /// One row of a cable list. A cell that the list does not have is `None`; one that is there and
@@ -45,6 +68,10 @@ pub struct CableRow {
     pub length: Option<Cell>,
     /// The unit of length that the heading gives.
     pub length_unit: Option<String>,
+    /// What it is called where it has no label: for a site file that was made from another sheet.
+    pub called: Option<Cell>,
+    /// Remarks, and cells of columns that nobody knows.
+    pub notes: Vec<String>,
     /// Further facts, by heading.
     pub facts: Vec<(Cell, Cell)>,
 }

@@ -35,6 +35,11 @@ impl Vocabulary {
         found.map(|(_, code)| *code)
     }
 
+    /// The canonical word of a member.
+    pub fn word(self, code: u32) -> Option<&'static str> {
+        self.words.iter().find(|(_, own)| u32::from(*own) == code).map(|(word, _)| *word)
+    }
+
     /// The canonical words.
     pub fn words(self) -> impl Iterator<Item = &'static str> {
         self.words.iter().map(|(word, _)| *word)

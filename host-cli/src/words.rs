@@ -43,7 +43,7 @@ pub fn bit_rate(bits_per_second: u32) -> String {
 }
 
 /// A number of thousandths with as many places as it needs.
-fn thousandths(number: u32) -> String {
+pub(crate) fn thousandths(number: u32) -> String {
     let text = format!("{}.{:03}", number / 1000, number % 1000);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

@@ -1,25 +1,47 @@
 //! `coldcheck check`.
 
 use super::{Failure, colour, files};
-use crate::args::{CheckArgs, Cli, Format};
+use crate::args::{CheckArgs, Cli, ReportFormat};
+use crate::date::Date;
+use crate::diagnosis::Day;
 use crate::engine::examine;
-use crate::render::{json, terminal};
+use crate::read::ReadError;
+use crate::render::{json, sarif, terminal};
 use std::io::{IsTerminal, Write};
+use std::time::{SystemTime, UNIX_EPOCH};
 
 pub(super) fn run(cli: &Cli, args: &CheckArgs, out: &mut dyn Write) -> Result<u8, Failure> {
     files::with_request(&args.site, |request| {
-        let (site, diagnosis) = examine(request)?;
+        let (site, mut diagnosis) = examine(request)?;
+        if !site.declared.waivers.is_empty() {
+            diagnosis.waive(&site, day(args.date)?);
+        }
+        if args.strict {
+            diagnosis.be_strict();
+        }
         let text = match args.format {
-            Format::Json => {
-                format!("{:#}\n", json::check(&site, &diagnosis))
-            }
-            Format::Text => {
+            ReportFormat::Json => format!("{:#}\n", json::check(&site, &diagnosis)),
+            ReportFormat::Sarif => format!("{:#}\n", sarif::check(&site, &diagnosis)),
+            ReportFormat::Text => {
                 let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
                 let style = terminal::Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
                 terminal::check(&site, &diagnosis, style)
             }
         };
-        files::write(&args.site, &args.output, out, text.as_bytes())?;
+        files::write(&files::inputs(&args.site, &site), &args.output, out, text.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
     })
+}
+
+/// The day that was given, else that of the clock. The clock knows no time zone, so around
+/// midnight it may be a day off; the report says which day it was.
+fn day(given: Option<Date>) -> Result<Day, ReadError> {
+    let of_clock = || {
+        let since = SystemTime::now().duration_since(UNIX_EPOCH).ok()?;
+        Date::of_days(since.as_secs() / 86_400)
+    };
+    let date = given.or_else(of_clock).ok_or_else(|| {
+        ReadError::file("the clock", "it shows no day of the calendar", "--date YYYY-MM-DD")
+    })?;
+    Ok(Day { date, from_clock: given.is_none() })
 }

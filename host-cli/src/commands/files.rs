@@ -2,7 +2,7 @@
 
 use super::Failure;
 use crate::args::{OutputArgs, ScopeArg, SiteArgs};
-use crate::engine::Request;
+use crate::engine::{Request, Site};
 use crate::profile;
 use crate::read::{MOST_BYTES, RawSheet, ReadError};
 use coldcheck_core::plan::Scope;
@@ -66,7 +66,8 @@ pub(super) fn read(path: &Path) -> Result<Vec<u8>, ReadError> {
     Ok(bytes)
 }
 
-fn load_profile(name: &str) -> Result<String, ReadError> {
+/// The text of a profile that is not built in.
+pub(super) fn load_profile(name: &str) -> Result<String, ReadError> {
     let path = Path::new(name);
     let looks_like_a_file = path.extension().is_some() || name.contains(std::path::MAIN_SEPARATOR);
     if !looks_like_a_file && !path.exists() {
@@ -86,7 +87,7 @@ fn load_profile(name: &str) -> Result<String, ReadError> {
 /// Writes a result to the file that is named, else to the stream. A file that is there is never
 /// overwritten without being asked to, and a sheet or profile that was read not even then.
 pub(super) fn write(
-    site: &SiteArgs,
+    inputs: &[PathBuf],
     args: &OutputArgs,
     out: &mut dyn Write,
     bytes: &[u8],
@@ -94,21 +95,38 @@ pub(super) fn write(
     let Some(path) = args.output.as_deref().filter(|path| !is_stream(path)) else {
         return Ok(out.write_all(bytes)?);
     };
-    let same = |read: &Path| {
+    write_file(inputs, path, args.force, bytes)
+}
+
+/// Every file that was read for a site: its sheets, and the profile that the command line or a
+/// sheet names.
+pub(super) fn inputs(args: &SiteArgs, site: &Site) -> Vec<PathBuf> {
+    let profile = site.profile_named.iter().map(PathBuf::from);
+    args.sheets.iter().cloned().chain(profile).collect()
+}
+
+/// Writes a file. One that is there is overwritten only if that is asked for, one that was read
+/// not even then.
+pub(super) fn write_file(
+    inputs: &[PathBuf],
+    path: &Path,
+    force: bool,
+    bytes: &[u8],
+) -> Result<(), Failure> {
+    let same = |read: &PathBuf| {
         read.canonicalize().ok().is_some_and(|read| path.canonicalize().ok() == Some(read))
     };
-    let profile = site.profile.as_deref().map(Path::new);
-    if site.sheets.iter().map(PathBuf::as_path).chain(profile).any(same) {
+    if inputs.iter().any(same) {
         return Err(ReadError::file(
             &path.display().to_string(),
-            "this file was read for the check, and it would be lost",
+            "this file was read for the command, and it would be lost",
             "another name",
         )
         .into());
     }
     let mut options = OpenOptions::new();
     options.write(true);
-    if args.force {
+    if force {
         options.create(true).truncate(true);
     } else {
         options.create_new(true);

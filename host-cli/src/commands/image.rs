@@ -37,7 +37,7 @@ pub(super) fn run(
     files::with_request(&args.site, |request| {
         let (site, diagnosis) = examine(request)?;
         let bytes = image::write(&site);
-        files::write(&args.site, &args.output, out, &bytes)?;
+        files::write(&files::inputs(&args.site, &site), &args.output, out, &bytes)?;
         if let Some(path) = args.output.output.as_deref().filter(|_| !cli.quiet) {
             writeln!(err, "{}: {} bytes", path.display(), bytes.len())?;
         }

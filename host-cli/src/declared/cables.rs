@@ -32,6 +32,8 @@ pub struct Cable {
     pub origins: Vec<Origin>,
     /// Where its label is written, in each row that lists it.
     pub label_origins: Vec<Origin>,
+    /// Remarks about it, which no rule reads.
+    pub notes: Vec<String>,
     /// What a second sheet says otherwise, in words.
     pub contradictions: Vec<String>,
 }
@@ -73,6 +75,11 @@ impl Cable {
             self.ends = [End::Unknown; 2];
         }
         self.origins.extend(other.origins);
+        for note in other.notes {
+            if !self.notes.contains(&note) {
+                self.notes.push(note);
+            }
+        }
         self.label_origins.extend(other.label_origins);
         for (mine, theirs) in self.end_origins.iter_mut().zip(other.end_origins) {
             mine.extend(theirs);
@@ -133,7 +140,10 @@ impl Declared {
         let kind = self.kind(row, &written, profile, errors);
         let label = row.label.as_ref().filter(|label| !label.is_empty());
         let name = label.map_or_else(
-            || format!("in line {}", self.sheets.position(whole.origin).line),
+            || match &row.called {
+                Some(called) => called.text.clone(),
+                None => format!("in line {}", self.sheets.position(whole.origin).line),
+            },
             |label| label.text.clone(),
         );
         let ends = if kind == Some(CableKind::Terminator) {
@@ -154,6 +164,7 @@ impl Declared {
             lengths,
             origins: vec![whole.origin],
             label_origins: label.map(|label| label.origin).into_iter().collect(),
+            notes: row.notes.clone(),
             contradictions: Vec::new(),
         })
     }

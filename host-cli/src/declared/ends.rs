@@ -119,7 +119,10 @@ impl Declared {
     fn socket(&mut self, written: &Written<'_>, rest: &Folded) -> Option<PortId> {
         let own = written.port.map(|port| Folded::of(&port.text));
         let words = own.as_ref().unwrap_or(rest);
-        let bare = words.without(PORT_FILLERS);
+        // A filler can be a socket's own name: `in` beside `out`.
+        let is_filler = |word: &&&str| written.profile.port(&Folded::of(word)).is_none();
+        let fillers: Vec<&str> = PORT_FILLERS.iter().filter(is_filler).copied().collect();
+        let bare = words.without(&fillers);
         if bare.is_empty() {
             return None;
         }

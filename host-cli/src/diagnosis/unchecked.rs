@@ -158,7 +158,10 @@ pub(crate) fn to_declare(datum: Datum, places: &[NamedPlace]) -> String {
     // The earth conductor is one of the output terminals.
     let stated_by = if datum == Datum::Earth { Datum::AcTerminals } else { datum };
     let field = Field::ALL.iter().find(|field| field.datum() == Some(stated_by));
-    let how = field.map(|field| format!(" (write: {} = …)", field.key())).unwrap_or_default();
+    // A length is a column of its own, and no further fact.
+    let length = (datum == Datum::Length).then_some("length");
+    let key = field.map(|field| field.key()).or(length);
+    let how = key.map(|key| format!(" (write: {key} = …)")).unwrap_or_default();
     format!("{}{of}{how}", datum.noun())
 }
 

@@ -1,6 +1,6 @@
 //! Reading a profile file, with an error for every line that does not fit.
 
-use super::{Demanded, Port, Profile, demand_bits};
+use super::{Demanded, Port, Profile, contradictions, demand_bits};
 use crate::fold::{Folded, nearest};
 use crate::phrase::one_of;
 use crate::read::ReadError;
@@ -15,6 +15,9 @@ use toml_edit::{Item, Table, TableLike};
 const BUILT_IN: &[(&str, &str)] = &[
     ("plain", include_str!("../../profiles/plain.toml")),
     ("two-port-line", include_str!("../../profiles/two-port-line.toml")),
+    ("two-port-ring", include_str!("../../profiles/two-port-ring.toml")),
+    ("in-out-line", include_str!("../../profiles/in-out-line.toml")),
+    ("three-phase-sets", include_str!("../../profiles/three-phase-sets.toml")),
 ];
 
 /// Names of the built-in profiles.
@@ -44,6 +47,7 @@ pub fn parse(file: &str, text: &str) -> Result<Profile, (Sheets, Vec<ReadError>)
     };
     let mut reader = Reader { sheets, errors: Vec::new() };
     let profile = reader.profile(document.as_table());
+    reader.errors.sort_by_key(|error| error.origin);
     if reader.errors.is_empty() { Ok(profile) } else { Err((reader.sheets, reader.errors)) }
 }
 
@@ -56,14 +60,17 @@ impl Reader {
     fn profile(&mut self, root: &Table) -> Profile {
         self.refuse_unknown(root, &["profile", "summary", "port", "must-declare", "demands"]);
         let mut profile = Profile {
-            name: self.text(root, "profile"),
-            summary: self.text(root, "summary"),
+            name: self.text(root, "profile", None),
+            summary: self.text(root, "summary", None),
             ports: self.ports(root),
             demands: BTreeMap::new(),
             must_declare: DataSet::EMPTY,
         };
         self.must_declare(root, &mut profile);
         self.demands(root, &mut profile);
+        for (demand, says, expected) in contradictions::contradictions(&profile) {
+            self.wrong(span_of(root, demand), &says, expected);
+        }
         let bits = (0u32..).zip(&profile.ports).fold(0, |bits, (position, port)| {
             bits | (u32::from(port.class.code()) << (4 * position))
         });
@@ -74,12 +81,15 @@ impl Reader {
         profile
     }
 
-    fn text(&mut self, table: &dyn TableLike, key: &str) -> String {
-        if let Some(text) = table.get(key).and_then(Item::as_str) {
-            return text.to_owned();
+    /// The text of a key; `at` is where to point if there is none.
+    fn text(&mut self, table: &dyn TableLike, key: &str, at: Option<Range<usize>>) -> String {
+        match table.get(key) {
+            Some(item) => match item.as_str() {
+                Some(text) => return text.to_owned(),
+                None => self.wrong(item.span(), "this is no text", "a text in quotes"),
+            },
+            None => self.wrong(at, &format!("`{key}` is missing"), &format!("{key} = \"…\"")),
         }
-        let span = table.get(key).and_then(Item::span);
-        self.wrong(span, &format!("{key} is missing or is no text"), "a text");
         String::new()
     }
 
@@ -95,13 +105,35 @@ impl Reader {
                 &format!("at most {}", limits::PORTS),
             );
         }
-        tables.iter().take(limits::PORTS).filter_map(|table| self.port(table)).collect()
+        let mut ports: Vec<Port> = Vec::new();
+        for table in tables.iter().take(limits::PORTS) {
+            let Some(port) = self.port(table) else { continue };
+            self.refuse_shared_words(table, &port, &ports);
+            ports.push(port);
+        }
+        if !ports.iter().any(|port| port.class == PortClass::Link) {
+            self.wrong(tables.span(), "no port is a link socket", "a port of class = \"link\"");
+        }
+        ports
+    }
+
+    /// A word that means two sockets would mean the first one in silence.
+    fn refuse_shared_words(&mut self, table: &Table, port: &Port, before: &[Port]) {
+        for word in &port.words {
+            if let Some(other) = before.iter().find(|other| other.words.contains(word)) {
+                self.wrong(
+                    table.get("name").and_then(Item::span),
+                    &format!("\u{201c}{word}\u{201d} means port {} already", other.name),
+                    "words that mean one port only",
+                );
+            }
+        }
     }
 
     fn port(&mut self, table: &Table) -> Option<Port> {
         self.refuse_unknown(table, &["name", "class", "words"]);
-        let name = self.text(table, "name");
-        let class = self.text(table, "class");
+        let name = self.text(table, "name", table.span());
+        let class = self.text(table, "class", table.span());
         let words = table
             .get("words")
             .and_then(Item::as_array)
@@ -111,6 +143,9 @@ impl Reader {
             .map(Folded::of)
             .chain([Folded::of(&name)])
             .collect();
+        if class.is_empty() {
+            return None;
+        }
         let known = PortClass::WORDS.iter().find(|(word, _)| *word == class);
         let Some(class) = known.and_then(|(_, code)| PortClass::from_code(*code)) else {
             let expected: Vec<_> = PortClass::WORDS.iter().map(|(word, _)| *word).collect();
@@ -130,12 +165,19 @@ impl Reader {
             return;
         };
         self.refuse_unknown(table, &["communication", "power"]);
-        let words = table
-            .iter()
-            .filter_map(|(_, item)| item.as_array())
-            .flatten()
-            .filter_map(|value| value.as_str().map(|word| (word, value.span())))
-            .collect::<Vec<_>>();
+        let mut words = Vec::new();
+        for (key, item) in table.iter() {
+            let Some(list) = item.as_array() else {
+                self.wrong(item.span(), &format!("{key} is no list"), "a list of words");
+                continue;
+            };
+            for value in list {
+                match value.as_str() {
+                    Some(word) => words.push((word, value.span())),
+                    None => self.wrong(value.span(), "this is no word", "a word in quotes"),
+                }
+            }
+        }
         for (word, span) in words {
             if let Some(datum) = Datum::ALL.iter().find(|datum| datum.noun() == word) {
                 profile.must_declare.0 |= DataSet::of(&[*datum]).0;
@@ -174,13 +216,24 @@ impl Reader {
             self.refuse_unknown(inner, &["is", "from"]);
             let text = match inner.get("is") {
                 Some(Item::Value(toml_edit::Value::Integer(number))) => number.value().to_string(),
-                _ => self.text(inner, "is"),
+                _ => self.text(inner, "is", span.clone()),
             };
-            let from = self.text(inner, "from");
+            let from = self.text(inner, "from", span.clone());
+            if from.trim().is_empty() && inner.get("from").is_some() {
+                let span = inner.get("from").and_then(Item::span);
+                let expected = "a standard, a manual, `common practice, no source` or `ours`";
+                self.wrong(span, "it is not said where this comes from", expected);
+            }
+            if profile.demands.contains_key(demand) {
+                self.wrong(span, &format!("{key} is demanded twice"), "one line for it");
+                continue;
+            }
             match demand_bits(demand.kind(), &text) {
                 Ok(bits) => {
                     profile.demands.insert(*demand, Demanded { bits, text, from });
                 }
+                // What is missing was said already.
+                Err(_) if inner.get("is").is_none() => {}
                 Err(expected) => {
                     let span = inner.get("is").and_then(Item::span);
                     self.wrong(span, &format!("{text} is not understood"), &expected);
@@ -203,6 +256,13 @@ impl Reader {
     }
 }
 
+/// Where a demand is stated.
+fn span_of(root: &Table, demand: Demand) -> Option<Range<usize>> {
+    let table = root.get("demands").and_then(Item::as_table_like)?;
+    let (key, _) = table.iter().find(|(key, _)| Folded::of(key).is(demand.key()))?;
+    table.key(key).and_then(toml_edit::Key::span)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -223,6 +283,50 @@ mod tests {
         assert_eq!(error.expected.as_deref(), Some("line or ring"));
         let position = sheets.position(error.origin.expect("has a place"));
         assert!(sheets.0[0].text.lines().nth(position.line - 1).expect("a line").contains("star"));
+    }
+
+    #[test]
+    fn all_errors_are_told_at_once_each_with_its_line() {
+        let text = r#"profile = "mine"
+summary = "wrong in many places"
+colour = "blue"
+[[port]]
+name = "A"
+class = "link"
+words = ["one"]
+[[port]]
+name = "B"
+class = "link"
+words = ["ONE"]
+[must-declare]
+communication = ["role", 3, "adress"]
+power = "bank"
+[demands]
+"link shape" = { is = "line", from = "" }
+"Link-Shape" = { is = "ring", from = "ours" }
+"max cable" = { is = "30", from = "ours" }
+"bit rate" = { from = "ours" }
+"#;
+        let (sheets, errors) = parse("mine.toml", text).expect_err("wrong");
+        let found: Vec<_> = errors
+            .iter()
+            .map(|error| (sheets.position(error.origin.expect("a place")).line, error.says.clone()))
+            .collect();
+        let says = |text: &str| text.to_owned();
+        assert_eq!(
+            found,
+            [
+                (3, says("colour is not known here")),
+                (9, says("\u{201c}one\u{201d} means port A already")),
+                (13, says("this is no word")),
+                (13, says("adress is nothing that can be declared")),
+                (14, says("power is no list")),
+                (16, says("it is not said where this comes from")),
+                (17, says("Link-Shape is demanded twice")),
+                (18, says("30 is not understood")),
+                (19, says("`is` is missing")),
+            ]
+        );
     }
 
     #[test]

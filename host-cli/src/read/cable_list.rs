@@ -23,13 +23,19 @@ pub(super) fn read_row(heading: &Heading, cells: &[Cell], statements: &mut State
             Column::Kind => row.kind = Some(cell),
             Column::Length => row.length = Some(cell),
             Column::Fact if !cell.is_empty() => row.facts.push((words.clone(), cell)),
+            Column::Note if !cell.is_empty() => row.notes.push(cell.text),
             // What nobody knows is asked about once, by its heading.
+            Column::Unknown if !cell.is_empty() => {
+                row.notes.push(format!("{}: {}", words.text, cell.text));
+            }
             Column::Fact | Column::Port | Column::Unit | Column::Unknown | Column::Note => {}
         }
     }
     let last_is_note = matches!(heading.columns.last(), Some((Column::Note, _)));
-    if !last_is_note {
-        let surplus = cells.iter().skip(heading.columns.len()).filter(|cell| !cell.is_empty());
+    let surplus = cells.iter().skip(heading.columns.len()).filter(|cell| !cell.is_empty());
+    if last_is_note {
+        row.notes.extend(surplus.map(|cell| cell.text.clone()));
+    } else {
         statements.not_understood.extend(surplus.cloned());
     }
     // A line with words in one cell only, such as a signature, is no cable.

@@ -57,7 +57,7 @@ fn sign(text: &str) -> Option<usize> {
 
 /// Where a comment behind a setting begins. The sign needs a space before it, because `unit#2` is
 /// a name; a semicolon separates conductors and begins no comment here.
-fn comment_start(text: &str) -> usize {
+pub(super) fn comment_start(text: &str) -> usize {
     let mut before = ' ';
     for (index, character) in text.char_indices() {
         let rest = text.get(index..).unwrap_or("");

@@ -6,8 +6,8 @@ use super::heading::{self, Column};
 use super::tree::Node;
 use crate::field::About;
 use crate::fold::Folded;
-use crate::source::{Cell, Sheets};
-use crate::statement::{CableRow, Setting, Statements};
+use crate::source::{Cell, Origin, Sheets};
+use crate::statement::{CableRow, Setting, Statements, WaiverRow};
 
 /// Understands the tree of a site file.
 pub(super) fn read(sheets: &Sheets, tree: &Node) -> Result<Statements, Vec<ReadError>> {
@@ -38,6 +38,7 @@ impl Reader<'_> {
                 self.things(node, About::Sensor, &["name", "leg", "sensor"]);
             }
             ("device" | "devices", _) => self.things(node, About::Device, &["name", "device"]),
+            ("waiver" | "waivers", _) => self.waivers(node),
             ("demand" | "demands", Node::Table(entries, _)) => {
                 for (key, node) in entries {
                     self.setting(None, key, node);
@@ -113,6 +114,10 @@ impl Reader<'_> {
             };
             let cell = cell.clone();
             texts.push(cell.text.clone());
+            if Folded::of(&key.text).is("unlabelled") {
+                row.called = Some(cell);
+                continue;
+            }
             match heading::known(&Folded::of(&key.text)) {
                 Some(Column::Label) => row.label = Some(cell),
                 Some(Column::From) => row.from = Some(cell),
@@ -121,6 +126,7 @@ impl Reader<'_> {
                 Some(Column::ToPort) => row.to_port = Some(cell),
                 Some(Column::Kind) => row.kind = Some(cell),
                 Some(Column::Length) => row.length = Some(cell),
+                Some(Column::Note) if !cell.is_empty() => row.notes.push(cell.text),
                 Some(Column::Note) => {}
                 Some(Column::Port | Column::Unit | Column::Fact | Column::Unknown) | None => {
                     row.facts.push((key.clone(), cell));
@@ -133,6 +139,70 @@ impl Reader<'_> {
             row.row = Some(Cell { text: texts.join(", "), origin });
         }
         self.statements.cables.push(row);
+    }
+
+    fn waivers(&mut self, node: &Node) {
+        let Node::List(list, _) = node else {
+            self.wrong(node, "a list of tables");
+            return;
+        };
+        for element in list {
+            match element {
+                Node::Table(entries, at) => self.waiver(entries, *at),
+                Node::Word(_) | Node::List(..) => self.wrong(element, "a table"),
+            }
+        }
+    }
+
+    fn waiver(&mut self, entries: &[(Cell, Node)], at: Origin) {
+        let mut row = WaiverRow {
+            at,
+            rule: None,
+            places: Vec::new(),
+            reason: None,
+            by: None,
+            until: None,
+            unknown: Vec::new(),
+        };
+        for (key, node) in entries {
+            let word = match Folded::of(&key.text).to_string().as_str() {
+                "rule" => &mut row.rule,
+                "reason" => &mut row.reason,
+                "by" => &mut row.by,
+                "until" => &mut row.until,
+                "place" | "places" => {
+                    self.places(node, &mut row.places);
+                    continue;
+                }
+                _ => {
+                    row.unknown.push(key.clone());
+                    continue;
+                }
+            };
+            match node {
+                Node::Word(cell) => *word = Some(cell.clone()),
+                Node::List(..) | Node::Table(..) => self.wrong(node, "a word"),
+            }
+        }
+        self.statements.waivers.push(row);
+    }
+
+    /// Places as a list, or behind commas.
+    fn places(&mut self, node: &Node, places: &mut Vec<Cell>) {
+        match node {
+            // Nothing is no place: what was meant is asked by the error that follows.
+            Node::Word(cell) if cell.is_empty() => places.push(cell.clone()),
+            Node::Word(cell) => places.extend(cell.split(|c| matches!(c, ',' | ';'))),
+            Node::List(list, _) => {
+                for element in list {
+                    match element {
+                        Node::Word(cell) => places.push(cell.clone()),
+                        Node::List(..) | Node::Table(..) => self.wrong(element, "a word"),
+                    }
+                }
+            }
+            Node::Table(..) => self.wrong(node, "a word, or a list of words"),
+        }
     }
 
     fn wrong(&mut self, node: &Node, expected: &str) {

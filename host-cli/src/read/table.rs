@@ -142,6 +142,13 @@ impl Table {
             about: Some(about.clone()),
         });
         for ((column, words), cell) in self.heading.columns.iter().zip(row) {
+            if matches!(column, Column::Note | Column::Unknown) && !cell.is_empty() {
+                let heading = if *column == Column::Note { "" } else { &words.text };
+                let text = [&about.text, heading, &cell.text].map(str::trim);
+                let text = text.into_iter().filter(|part| !part.is_empty());
+                let text = text.collect::<Vec<_>>().join(": ");
+                statements.remarks.push(Cell { text, origin: cell.origin });
+            }
             if *column == Column::Fact && !cell.is_empty() {
                 statements.settings.push(Setting {
                     about: Some(about.clone()),

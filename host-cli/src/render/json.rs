@@ -1,5 +1,6 @@
 //! JSON under the schema `coldcheck.check.v1`.
 
+use crate::declared::Waiver;
 use crate::diagnosis::{Because, Diagnosis, Diagnostic, NamedPlace, NotChecked};
 use crate::engine::Site;
 use crate::source::{Origin, Sheets};
@@ -25,7 +26,24 @@ pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
         "findings": diagnosis.findings.iter().map(|one| finding(sheets, one)).collect::<Vec<_>>(),
         "not_checked": diagnosis.not_checked.iter().map(not_checked).collect::<Vec<_>>(),
         "met": diagnosis.met.iter().map(|rule| rule.rule().slug).collect::<Vec<_>>(),
-        "waived": [],
+        "waived": diagnosis.waived.iter().map(|waived| {
+            let mut entry = waiver(sheets, &waived.waiver);
+            entry["finding"] = finding(sheets, &waived.finding);
+            entry
+        }).collect::<Vec<_>>(),
+        "idle_waivers": diagnosis.idle_waivers.iter().map(|idle| {
+            let mut entry = waiver(sheets, &idle.waiver);
+            entry["why"] = json!(idle.why.word());
+            entry["says"] = json!(idle.why.says());
+            entry
+        }).collect::<Vec<_>>(),
+        "waivers_held_against": diagnosis.day.map(|day| json!({
+            "date": day.date.to_string(),
+            "from_clock": day.from_clock,
+        })),
+        "counted_as_findings": diagnosis.counted.as_ref().map(|rules| {
+            rules.iter().map(|rule| rule.rule().slug).collect::<Vec<_>>()
+        }),
         "gaps": diagnosis.gaps.iter().map(not_checked).collect::<Vec<_>>(),
         "undeclared": diagnosis.undeclared.iter().map(|undeclared| json!({
             "datum": undeclared.datum.noun(),
@@ -66,6 +84,17 @@ fn finding(sheets: &Sheets, finding: &Diagnostic) -> Value {
         "do": text.act,
         "prove": text.prove,
         "origins": origins(sheets, finding.labels.iter().map(|label| label.origin)),
+    })
+}
+
+fn waiver(sheets: &Sheets, waiver: &Waiver) -> Value {
+    json!({
+        "rule": waiver.rule.rule().slug,
+        "places": waiver.places,
+        "reason": waiver.reason,
+        "by": waiver.by,
+        "until": waiver.until.to_string(),
+        "origins": [origin(sheets, waiver.origin)],
     })
 }
 

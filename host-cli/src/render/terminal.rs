@@ -1,15 +1,16 @@
 //! Text for people: verdict first, dangers on top, at most 80 columns, with and without colour.
 
 mod frame;
+mod lists;
 
-use crate::diagnosis::{self, Because, Diagnosis, Diagnostic, NotChecked, Undeclared};
+use crate::diagnosis::{Diagnosis, Diagnostic};
 use crate::engine::Site;
 use crate::phrase::{all_of, counted};
 use crate::read::ReadError;
 use crate::source::{Origin, Sheets};
 use crate::words::{self, CAUTIONS, WIDTH};
 use coldcheck_core::finding::Verdict;
-use coldcheck_core::rule::Severity;
+use coldcheck_core::rule::{Check, Severity};
 use std::fmt::Write;
 
 /// How text is laid out.
@@ -29,14 +30,10 @@ pub fn check(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
     for finding in &diagnosis.findings {
         out.finding(&site.declared.sheets, finding);
     }
-    for question in &diagnosis.questions {
-        out.blank();
-        out.wrapped(&format!("{} ", out.bold("ask:", Ink::Attention)), &question.says);
-        let labels = question.origins.iter().map(|origin| (*origin, "here".to_owned()));
-        out.frame(&site.declared.sheets, &labels.collect::<Vec<_>>(), Ink::Attention);
-        out.entry("do:", &question.answer);
-    }
+    out.questions(&site.declared.sheets, diagnosis);
+    out.waivers(&site.declared.sheets, diagnosis);
     out.undeclared(&diagnosis.undeclared);
+    out.counted(diagnosis);
     if !style.quiet {
         out.not_checked("Not checked:", &diagnosis.not_checked);
         out.not_checked("Checked, but not everywhere:", &diagnosis.gaps);
@@ -47,6 +44,26 @@ pub fn check(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
     }
     out.blank();
     out.wrapped("", CAUTIONS);
+    out.out
+}
+
+/// What keeps a site from being written down again: the questions that a person must answer.
+pub fn questions(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
+    let mut out = Text { out: String::new(), style };
+    let head = out.bold("ASK:", Ink::Attention);
+    let count = counted(site.declared.question_count(), "question");
+    out.wrapped(
+        &format!("{head} "),
+        &format!("{count} to answer first. Nothing is decided for you, and nothing is written."),
+    );
+    let readings = diagnosis
+        .findings
+        .iter()
+        .filter(|finding| matches!(finding.rule.rule().check, Check::Reader));
+    for finding in readings.filter(|finding| finding.rule.rule().asks) {
+        out.finding(&site.declared.sheets, finding);
+    }
+    out.questions(&site.declared.sheets, diagnosis);
     out.out
 }
 
@@ -102,6 +119,15 @@ impl Text {
         .map(|(count, word)| counted(usize::from(*count), word))
         .collect();
         let found = all_of(&found);
+        let waived = match diagnosis.waived.len() {
+            0 => String::new(),
+            count => format!(" Waived: {}.", counted(count, "finding")),
+        };
+        let lacking = match diagnosis.counted.as_ref().map_or(0, Vec::len) {
+            0 => String::new(),
+            1 => " 1 rule lacks data and counts as a finding.".to_owned(),
+            count => format!(" {count} rules lack data and count as findings."),
+        };
         let nothing = format!("Nothing found in {}.", counted(checks, "check"));
         let (word, ink, says) = match diagnosis.verdict {
             Verdict::Stop => ("STOP", Ink::Alarm, format!("{found}. Keep the power off.")),
@@ -111,6 +137,7 @@ impl Text {
                     if found.is_empty() { String::new() } else { format!(" Found: {found}.") };
                 ("ASK", Ink::Attention, format!("{questions} to answer first.{also}"))
             }
+            Verdict::FixFirst if found.is_empty() => ("FIX FIRST", Ink::Alarm, nothing),
             Verdict::FixFirst => ("FIX FIRST", Ink::Alarm, format!("{found}.")),
             Verdict::Incomplete => (
                 "INCOMPLETE",
@@ -121,7 +148,7 @@ impl Text {
             Verdict::Ok => ("OK", Ink::Calm, nothing),
         };
         let head = self.bold(&format!("{word}:"), ink);
-        self.wrapped(&format!("{head} "), &says);
+        self.wrapped(&format!("{head} "), &format!("{says}{lacking}{waived}"));
     }
 
     fn subject(&mut self, site: &Site) {
@@ -135,6 +162,16 @@ impl Text {
                 words::scope(site.scope).join(", ")
             ),
         );
+    }
+
+    fn questions(&mut self, sheets: &Sheets, diagnosis: &Diagnosis) {
+        for question in &diagnosis.questions {
+            self.blank();
+            self.wrapped(&format!("{} ", self.bold("ask:", Ink::Attention)), &question.says);
+            let labels = question.origins.iter().map(|origin| (*origin, "here".to_owned()));
+            self.frame(sheets, &labels.collect::<Vec<_>>(), Ink::Attention);
+            self.entry("do:", &question.answer);
+        }
     }
 
     fn finding(&mut self, sheets: &Sheets, finding: &Diagnostic) {
@@ -154,91 +191,6 @@ impl Text {
         self.entry("why:", rule.text.why);
         self.entry("do:", rule.text.act);
         self.entry("prove:", rule.text.prove);
-    }
-
-    fn undeclared(&mut self, undeclared: &[Undeclared]) {
-        if undeclared.is_empty() {
-            return;
-        }
-        self.heading("Must be declared and is not:");
-        for entry in undeclared {
-            self.item(&diagnosis::to_declare(entry.datum, &entry.places));
-        }
-    }
-
-    /// Grouped by cause; what nobody demands is one line.
-    fn not_checked(&mut self, heading: &str, entries: &[NotChecked]) {
-        let mut causes: Vec<(&str, Vec<&str>)> = Vec::new();
-        let mut undemanded = Vec::new();
-        for entry in entries {
-            let slug = entry.rule.rule().slug;
-            if matches!(entry.because, Because::Undemanded(_)) {
-                undemanded.push(slug);
-                continue;
-            }
-            match causes.iter_mut().find(|(says, _)| *says == entry.says) {
-                Some((_, slugs)) => slugs.push(slug),
-                None => causes.push((&entry.says, vec![slug])),
-            }
-        }
-        if causes.is_empty() && undemanded.is_empty() {
-            return;
-        }
-        self.heading(heading);
-        for (says, slugs) in causes {
-            self.item(&format!("{says}: {}", slugs.join(", ")));
-        }
-        if !undemanded.is_empty() {
-            self.item(&format!("not demanded here: {}", undemanded.join(", ")));
-        }
-    }
-
-    fn demands(&mut self, site: &Site, diagnosis: &Diagnosis) {
-        if diagnosis.site_demands.is_empty() {
-            return;
-        }
-        self.heading(&format!("Demanded by the site over profile {}:", site.profile.name));
-        let said = diagnosis.site_demands.iter().map(|demand| {
-            let before = match &demand.profile {
-                Some(own) if *own != demand.value => format!(" (profile: {own})"),
-                _ => String::new(),
-            };
-            format!("{} = {}{before}", demand.demand.key(), demand.value)
-        });
-        self.item(&said.collect::<Vec<_>>().join("; "));
-    }
-
-    /// Whoever wrote something down must not take silence for a check.
-    fn looked_at_by_none(&mut self, diagnosis: &Diagnosis) {
-        if !diagnosis.looked_at_by_none.is_empty() {
-            self.heading("Written down, and no rule of this version looks at it:");
-            self.item(&diagnosis.looked_at_by_none.join(", "));
-        }
-    }
-
-    fn not_understood(&mut self, sheets: &Sheets, diagnosis: &Diagnosis) {
-        if diagnosis.not_understood.is_empty() {
-            return;
-        }
-        self.heading("Not understood, and left out:");
-        for cell in &diagnosis.not_understood {
-            let position = sheets.position(cell.origin);
-            self.item(&format!("{}:{}: {}", position.file, position.line, shortened(&cell.text)));
-        }
-    }
-
-    fn met(&mut self, diagnosis: &Diagnosis) {
-        if diagnosis.met.is_empty() {
-            return;
-        }
-        self.heading(&format!("Checked, and nothing found ({}):", diagnosis.met.len()));
-        for stage in &diagnosis.stages {
-            let in_stage = diagnosis.met.iter().filter(|rule| diagnosis::stage(**rule) == *stage);
-            let slugs: Vec<_> = in_stage.map(|rule| rule.rule().slug).collect();
-            if !slugs.is_empty() {
-                self.item(&format!("{stage}: {}", slugs.join(", ")));
-            }
-        }
     }
 
     fn frame(&mut self, sheets: &Sheets, labels: &[(Origin, String)], ink: Ink) {
@@ -308,14 +260,4 @@ fn visible_width(text: &str) -> usize {
         }
     }
     width
-}
-
-fn shortened(text: &str) -> String {
-    const MOST: usize = 100;
-    let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    if one_line.chars().count() <= MOST {
-        return one_line;
-    }
-    let head: String = one_line.chars().take(MOST).collect();
-    format!("{head} …")
 }

@@ -1,0 +1,244 @@
+//! The same site as one canonical site file: units, packs, sensors, devices and cables in the
+//! order of the plan, closed words and quantities in one spelling, names as the person wrote them.
+//!
+//! Nothing is decided here. A site whose sheets leave a question open is not written; the caller
+//! asks [`Declared::question_count`] first. What is written is read again and compared, so that a
+//! fact that cannot be put into words is an error and never a loss.
+
+mod remarks;
+mod values;
+
+use crate::declared::{Declared, End, Subject};
+use crate::engine::{self, Refusal, Request, Site};
+use crate::field::{About, Field};
+use crate::image;
+use crate::read::{RawSheet, ReadError};
+use crate::site_file::{Entry, List, SiteFile, Table};
+use crate::words;
+use coldcheck_core::plan::CableKind;
+
+/// The comment at the top; a second reading leaves it out of the remarks.
+pub const HEAD: &[&str] = &["Written by `coldcheck tidy`: one site, in its canonical form."];
+
+/// Why a site cannot be written.
+#[derive(Debug)]
+pub enum Untidy {
+    /// So many questions must be answered first.
+    Questions(usize),
+    /// A fact that no words were found for, or that reads back as something else.
+    NoWords(ReadError),
+}
+
+/// The site file of a site.
+///
+/// # Errors
+/// [`Untidy`] if a question is open, or if the file would not read back to the same site.
+pub fn tidy(site: &Site, request: &Request<'_>) -> Result<String, Untidy> {
+    let questions = site.declared.question_count();
+    if questions > 0 {
+        return Err(Untidy::Questions(questions));
+    }
+    let text = site_file(site, request).map_err(Untidy::NoWords)?.toml();
+    reads_back(site, request, &text).map_err(Untidy::NoWords)?;
+    Ok(text)
+}
+
+/// Reads the text as a sheet of its own: it must give the same image, names and all.
+fn reads_back(site: &Site, request: &Request<'_>, text: &str) -> Result<(), ReadError> {
+    let files = [RawSheet { name: "the site file".to_owned(), bytes: text.as_bytes().to_vec() }];
+    let again = engine::read_site(&Request {
+        files: &files,
+        profile: None,
+        scope: None,
+        load_profile: request.load_profile,
+    });
+    let unlike = |says: String| {
+        ReadError::file(
+            "the site file",
+            format!("it would not say the same as the sheets ({says}), so it is not written"),
+            "a site that can be written down; this is a fault of the program",
+        )
+    };
+    match again {
+        Ok(again) if image::write(&again) != image::write(site) => {
+            Err(unlike("its plan differs".to_owned()))
+        }
+        Ok(again) if again.declared.waivers.len() != site.declared.waivers.len() => {
+            Err(unlike("a waiver is lost".to_owned()))
+        }
+        Ok(again) if again.declared.question_count() > 0 => {
+            Err(unlike("it leaves a question".to_owned()))
+        }
+        Ok(_) => Ok(()),
+        Err(Refusal { errors, .. }) => {
+            Err(unlike(errors.first().map(ToString::to_string).unwrap_or_default()))
+        }
+    }
+}
+
+fn site_file(site: &Site, request: &Request<'_>) -> Result<SiteFile, ReadError> {
+    let declared = &site.declared;
+    let mut tables = Vec::new();
+    if declared.lists_units {
+        for unit in &site.assembled.map.units {
+            let name = &declared.units[*unit].name;
+            tables.push(thing(declared, List::Unit, name, Subject::Unit(*unit))?);
+        }
+    }
+    for pack in &site.assembled.map.packs {
+        let name = &declared.packs[*pack].name;
+        tables.push(thing(declared, List::Pack, name, Subject::Pack(*pack))?);
+    }
+    for sensor in &site.assembled.map.sensors {
+        let (named, leg) = &declared.sensors[*sensor];
+        // One whose leg nobody knows has no name of its own: its lead alone says that it is there.
+        if leg.is_some() {
+            tables.push(thing(declared, List::Sensor, &named.name, Subject::Sensor(*sensor))?);
+        }
+    }
+    for device in &site.assembled.map.devices {
+        let name = &declared.devices[*device].0.name;
+        tables.push(thing(declared, List::Device, name, Subject::Device(*device))?);
+    }
+    for cable in &site.assembled.map.cables {
+        tables.push(self::cable(site, *cable)?);
+    }
+    tables.extend(declared.waivers.iter().map(waiver));
+    let demands = declared.demands().filter_map(|(demand, facts)| {
+        let bits = facts.first()?.value.number()?;
+        Some(Entry::new(demand.key(), words::demand(demand.kind(), bits)))
+    });
+    Ok(SiteFile {
+        head: HEAD.iter().map(|line| (*line).to_owned()).collect(),
+        group: group(site, request)?,
+        demands: demands.collect(),
+        lists_cables: declared.lists_cables,
+        tables,
+        remarks: remarks::remarks(declared),
+    })
+}
+
+/// Facts about the group, explanations of words, and facts that stand for all of a kind.
+fn group(site: &Site, request: &Request<'_>) -> Result<Vec<Entry>, ReadError> {
+    let declared = &site.declared;
+    let mut entries = Vec::new();
+    for (field, fact) in declared.facts_about(Subject::Group) {
+        // What the command line says takes the place of what the sheets say.
+        let replaced = match field {
+            Field::Profile => request.profile.is_some(),
+            Field::Scope => request.scope.is_some(),
+            _ => false,
+        };
+        if !replaced {
+            entries.push(values::entry(declared, field, fact)?);
+        }
+    }
+    if let Some(profile) = request.profile {
+        entries.push(Entry::new(Field::Profile.key(), profile));
+    }
+    if let Some(scope) = request.scope {
+        entries.push(Entry::new(Field::Scope.key(), words::scope(scope).join(" and ")));
+    }
+    for (word, meant) in declared.explained_names() {
+        entries.push(Entry::new(&format!("name {word}"), meant.to_string()));
+    }
+    for (word, meant) in declared.explained_sockets() {
+        entries.push(Entry::new(&format!("socket {word}"), meant.to_string()));
+    }
+    // Units that only cables name have no table; what is known of them was said of all of them.
+    if !declared.lists_units && !declared.units.is_empty() {
+        for (field, fact) in declared.facts_about(Subject::Unit(0)) {
+            let mut entry = values::entry(declared, field, fact)?;
+            entry.key = format!("all units {}", entry.key);
+            entries.push(entry);
+        }
+    }
+    let unnamed = declared.sensors.iter().position(|(_, leg)| leg.is_none());
+    if let Some(sensor) = unnamed {
+        for (field, fact) in declared.facts_about(Subject::Sensor(sensor)) {
+            let mut entry = values::entry(declared, field, fact)?;
+            entry.key = format!("CT {}", entry.key);
+            entries.push(entry);
+        }
+    }
+    Ok(entries)
+}
+
+fn thing(
+    declared: &Declared,
+    list: List,
+    name: &str,
+    subject: Subject,
+) -> Result<Table, ReadError> {
+    let mut entries = vec![Entry::new("name", name)];
+    for (field, fact) in declared.facts_about(subject) {
+        entries.push(values::entry(declared, field, fact)?);
+    }
+    Ok(Table { list, entries })
+}
+
+fn cable(site: &Site, position: usize) -> Result<Table, ReadError> {
+    let declared = &site.declared;
+    let cable = &declared.cables[position];
+    let key = if cable.key.is_empty() { "unlabelled" } else { "label" };
+    let mut entries = vec![Entry::new(key, &cable.label)];
+    for (side, keys) in [("from", "from_port"), ("to", "to_port")].into_iter().enumerate() {
+        end(site, position, side, keys, &mut entries)?;
+    }
+    if let Some(kind) = cable.kind {
+        entries.push(Entry::new("kind", CableKind::word(kind)));
+    }
+    if let Some(length) = cable.length() {
+        entries.push(Entry::new("length", words::length(length)));
+    }
+    debug_assert!(Field::of(About::Cable).all(|field| field.key() != "length"));
+    for (field, fact) in declared.facts_about(Subject::Cable(position)) {
+        entries.push(values::entry(declared, field, fact)?);
+    }
+    if !cable.notes.is_empty() {
+        entries.push(Entry::new("note", cable.notes.join(", ")));
+    }
+    Ok(Table { list: List::Cable, entries })
+}
+
+fn end(
+    site: &Site,
+    cable: usize,
+    side: usize,
+    (key, port_key): (&str, &str),
+    entries: &mut Vec<Entry>,
+) -> Result<(), ReadError> {
+    let declared = &site.declared;
+    let words = match declared.cables[cable].ends[side] {
+        End::Unit(unit, port) => {
+            entries.push(Entry::new(key, &declared.units[unit].name));
+            let port = port.map(|port| Entry::new(port_key, site.profile.port_name(port)));
+            entries.extend(port);
+            return Ok(());
+        }
+        End::Open => "-".to_owned(),
+        End::Pack(_) | End::Sensor(_) | End::Device(_) | End::Unknown => {
+            declared.words_for_end(cable, side).ok_or_else(|| {
+                let label = &declared.cables[cable].label;
+                ReadError::file(
+                    "the site file",
+                    format!("there are no words for one end of cable {label}"),
+                    "a name that means one thing only",
+                )
+            })?
+        }
+    };
+    entries.push(Entry::new(key, words));
+    Ok(())
+}
+
+fn waiver(waiver: &crate::declared::Waiver) -> Table {
+    let mut entries = vec![Entry::new("rule", waiver.rule.rule().slug)];
+    if !waiver.places.is_empty() {
+        entries.push(Entry::new("place", waiver.places.join(", ")));
+    }
+    entries.push(Entry::new("reason", &waiver.reason));
+    entries.push(Entry::new("by", &waiver.by));
+    entries.push(Entry::new("until", waiver.until.to_string()));
+    Table { list: List::Waiver, entries }
+}

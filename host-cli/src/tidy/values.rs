@@ -1,0 +1,178 @@
+//! Values as words that read back to the same value.
+
+use crate::declared::{Declared, Fact};
+use crate::field::{Field, Form};
+use crate::read::ReadError;
+use crate::site_file::Entry;
+use crate::value::{self, Bond, Pole, Value};
+use crate::words;
+use coldcheck_core::plan::OperatingState;
+use coldcheck_core::units::{MilliRatio, Millimetres};
+
+/// The line that states a fact.
+pub(super) fn entry(declared: &Declared, field: Field, fact: &Fact) -> Result<Entry, ReadError> {
+    let written = fact.origins.first().and_then(|origin| declared.quotable(*origin));
+    text(field.form(), &fact.value, written).map(|text| Entry::new(field.key(), text)).ok_or_else(
+        || {
+            ReadError::file(
+                "the site file",
+                format!("there are no words for the {} that the sheets state", field.key()),
+                "a value that can be written on one line",
+            )
+        },
+    )
+}
+
+/// The first spelling that reads back to the value: one and the same for closed words and
+/// quantities, the person's own for names.
+fn text(form: Form, value: &Value, written: Option<&str>) -> Option<String> {
+    let canonical = canonical(form, value);
+    let written = written.map(ToOwned::to_owned);
+    let spellings = match value {
+        Value::Number(_) | Value::Address(_) | Value::Text(_) => [canonical, written],
+        _ => [written, canonical],
+    };
+    spellings.into_iter().flatten().find(|text| {
+        let back = value::parse(form, text);
+        // An address is equal in every base, and the base is a fact of its own.
+        let base = |value: &Value| match value {
+            Value::Address(address) => Some(address.base),
+            _ => None,
+        };
+        back.as_ref() == Ok(value) && back.ok().as_ref().and_then(base) == base(value)
+    })
+}
+
+fn canonical(form: Form, value: &Value) -> Option<String> {
+    Some(match value {
+        Value::Number(number) => number_text(form, *number)?,
+        Value::Address(address) if address.base == 16 => format!("0x{:X}", address.number),
+        Value::Address(address) => address.number.to_string(),
+        Value::Name(name) | Value::Version(Err(name)) => name.to_string(),
+        Value::Version(Ok([major, minor, patch, build])) => {
+            format!("{major}.{minor}.{patch}.{build}")
+        }
+        Value::Text(text) => text.clone(),
+        Value::Conductors(conductors) => {
+            let all = conductors.iter().map(|one| format!("{}->{}", pole(one.pole), one.to));
+            all.collect::<Vec<_>>().join("; ")
+        }
+        Value::Bonds(bonds) if bonds.is_empty() => "none".to_owned(),
+        Value::Bonds(bonds) => bonds.iter().map(bond).collect::<Vec<_>>().join("; "),
+        Value::Arrays(arrays) => {
+            let all = arrays.iter().map(|(array, unit)| format!("{array} -> {unit}"));
+            all.collect::<Vec<_>>().join("; ")
+        }
+        #[allow(
+            unreachable_patterns,
+            reason = "a new kind of value is written as the sheet has it"
+        )]
+        _ => return None,
+    })
+}
+
+#[allow(
+    clippy::wildcard_enum_match_arm,
+    reason = "a new form is written as the sheet has it until someone gives it one spelling"
+)]
+fn number_text(form: Form, number: u32) -> Option<String> {
+    Some(match form {
+        Form::Choice(vocabulary) => vocabulary.word(number)?.to_owned(),
+        Form::Whole(_) => number.to_string(),
+        Form::Length => words::length(Millimetres(number)),
+        Form::Resistance => format!("{number} ohm"),
+        Form::BitRate => words::bit_rate(number),
+        Form::Current => format!("{} A", words::thousandths(number)),
+        Form::Energy => format!("{number} Wh"),
+        Form::Ratio => words::ratio(MilliRatio(number)),
+        _ => return None,
+    })
+}
+
+const fn pole(pole: Pole) -> &'static str {
+    match pole {
+        Pole::L1 => "L1",
+        Pole::L2 => "L2",
+        Pole::L3 => "L3",
+        Pole::N => "N",
+        Pole::Earth => "PE",
+    }
+}
+
+fn bond(bond: &Bond) -> String {
+    let states: Vec<_> = OperatingState::WORDS
+        .iter()
+        .filter(|(_, code)| bond.stated & code != 0)
+        .map(|(word, code)| {
+            let verb = if bond.closed & code == 0 { "open" } else { "closed" };
+            format!("{verb} on {word}")
+        })
+        .collect();
+    let place = &bond.place;
+    if states.is_empty() { place.to_string() } else { format!("{place} ({})", states.join(", ")) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_field_has_words_for_a_value_of_its_form() {
+        // What people write, for each form; a form without an example here is caught below.
+        let samples = [
+            "2",
+            "0x0A",
+            "rack B",
+            "V1.9.0",
+            "2024-03-B",
+            "1.5 m",
+            "6 ft",
+            "120 ohm",
+            "19200",
+            "500 kbit/s",
+            "80 A",
+            "0.5 A",
+            "5.1 kWh",
+            "2000:1",
+            "100/5",
+            "straight",
+            "L->bar L2; N->bar N",
+            "main board (fixed); unit 1 relay (closed on island, open on supply)",
+            "none",
+            "roof south -> unit 1; roof west -> unit 2",
+            "any words at all",
+        ];
+        for field in Field::ALL {
+            let words: Vec<String> = match field.form() {
+                Form::Choice(vocabulary) => vocabulary.words().map(ToOwned::to_owned).collect(),
+                _ => samples.iter().map(|&sample| sample.to_owned()).collect(),
+            };
+            let mut seen = 0;
+            for word in words {
+                let Ok(value) = value::parse(field.form(), &word) else { continue };
+                seen += 1;
+                let with = text(field.form(), &value, Some(&word));
+                assert!(with.is_some(), "{field:?}: no words for {value:?}");
+                let again = value::parse(field.form(), &with.expect("words"));
+                assert_eq!(again.as_ref(), Ok(&value), "{field:?}");
+            }
+            assert!(seen > 0, "{field:?} takes none of the samples; add one");
+        }
+    }
+
+    #[test]
+    fn the_base_of_an_address_is_kept() {
+        let value = value::parse(Form::Address, "0x0a").expect("an address");
+        assert_eq!(text(Form::Address, &value, None).as_deref(), Some("0xA"));
+    }
+
+    #[test]
+    fn a_bond_can_be_written_without_the_sheet() {
+        for words in
+            ["main board (fixed)", "sub board", "unit 1 relay (closed on island, open on supply)"]
+        {
+            let value = value::parse(Form::Bonds, words).expect("bonds");
+            assert!(text(Form::Bonds, &value, None).is_some(), "{words}");
+        }
+    }
+}
