@@ -5,6 +5,7 @@
 
 use crate::field::About;
 use crate::source::Cell;
+use coldcheck_core::rules::RuleId;
 
 /// What one sheet states, in its order.
 #[derive(Clone, Debug, Default)]
@@ -21,6 +22,19 @@ pub struct Statements {
     pub unclear_table: Vec<Cell>,
     /// Text that no reader could make anything of.
     pub not_understood: Vec<Cell>,
+    /// Text of which the form is in doubt, by the rule about that.
+    pub unread: Vec<Unread>,
+}
+
+/// Text of which the form is in doubt.
+#[derive(Clone, Debug)]
+pub struct Unread {
+    /// The rule about that kind of doubt.
+    pub rule: RuleId,
+    /// The text.
+    pub cell: Cell,
+    /// What was made of it, if anything.
+    pub wanted: Option<String>,
 }
 
 /// One row of a cable list. A cell that the list does not have is `None`; one that is there and
@@ -45,6 +59,8 @@ pub struct CableRow {
     pub length: Option<Cell>,
     /// The unit of length that the heading gives.
     pub length_unit: Option<String>,
+    /// Whether the row could not be cut into cells: that it is there is all that is known.
+    pub unread: bool,
     /// Further facts, by heading.
     pub facts: Vec<(Cell, Cell)>,
 }

@@ -4,7 +4,7 @@ mod conductors;
 mod quantity;
 
 pub use conductors::{Bond, Conductor, Pole};
-pub use quantity::{bit_rate, length, ratio, resistance, scaled};
+pub use quantity::{UnitSystem, bit_rate, length, ratio, resistance, scaled, unit_system};
 
 use crate::field::Form;
 use crate::fold::Folded;
@@ -55,6 +55,20 @@ pub struct Address {
     pub number: u16,
     /// 10 or 16.
     pub base: u8,
+}
+
+impl Address {
+    /// Its digits in the base that it was written in.
+    pub fn digits(&self) -> String {
+        if self.base == 16 { format!("{:x}", self.number) } else { self.number.to_string() }
+    }
+}
+
+impl std::fmt::Display for Address {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let prefix = if self.base == 16 { "0x" } else { "" };
+        write!(f, "{prefix}{}", self.digits())
+    }
 }
 
 impl PartialEq for Address {

@@ -143,6 +143,11 @@ impl<'p> Links<'p> {
                     self.add_plug(cable, &mut plugged);
                     continue;
                 }
+                // A cable of which nothing is known may be any.
+                None if cable.ends.iter().all(|end| end.kind().is_none()) => {
+                    coverage.see(cable.data());
+                    (battery_ends, sensor_ends, sockets) = (false, false, false);
+                }
                 Some(CableKind::Meter | CableKind::PackLink | CableKind::Service) | None => {}
             }
             sockets &= self.use_ports(cable);

@@ -1,6 +1,7 @@
 //! Addresses, roles and counts.
 
 pub(super) mod address_duplicate;
+pub(super) mod address_hex_decimal;
 pub(super) mod address_out_of_range;
 pub(super) mod coordinator_none;
 pub(super) mod coordinator_two;
