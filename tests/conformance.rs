@@ -134,8 +134,7 @@ fn rules_are_faults_of_the_catalogue_with_its_severity() {
 fn every_rule_of_the_stages_that_ran_is_in_exactly_one_list() {
     let mut dice = generate::Dice::new(7);
     let sites = all().into_iter().map(|case| (case.sheets, case.scope));
-    let examples =
-        rules().map(|(_, rule)| (sheets(&broken(&rule.text.example)), None));
+    let examples = rules().map(|(_, rule)| (sheets(&broken(&rule.text.example)), None));
     let generated = (2..=16).map(|units| (generate::Model::line(units, &mut dice).sheets(), None));
     for (sheets, scope) in sites.chain(examples).chain(generated.collect::<Vec<_>>()) {
         let (_, diagnosis) = examine_sheets(&sheets, scope).expect("it can be read");
@@ -163,9 +162,8 @@ fn numbers_on_the_wire_lead_back_to_their_rules() {
 
 #[test]
 fn a_rule_that_a_reader_finds_has_no_outcome_of_its_own_in_the_core() {
-    let site = examine_sheets(&sheets(RULES[0].1.text.example.site), None)
-        .expect("it can be read")
-        .0;
+    let site =
+        examine_sheets(&sheets(RULES[0].1.text.example.site), None).expect("it can be read").0;
     let plan = coldcheck::engine::plan(&site).expect("a plan");
     let mut report = coldcheck_core::report::Report::new(&mut [], &mut [], &mut []);
     coldcheck_core::check(&plan, &mut report);

@@ -71,6 +71,12 @@ pub(crate) fn heading_words() -> impl Iterator<Item = &'static str> {
     heading::Heading::all_words()
 }
 
+/// The words over the columns of a cable list: for each column all the words for it.
+#[doc(hidden)]
+pub fn heading_synonyms() -> Vec<&'static [&'static str]> {
+    heading::synonyms().collect()
+}
+
 /// A file as it was given: name and bytes.
 #[derive(Clone, Debug)]
 pub struct RawSheet {
@@ -148,8 +154,10 @@ fn read_sheet(
     if tree::looks_like_toml(&sheet.text) {
         return tree::toml(sheets, id).and_then(|tree| site_file::read(sheets, &tree));
     }
-    if let Some(table) = table::find(id, &sheet.text, columns) {
-        return table.read(sheets);
+    match table::find(id, &sheet.text, columns) {
+        Some(table::Found::Table(table)) => return table.read(sheets),
+        Some(table::Found::Unseparated(table)) => return Ok(table.read(sheets)),
+        None => {}
     }
     let found = settings::read(id, &sheet.text);
     if found.settings.is_empty() {

@@ -61,6 +61,11 @@ impl Cable {
         common(self.ends, other.ends)
     }
 
+    /// Whether its row could not be cut into cells, so that nothing is known of it.
+    fn is_unread(&self) -> bool {
+        self.listed.is_empty()
+    }
+
     /// Whether a length is written, understood or not.
     pub(crate) fn has_length(&self) -> bool {
         !self.lengths.is_empty() || !self.length_in_doubt.is_empty()
@@ -71,7 +76,9 @@ impl Cable {
     fn merge(&mut self, other: Self) {
         if let Some(ends) = self.common_ends(&other) {
             self.ends = ends;
-        } else {
+        } else if self.is_unread() {
+            (self.ends, self.kind) = (other.ends, other.kind);
+        } else if !other.is_unread() {
             self.contradictions.push(WHERE_IT_GOES.to_owned());
         }
         if let (Some(one), Some(two)) = (self.kind, other.kind)
@@ -148,12 +155,7 @@ impl Declared {
         }
     }
 
-    fn cable(
-        &mut self,
-        position: usize,
-        row: &CableRow,
-        profile: &Profile,
-    ) -> Option<Cable> {
+    fn cable(&mut self, position: usize, row: &CableRow, profile: &Profile) -> Option<Cable> {
         let whole = row.row.as_ref()?;
         if row.unread {
             return Some(self.unread_cable(whole, row.label.as_ref()));
@@ -319,7 +321,10 @@ impl Declared {
         }
         let read = |text: &str| length(text, unit);
         if let Some(length) = self.photographed_number(Subject::Cable(position), cell, read) {
-            return (length.map(|length| (length, vec![cell.origin])).into_iter().collect(), Vec::new());
+            return (
+                length.map(|length| (length, vec![cell.origin])).into_iter().collect(),
+                Vec::new(),
+            );
         }
         // A number without a unit: said of all lengths of the sheet together.
         if length(&cell.text, Some("m")).is_none() {
@@ -401,7 +406,8 @@ fn mixed_up(rows: &[CableRow]) -> BTreeSet<SheetId> {
             continue;
         };
         let [bare, same, other] = counts.entry(whole.origin.sheet).or_default();
-        let unit = cell.text.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
+        let unit =
+            cell.text.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
         match unit_system(unit) {
             Some(system) if system == heading => *same += 1,
             Some(_) => *other += 1,

@@ -1,7 +1,7 @@
 //! Dates: of each sheet, and of the last change of the plant.
 
-use super::readings::Reading;
 use super::Declared;
+use super::readings::Reading;
 use crate::source::{Cell, Origin};
 use coldcheck_core::rules::RuleId;
 

@@ -115,8 +115,7 @@ impl Declared {
 
     /// The longest beginning that is a known unit; the rest is its socket.
     fn unit_end(&mut self, written: &Written<'_>) -> Option<End> {
-        let known =
-            |(head, rest): (Folded, Folded)| Some((self.find_unit(&head)?, head, rest));
+        let known = |(head, rest): (Folded, Folded)| Some((self.find_unit(&head)?, head, rest));
         let (unit, head, rest) = written.name.cuts().find_map(known)?;
         if let Some(doubt) = self.doubt_about_known(written, &head, &rest) {
             return Some(self.doubtful_end(written, &doubt));

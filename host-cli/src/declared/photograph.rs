@@ -113,7 +113,8 @@ impl Declared {
         let origins = self.origins(Subject::Group, Field::RowsListed);
         let Some(stated) = stated.and_then(|stated| usize::try_from(stated).ok()) else {
             if self.photographed {
-                let why = "nobody says how many lines the photographed list has (write: rows = \u{2026})";
+                let why =
+                    "nobody says how many lines the photographed list has (write: rows = \u{2026})";
                 self.unread(RuleId::PhotoDigitDropped, why);
             }
             return;

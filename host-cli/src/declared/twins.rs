@@ -83,7 +83,9 @@ impl Declared {
         for (cable, says, origins) in self.cable_disagreements() {
             let where_it_goes = says == super::cables::WHERE_IT_GOES;
             if !(where_it_goes && redrawn.contains(&cable)) {
-                found.push(Reading::new(RuleId::SheetsDisagree, origins).at_cable(cable).value(says));
+                found.push(
+                    Reading::new(RuleId::SheetsDisagree, origins).at_cable(cable).value(says),
+                );
             }
         }
         for reading in found {

@@ -79,7 +79,8 @@ impl Teller<'_, '_> {
     /// What a rule that was checked could not look at, one entry for each datum: a finding in one
     /// place says nothing about another.
     pub(super) fn gaps(&self, rule: RuleId) -> Vec<NotChecked> {
-        if let Some((_, why)) = self.site.declared.unread.iter().find(|(unread, _)| *unread == rule) {
+        if let Some((_, why)) = self.site.declared.unread.iter().find(|(unread, _)| *unread == rule)
+        {
             let because = Because::Missing(DataSet::EMPTY);
             let says = (*why).to_owned();
             return vec![NotChecked { rule, because, says, places: Vec::new() }];

@@ -1,6 +1,6 @@
 //! An address must be written in one base.
-use crate::rules::sheet::SHEETS;
 use crate::rule::prelude::*;
+use crate::rules::sheet::SHEETS;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "address-hex-decimal",

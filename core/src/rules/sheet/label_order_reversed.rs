@@ -23,10 +23,7 @@ pub(crate) const RULE: Rule = Rule {
         spoils: "two sheets number the units from opposite ends",
         example: Example {
             site: SHEETS,
-            edits: &[
-                ("Box 1,1,7001", "Box 1,1,7003"),
-                ("Box 3,0x10,7003", "Box 3,0x10,7001"),
-            ],
+            edits: &[("Box 1,1,7001", "Box 1,1,7003"), ("Box 3,0x10,7003", "Box 3,0x10,7001")],
             with: &[],
         },
     },

@@ -23,7 +23,10 @@ pub(crate) const RULE: Rule = Rule {
         spoils: "one line of a list could not be read",
         example: Example {
             site: SHEETS,
-            edits: &[("C2,Box 2 A,Box 3 B,link,2 m", "C2,Box 2 A,Box 3 B,link,by the door, low,2 m")],
+            edits: &[(
+                "C2,Box 2 A,Box 3 B,link,2 m",
+                "C2,Box 2 A,Box 3 B,link,by the door, low,2 m",
+            )],
             with: &[],
         },
     },

@@ -21,10 +21,6 @@ pub(crate) const RULE: Rule = Rule {
                 agree.",
         source: "common practice, no source",
         spoils: "",
-        example: Example {
-            site: PHOTOGRAPH,
-            edits: &[("rows = 5\n", "rows = 6\n")],
-            with: &[],
-        },
+        example: Example { site: PHOTOGRAPH, edits: &[("rows = 5\n", "rows = 6\n")], with: &[] },
     },
 };
