@@ -1,10 +1,10 @@
 //! Every rule keeps the form of a rule: walked over the table, so that no list is kept by hand.
 
-use coldcheck::render::explain::broken;
+use coldcheck::render::explain::{broken, sheets};
 use coldcheck_core::finding::{Outcome, Verdict};
 use coldcheck_core::rule::{Check, Rule, Severity};
 use coldcheck_core::rules::{RULES, RuleId};
-use coldcheck_tests::cases::{all, examine_sheets, sheet};
+use coldcheck_tests::cases::{all, examine_sheets};
 use coldcheck_tests::{generate, paths};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -17,7 +17,7 @@ fn rules() -> impl Iterator<Item = (RuleId, &'static Rule)> {
 fn the_broken_example_breaks_this_rule_and_no_other() {
     for (id, rule) in rules() {
         let text = broken(&rule.text.example);
-        let (_, diagnosis) = examine_sheets(&[sheet("example.toml", &text)], None)
+        let (_, diagnosis) = examine_sheets(&sheets(&text), None)
             .unwrap_or_else(|refusal| panic!("{}: {:?}", rule.slug, refusal.errors));
         let found: BTreeSet<_> = diagnosis.findings.iter().map(|finding| finding.rule).collect();
         let wanted: BTreeSet<_> = rule.text.example.with.iter().copied().chain([id]).collect();
@@ -30,8 +30,8 @@ fn the_broken_example_breaks_this_rule_and_no_other() {
 #[test]
 fn the_right_example_is_right_in_every_part() {
     for (_, rule) in rules() {
-        let sheets = [sheet("example.toml", rule.text.example.site)];
-        let (_, diagnosis) = examine_sheets(&sheets, None).expect("it can be read");
+        let (_, diagnosis) =
+            examine_sheets(&sheets(rule.text.example.site), None).expect("it can be read");
         assert_eq!(diagnosis.verdict, Verdict::Ok, "{}: {:?}", rule.slug, diagnosis.findings);
     }
 }
@@ -134,8 +134,7 @@ fn rules_are_faults_of_the_catalogue_with_its_severity() {
 fn every_rule_of_the_stages_that_ran_is_in_exactly_one_list() {
     let mut dice = generate::Dice::new(7);
     let sites = all().into_iter().map(|case| (case.sheets, case.scope));
-    let examples =
-        rules().map(|(_, rule)| (vec![sheet("example.toml", &broken(&rule.text.example))], None));
+    let examples = rules().map(|(_, rule)| (sheets(&broken(&rule.text.example)), None));
     let generated = (2..=16).map(|units| (generate::Model::line(units, &mut dice).sheets(), None));
     for (sheets, scope) in sites.chain(examples).chain(generated.collect::<Vec<_>>()) {
         let (_, diagnosis) = examine_sheets(&sheets, scope).expect("it can be read");
@@ -163,9 +162,8 @@ fn numbers_on_the_wire_lead_back_to_their_rules() {
 
 #[test]
 fn a_rule_that_a_reader_finds_has_no_outcome_of_its_own_in_the_core() {
-    let site = examine_sheets(&[sheet("s.toml", RULES[0].1.text.example.site)], None)
-        .expect("it can be read")
-        .0;
+    let site =
+        examine_sheets(&sheets(RULES[0].1.text.example.site), None).expect("it can be read").0;
     let plan = coldcheck::engine::plan(&site).expect("a plan");
     let mut report = coldcheck_core::report::Report::new(&mut [], &mut [], &mut []);
     coldcheck_core::check(&plan, &mut report);

@@ -5,11 +5,11 @@
 
 use coldcheck::engine::read_site;
 use coldcheck::listing::listing;
-use coldcheck::render::explain::broken;
+use coldcheck::render::explain::{broken, sheets};
 use coldcheck::render::json;
 use coldcheck_core::finding::Verdict;
 use coldcheck_core::rules::RULES;
-use coldcheck_tests::cases::{self, request, sheet};
+use coldcheck_tests::cases::{self, request};
 use coldcheck_tests::firmware::{build, firmware};
 use coldcheck_tests::generate::{Dice, Model};
 use coldcheck_tests::{elf, paths, wasm};
@@ -23,7 +23,7 @@ fn images() -> Vec<(String, Vec<u8>)> {
         images.push((case.name, coldcheck::image::write(&site)));
     }
     for (_, rule) in RULES {
-        let sheets = [sheet("example.toml", &broken(&rule.text.example))];
+        let sheets = sheets(&broken(&rule.text.example));
         let site = read_site(&request(&sheets, None)).expect("an example can be read");
         images.push((rule.slug.to_owned(), coldcheck::image::write(&site)));
     }

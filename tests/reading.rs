@@ -14,9 +14,6 @@ use std::collections::BTreeMap;
 /// One fact under the name of what it is about, in words that both sides can be put in.
 type Facts = BTreeMap<String, String>;
 
-/// A lead that a person must confirm before it is read: a letter for a digit in a photograph.
-const UNCONFIRMED: (&str, &str) = ("09-saw-mill", "cable s 2");
-
 #[test]
 fn each_case_is_read_as_its_answer_says() {
     for case in cases::all() {
@@ -25,14 +22,8 @@ fn each_case_is_read_as_its_answer_says() {
             continue;
         }
         let site = case.read().expect("a case can be read");
-        let (mut wanted, mut read) = (answered(&answer["read_as"]), declared(&site));
+        let (wanted, read) = (answered(&answer["read_as"]), declared(&site));
         assert!(wanted.len() >= 10, "{}: an answer of {} facts", case.name, wanted.len());
-        if case.name == UNCONFIRMED.0 {
-            assert_ne!(read, wanted, "{}: this exception is no longer needed", case.name);
-            for facts in [&mut wanted, &mut read] {
-                facts.retain(|about, _| !about.starts_with(UNCONFIRMED.1));
-            }
-        }
         assert_eq!(read, wanted, "{}", case.name);
     }
 }

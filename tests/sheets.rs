@@ -10,7 +10,7 @@ const CABLES: &str = "cable,from,to,kind,length\n\
     C1,unit 1 A,unit 2 B,link,2 m\n\
     C2,unit 2 A,unit 3 B,link,2 m\n\
     B1,pack 1,unit 1 battery,bms,\n\
-    S1,CT L1,unit 1 CT,ct,\n";
+    S1,CT,unit 1 CT,ct,\n";
 
 const SETTINGS: &str = "unit 1 = coordinator, addr 1, count 3, term on, bank A\n\
     unit 2 = follower, addr 2, count 3, term off, bank A\n\
@@ -262,7 +262,7 @@ fn unlabelled_cables_are_in_order_by_all_that_is_known_of_them() {
 #[test]
 fn a_cable_without_a_kind_is_what_its_sockets_are_for() {
     let list = "cable,from,to\nC1,unit 1 A,unit 2 B\nC2,unit 2 A,unit 3 B\nB1,pack 1,unit 1 battery\n\
-        S1,CT L1,unit 1 CT\nN1,unit 1 lan,router\nN2,unit 2 lan,router\n";
+        S1,CT,unit 1 CT\nN1,unit 1 lan,router\nN2,unit 2 lan,router\n";
     let (_, diagnosis) = check(&[list, SETTINGS]);
     assert_eq!(diagnosis.verdict, Verdict::Ok, "{:?}", diagnosis.findings);
 }

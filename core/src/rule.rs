@@ -152,7 +152,7 @@ pub struct Text {
 /// A right site, and the edit that breaks it.
 #[derive(Clone, Copy, Debug)]
 pub struct Example {
-    /// The right site, as a site file.
+    /// The right site, as a site file; or several sheets, each below a line `== NAME`.
     pub site: &'static str,
     /// Pieces of that file, each with what a person wrote in its place.
     pub edits: &'static [(&'static str, &'static str)],

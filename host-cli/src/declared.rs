@@ -6,16 +6,23 @@
 
 mod attributes;
 mod cables;
+mod dates;
 mod ends;
+mod lookalike;
 mod names;
+mod photograph;
 mod questions;
+mod readings;
 mod settings;
+mod twins;
+mod unclear;
 mod waivers;
 mod written;
 
 pub use cables::Cable;
 pub use ends::End;
 pub use names::Thing;
+pub use readings::{At, Reading};
 pub use waivers::{Covered, Waiver};
 
 use crate::field::Field;
@@ -25,6 +32,7 @@ use crate::source::{Origin, Sheets};
 use crate::statement::{CableRow, Setting, Statements};
 use crate::value::Value;
 use coldcheck_core::plan::{Demand, DeviceKind, Leg, Scope};
+use coldcheck_core::rules::RuleId;
 use std::collections::BTreeMap;
 
 /// What a fact is about.
@@ -62,19 +70,6 @@ pub struct Question {
     pub answer: String,
     /// What it is about.
     pub origins: Vec<Origin>,
-}
-
-/// A cable that names a unit which the site does not have.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct UnknownUnit {
-    /// The cable, by position.
-    pub cable: usize,
-    /// The name as written.
-    pub name: String,
-    /// The known name that is most like it.
-    pub nearest: Option<String>,
-    /// Where it is written.
-    pub origin: Origin,
 }
 
 /// What a fact says: a field of a thing, or a demand that the site states.
@@ -119,8 +114,16 @@ pub struct Declared {
     facts: BTreeMap<(Subject, Topic), Vec<Fact>>,
     /// What a person must answer.
     pub questions: Vec<Question>,
-    /// Cables that name unknown units.
-    pub unknown_units: Vec<UnknownUnit>,
+    /// What readers found that rules are about.
+    pub readings: Vec<Reading>,
+    /// Rules of readers that could not be checked, and why.
+    pub unread: Vec<(RuleId, &'static str)>,
+    /// Whether a list was read from a photograph.
+    photographed: bool,
+    /// Rows of cables, sheet by sheet, as they were read.
+    rows_read: BTreeMap<usize, usize>,
+    /// Dates of sheets and of changes.
+    dates: dates::Dates,
     /// Text that nobody understood.
     pub not_understood: Vec<crate::source::Cell>,
     /// Findings that a named person lets stand.
@@ -151,6 +154,7 @@ impl Declared {
             declared.not_understood.extend(statement.not_understood);
             declared.ask_about_columns(statement.unknown_columns);
             declared.ask_about_table(&statement.unclear_table);
+            declared.readings.extend(statement.unread.iter().map(unread_text));
             rows.extend(statement.cables);
             settings.extend(statement.settings);
             waivers.extend(statement.waivers);
@@ -159,10 +163,12 @@ impl Declared {
         if let Some(error) = declared.too_much(&settings, &rows) {
             return Err((declared.sheets, vec![error]));
         }
+        declared.photographed = settings.iter().any(photograph::says_photograph);
         declared.interpret_settings(&settings, &mut errors);
         declared.interpret_cables(rows, profile, &mut errors);
         declared.interpret_for_all(&settings, &mut errors);
         declared.interpret_waivers(&waivers, profile, &mut errors);
+        declared.look_over();
         errors.extend(declared.capacity_errors());
         if declared.units.is_empty() && errors.is_empty() {
             let file = declared.sheets.0.first().map_or("", |sheet| sheet.name.as_str());
@@ -234,10 +240,19 @@ impl Declared {
 
     /// How many questions the sheets leave open, those of rules that readers check included.
     pub fn question_count(&self) -> usize {
-        self.questions.len()
-            + self.unknown_units.len()
-            + self.disagreements().count()
-            + self.cable_disagreements().len()
+        let asking = self.readings.iter().filter(|reading| reading.rule.rule().asks);
+        self.questions.len() + asking.count()
+    }
+
+    /// What can only be said when everything is read: what all the sheets together give away.
+    fn look_over(&mut self) {
+        self.ask_about_unused_names();
+        self.leave_out_photographs();
+        self.compare_rows();
+        self.compare_addresses();
+        self.compare_dates();
+        self.compare_labels();
+        self.compare_sheets();
     }
 
     /// The person's own word for the site.
@@ -299,4 +314,10 @@ impl Declared {
         .flatten()
         .collect()
     }
+}
+
+/// Text that its reader could not make rows of.
+fn unread_text(unread: &crate::statement::Unread) -> Reading {
+    let reading = Reading::new(unread.rule, vec![unread.cell.origin]).value(&unread.cell.text);
+    reading.wanted(unread.wanted.clone())
 }

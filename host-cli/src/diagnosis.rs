@@ -3,6 +3,7 @@
 mod demands;
 mod findings;
 mod naming;
+mod readings;
 mod strict;
 mod unchecked;
 mod waivers;
@@ -112,7 +113,7 @@ pub fn diagnose(site: &Site) -> Result<Diagnosis, PlanError> {
         vec![Unknown::BLANK; UNKNOWNS],
     );
     let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
-    let words = findings::report_readings(site, &mut report);
+    let words = readings::report_readings(site, &plan, &mut report);
     rules::check(&plan, &mut report);
     Ok(tell(site, &plan, &report, &words))
 }

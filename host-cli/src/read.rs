@@ -72,6 +72,12 @@ pub(crate) fn heading_words() -> impl Iterator<Item = &'static str> {
     heading::Heading::all_words()
 }
 
+/// The words over the columns of a cable list: for each column all the words for it.
+#[doc(hidden)]
+pub fn heading_synonyms() -> Vec<&'static [&'static str]> {
+    heading::synonyms().collect()
+}
+
 /// A file as it was given: name and bytes.
 #[derive(Clone, Debug)]
 pub struct RawSheet {
@@ -151,10 +157,14 @@ fn read_sheet(
         found.remarks.extend(remarks::of_toml(id, &sheet.text));
         return Ok(found);
     }
-    if let Some(table) = table::find(id, &sheet.text, columns) {
-        let mut found = table.read(sheets)?;
-        found.remarks.extend(remarks::of_lines(id, &sheet.text, false));
-        return Ok(found);
+    match table::find(id, &sheet.text, columns) {
+        Some(table::Found::Table(table)) => {
+            let mut found = table.read(sheets)?;
+            found.remarks.extend(remarks::of_lines(id, &sheet.text, false));
+            return Ok(found);
+        }
+        Some(table::Found::Unseparated(table)) => return Ok(table.read(sheets)),
+        None => {}
     }
     let mut found = settings::read(id, &sheet.text);
     found.remarks.extend(remarks::of_lines(id, &sheet.text, true));

@@ -5,6 +5,7 @@
 
 use crate::field::About;
 use crate::source::{Cell, Origin};
+use coldcheck_core::rules::RuleId;
 
 /// What one sheet states, in its order.
 #[derive(Clone, Debug, Default)]
@@ -21,6 +22,8 @@ pub struct Statements {
     pub unclear_table: Vec<Cell>,
     /// Text that no reader could make anything of.
     pub not_understood: Vec<Cell>,
+    /// Text of which the form is in doubt, by the rule about that.
+    pub unread: Vec<Unread>,
     /// Waivers.
     pub waivers: Vec<WaiverRow>,
     /// Remarks that no rule reads.
@@ -46,6 +49,17 @@ pub struct WaiverRow {
     pub unknown: Vec<Cell>,
 }
 
+/// Text of which the form is in doubt.
+#[derive(Clone, Debug)]
+pub struct Unread {
+    /// The rule about that kind of doubt.
+    pub rule: RuleId,
+    /// The text.
+    pub cell: Cell,
+    /// What was made of it, if anything.
+    pub wanted: Option<String>,
+}
+
 /// One row of a cable list. A cell that the list does not have is `None`; one that is there and
 /// empty is an empty cell.
 #[derive(Clone, Debug, Default)]
@@ -68,6 +82,8 @@ pub struct CableRow {
     pub length: Option<Cell>,
     /// The unit of length that the heading gives.
     pub length_unit: Option<String>,
+    /// Whether the row could not be cut into cells: that it is there is all that is known.
+    pub unread: bool,
     /// What it is called where it has no label: for a site file that was made from another sheet.
     pub called: Option<Cell>,
     /// Remarks, and cells of columns that nobody knows.

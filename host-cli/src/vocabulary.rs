@@ -45,6 +45,11 @@ impl Vocabulary {
         self.words.iter().map(|(word, _)| *word)
     }
 
+    /// All the words that are understood, for proposals.
+    pub fn all_words(self) -> impl Iterator<Item = &'static str> {
+        self.words().chain(self.synonyms.iter().flat_map(|(_, others)| others.iter().copied()))
+    }
+
     /// The canonical words as a phrase: `a, b or c`.
     pub fn phrase(self) -> String {
         let words: Vec<_> = self.words().collect();

@@ -76,7 +76,7 @@ pub fn demand(kind: DemandKind, bits: u32) -> String {
 }
 
 /// The numbers of the bits that are set: `1, 2, 3`.
-fn numbered(bits: u32, first: u32) -> String {
+pub fn numbered(bits: u32, first: u32) -> String {
     let set = (0..u32::BITS).filter(|bit| bits >> bit & 1 != 0);
     set.map(|bit| (bit + first).to_string()).collect::<Vec<_>>().join(", ")
 }

@@ -263,6 +263,11 @@ impl<'p> Links<'p> {
                     self.sensor_cables = self.sensor_cables.or(own);
                     sensor_ends &= cable.unit_end().is_some();
                 }
+                // A cable of which nothing is known may be any.
+                None if cable.ends.iter().all(|end| end.kind().is_none()) => {
+                    coverage.see(cable.data());
+                    (battery_ends, sensor_ends, sockets) = (false, false, false);
+                }
                 Some(
                     CableKind::Meter
                     | CableKind::PackLink

@@ -2,6 +2,7 @@
 
 pub(super) mod address_duplicate;
 pub(super) mod address_gap;
+pub(super) mod address_hex_decimal;
 pub(super) mod address_missing;
 pub(super) mod address_out_of_range;
 pub(super) mod coordinator_at_wrong_place;

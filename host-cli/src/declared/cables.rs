@@ -1,17 +1,23 @@
 //! Cables: rows with their ends understood, and the same cable on two sheets made one.
 
 use super::ends::End;
-use super::{Declared, Subject};
+use super::readings::Reading;
+use super::{At, Declared, Subject};
 use crate::field::{About, Field};
-use crate::fold::Folded;
+use crate::fold::{Folded, nearest};
 use crate::profile::Profile;
 use crate::read::ReadError;
-use crate::source::{Cell, Origin};
+use crate::source::{Cell, Origin, SheetId};
 use crate::statement::CableRow;
-use crate::value::length;
+use crate::value::{length, unit_system};
 use crate::vocabulary::CABLE_KIND;
 use coldcheck_core::plan::{CableKind, PortClass};
+use coldcheck_core::rules::RuleId;
 use coldcheck_core::units::Millimetres;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What two sheets can contradict each other about.
+pub(super) const WHERE_IT_GOES: &str = "where it goes";
 
 /// A data cable or a terminator plug.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,6 +42,10 @@ pub struct Cable {
     pub notes: Vec<String>,
     /// What a second sheet says otherwise, in words.
     pub contradictions: Vec<String>,
+    /// Where each row that lists it says that its ends are, as far as the row was read.
+    pub(super) listed: Vec<(SheetId, [End; 2])>,
+    /// Where a length is written that could not be used.
+    pub(super) length_in_doubt: Vec<Origin>,
 }
 
 impl Cable {
@@ -50,9 +60,17 @@ impl Cable {
     /// The ends of two rows for one cable, where they do not contradict each other: a socket that
     /// only one of them names is no contradiction.
     fn common_ends(&self, other: &Self) -> Option<[End; 2]> {
-        let [a, b] = self.ends;
-        let [c, d] = other.ends;
-        both(a, c).zip(both(b, d)).or_else(|| both(a, d).zip(both(b, c))).map(|(a, b)| [a, b])
+        common(self.ends, other.ends)
+    }
+
+    /// Whether its row could not be cut into cells, so that nothing is known of it.
+    fn is_unread(&self) -> bool {
+        self.listed.is_empty()
+    }
+
+    /// Whether a length is written, understood or not.
+    pub(crate) fn has_length(&self) -> bool {
+        !self.lengths.is_empty() || !self.length_in_doubt.is_empty()
     }
 
     /// Takes over what a second sheet says about the same cable. Where the two contradict each
@@ -60,8 +78,10 @@ impl Cable {
     fn merge(&mut self, other: Self) {
         if let Some(ends) = self.common_ends(&other) {
             self.ends = ends;
-        } else {
-            self.contradictions.push("where it goes".to_owned());
+        } else if self.is_unread() {
+            (self.ends, self.kind) = (other.ends, other.kind);
+        } else if !other.is_unread() {
+            self.contradictions.push(WHERE_IT_GOES.to_owned());
         }
         if let (Some(one), Some(two)) = (self.kind, other.kind)
             && one != two
@@ -81,6 +101,8 @@ impl Cable {
             }
         }
         self.label_origins.extend(other.label_origins);
+        self.listed.extend(other.listed);
+        self.length_in_doubt.extend(other.length_in_doubt);
         for (mine, theirs) in self.end_origins.iter_mut().zip(other.end_origins) {
             mine.extend(theirs);
         }
@@ -91,6 +113,12 @@ impl Cable {
             }
         }
     }
+}
+
+/// The ends of two rows for one cable, in either direction, where they do not contradict each
+/// other.
+pub(super) fn common([a, b]: [End; 2], [c, d]: [End; 2]) -> Option<[End; 2]> {
+    both(a, c).zip(both(b, d)).or_else(|| both(a, d).zip(both(b, c))).map(|(a, b)| [a, b])
 }
 
 /// What two rows say of one end, if they agree.
@@ -112,9 +140,18 @@ impl Declared {
         profile: &Profile,
         errors: &mut Vec<ReadError>,
     ) {
-        for row in rows {
+        let mixed = mixed_up(&rows);
+        for mut row in rows {
+            let sheet = row.row.as_ref().map(|whole| whole.origin.sheet);
+            if let Some(sheet) = sheet {
+                *self.rows_read.entry(sheet.0).or_default() += 1;
+                if mixed.contains(&sheet) {
+                    // The heading's unit does not hold for everybody who wrote in this column.
+                    row.length_unit = None;
+                }
+            }
             let position = self.cables.len();
-            let Some(cable) = self.cable(position, &row, profile, errors) else { continue };
+            let Some(cable) = self.cable(position, &row, profile) else { continue };
             let position = self.add_cable(cable);
             for (words, cell) in &row.facts {
                 match Field::find(About::Cable, &Folded::of(&words.text)) {
@@ -125,33 +162,23 @@ impl Declared {
         }
     }
 
-    fn cable(
-        &mut self,
-        position: usize,
-        row: &CableRow,
-        profile: &Profile,
-        errors: &mut Vec<ReadError>,
-    ) -> Option<Cable> {
+    fn cable(&mut self, position: usize, row: &CableRow, profile: &Profile) -> Option<Cable> {
         let whole = row.row.as_ref()?;
+        if row.unread {
+            return Some(self.unread_cable(whole, row));
+        }
         let written = [
             self.end(position, row.from.as_ref(), row.from_port.as_ref(), profile),
             self.end(position, row.to.as_ref(), row.to_port.as_ref(), profile),
         ];
-        let kind = self.kind(row, &written, profile, errors);
-        let label = row.label.as_ref().filter(|label| !label.is_empty());
-        let name = label.map_or_else(
-            || match &row.called {
-                Some(called) => called.text.clone(),
-                None => format!("in line {}", self.sheets.position(whole.origin).line),
-            },
-            |label| label.text.clone(),
-        );
+        let kind = self.kind(row, &written, profile);
+        let (name, label) = self.cable_name(whole, row);
         let ends = if kind == Some(CableKind::Terminator) {
             self.plug_ends(position, written)
         } else {
             self.cable_ends(whole, &name, written)
         };
-        let lengths = self.length_of(row, errors);
+        let (lengths, length_in_doubt) = self.length_of(position, row);
         Some(Cable {
             label: name,
             key: label.map(|label| Folded::of(&label.text)).unwrap_or_default(),
@@ -166,7 +193,39 @@ impl Declared {
             label_origins: label.map(|label| label.origin).into_iter().collect(),
             notes: row.notes.clone(),
             contradictions: Vec::new(),
+            listed: vec![(whole.origin.sheet, ends)],
+            length_in_doubt,
         })
+    }
+
+    /// A cable's name: its label, what another sheet called it, or else the line it stands in.
+    fn cable_name<'c>(&self, whole: &Cell, row: &'c CableRow) -> (String, Option<&'c Cell>) {
+        let label = row.label.as_ref().filter(|label| !label.is_empty());
+        let name = match (label, &row.called) {
+            (Some(label), _) => label.text.clone(),
+            (None, Some(called)) => called.text.clone(),
+            (None, None) => format!("in line {}", self.sheets.position(whole.origin).line),
+        };
+        (name, label)
+    }
+
+    /// A row that could not be cut into cells: a cable that may be any.
+    fn unread_cable(&self, whole: &Cell, row: &CableRow) -> Cable {
+        let (name, label) = self.cable_name(whole, row);
+        Cable {
+            label: name,
+            key: label.map(|label| Folded::of(&label.text)).unwrap_or_default(),
+            kind: None,
+            ends: [End::Unknown; 2],
+            end_origins: [Vec::new(), Vec::new()],
+            lengths: Vec::new(),
+            origins: vec![whole.origin],
+            label_origins: label.map(|label| label.origin).into_iter().collect(),
+            notes: row.notes.clone(),
+            contradictions: Vec::new(),
+            listed: Vec::new(),
+            length_in_doubt: Vec::new(),
+        }
     }
 
     /// The empty side of a plug may be left out or called anything.
@@ -175,9 +234,11 @@ impl Declared {
             Some(end @ (End::Unit(..) | End::Device(_))) => end,
             Some(End::Pack(_) | End::Sensor(_) | End::Open | End::Unknown) | None => End::Open,
         });
-        self.unknown_units.retain(|unknown| {
-            unknown.cable != position || ends.iter().all(|end| *end == End::Open)
-        });
+        if ends.iter().any(|end| *end != End::Open) {
+            self.readings.retain(|reading| {
+                reading.rule != RuleId::LabelUnknownUnit || !reading.is_about_cable(position)
+            });
+        }
         ends
     }
 
@@ -205,7 +266,6 @@ impl Declared {
         row: &CableRow,
         ends: &[Option<End>; 2],
         profile: &Profile,
-        errors: &mut Vec<ReadError>,
     ) -> Option<CableKind> {
         let by_ends = kind_by_ends(ends, profile);
         let Some(cell) = row.kind.as_ref().filter(|cell| !cell.is_empty()) else {
@@ -218,8 +278,8 @@ impl Declared {
         };
         let Some(kind) = CABLE_KIND.code(&Folded::of(&cell.text)).and_then(CableKind::from_code)
         else {
-            errors.push(self.wrong_value(cell, &format!("kind: {}", CABLE_KIND.phrase())));
-            return None;
+            self.ask_about_kind(cell, by_ends);
+            return by_ends;
         };
         // From pack to pack, and not to a unit.
         if kind == CableKind::Battery && by_ends == Some(CableKind::PackLink) {
@@ -236,56 +296,89 @@ impl Declared {
         Some(kind)
     }
 
+    fn ask_about_kind(&mut self, cell: &Cell, by_ends: Option<CableKind>) {
+        let near = nearest(&cell.text, CABLE_KIND.all_words());
+        let near = near.map(|near| format!("; is \u{201c}{near}\u{201d} meant?"));
+        let meanwhile = by_ends.map_or_else(String::new, |kind| {
+            format!(" Until you say, its ends make it a cable of kind {}.", kind.word())
+        });
+        self.ask(
+            cell.origin,
+            format!(
+                "\u{201c}{}\u{201d} is no kind of cable that is known{}{meanwhile}",
+                cell.text,
+                near.as_deref().unwrap_or(".")
+            ),
+            format!("write one of these kinds: {}", CABLE_KIND.phrase()),
+        );
+    }
+
+    /// The length that a row gives, and where it is written if it cannot be used.
     fn length_of(
         &mut self,
+        position: usize,
         row: &CableRow,
-        errors: &mut Vec<ReadError>,
-    ) -> Vec<(Millimetres, Vec<Origin>)> {
+    ) -> (Vec<(Millimetres, Vec<Origin>)>, Vec<Origin>) {
         let Some(cell) = row.length.as_ref().filter(|cell| !cell.is_empty()) else {
-            return Vec::new();
+            return (Vec::new(), Vec::new());
         };
         if matches!(cell.text.as_str(), "-" | "?" | "–" | "—") {
-            return Vec::new();
+            return (Vec::new(), Vec::new());
         }
-        if let Some(length) = length(&cell.text, row.length_unit.as_deref()) {
-            return vec![(length, vec![cell.origin])];
+        let unit = row.length_unit.as_deref();
+        if let Some(length) = length(&cell.text, unit) {
+            return (vec![(length, vec![cell.origin])], Vec::new());
         }
-        if length(&cell.text, Some("m")).is_some() {
+        let read = |text: &str| length(text, unit);
+        if let Some(length) = self.photographed_number(Subject::Cable(position), cell, read) {
+            return (
+                length.map(|length| (length, vec![cell.origin])).into_iter().collect(),
+                Vec::new(),
+            );
+        }
+        // A number without a unit: said of all lengths of the sheet together.
+        if length(&cell.text, Some("m")).is_none() {
             self.ask(
                 cell.origin,
-                format!("in which unit is the length \u{201c}{}\u{201d}?", cell.text),
-                "write the unit behind the number, or in the heading: length (m)",
+                format!("\u{201c}{}\u{201d} is no length that can be read", cell.text),
+                "write it with its unit, such as 1.5 m, 80 cm or 6 ft, or leave it empty",
             );
-        } else {
-            errors.push(
-                self.wrong_value(cell, "a length with its unit, such as 1.5 m, 80 cm or 6 ft"),
-            );
+            return (Vec::new(), vec![cell.origin]);
         }
-        Vec::new()
+        let reading = Reading::new(RuleId::LengthUnitUnclear, vec![cell.origin]);
+        let known = self.readings.iter_mut().find(|other| {
+            let sheet = other.origins.first().map(|origin| origin.sheet);
+            other.rule == RuleId::LengthUnitUnclear && sheet == Some(cell.origin.sheet)
+        });
+        match known {
+            Some(known) => {
+                known.at.push(At::Subject(Subject::Cable(position)));
+                known.origins.push(cell.origin);
+            }
+            None => self.readings.push(reading.at_cable(position)),
+        }
+        (Vec::new(), vec![cell.origin])
     }
 
     /// Adds a cable. One that another sheet lists too, under the same label or without one
     /// between the same points, is the same cable.
     fn add_cable(&mut self, cable: Cable) -> usize {
         let sheet = cable.origins.first().map(|origin| origin.sheet);
-        let is_twin = |other: &Cable| {
-            let same = if cable.key.is_empty() {
-                other.key.is_empty() && other.common_ends(&cable).is_some()
-            } else {
-                other.key == cable.key
-            };
-            same && other.origins.iter().all(|origin| Some(origin.sheet) != sheet)
+        let elsewhere =
+            |other: &Cable| other.origins.iter().all(|origin| Some(origin.sheet) != sheet);
+        let same_way = |other: &Cable| {
+            other.key == cable.key && other.common_ends(&cable).is_some() && elsewhere(other)
         };
-        let Some(position) = self.cables.iter().position(is_twin) else {
+        // Of two with one label, the one that goes the same way.
+        let twin = self.cables.iter().position(same_way).or_else(|| {
+            let labelled = |other: &Cable| other.key == cable.key && elsewhere(other);
+            if cable.key.is_empty() { None } else { self.cables.iter().position(labelled) }
+        });
+        let Some(position) = twin else {
             self.cables.push(cable);
             return self.cables.len() - 1;
         };
-        let here = self.cables.len();
-        for unknown in &mut self.unknown_units {
-            if unknown.cable == here {
-                unknown.cable = position;
-            }
-        }
+        self.moved_cable(self.cables.len(), position);
         self.cables[position].merge(cable);
         position
     }
@@ -311,6 +404,32 @@ impl Declared {
         }
         found
     }
+}
+
+/// Sheets whose heading gives one system of units and where most people who wrote a unit of their
+/// own wrote one of the other system: a bare number between them could be either.
+fn mixed_up(rows: &[CableRow]) -> BTreeSet<SheetId> {
+    let mut counts: BTreeMap<SheetId, [usize; 3]> = BTreeMap::new();
+    for row in rows {
+        let (Some(whole), Some(cell)) = (&row.row, &row.length) else { continue };
+        let Some(heading) = row.length_unit.as_deref().and_then(|unit| unit_system(unit)) else {
+            continue;
+        };
+        let [bare, same, other] = counts.entry(whole.origin.sheet).or_default();
+        let unit =
+            cell.text.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
+        match unit_system(unit) {
+            Some(system) if system == heading => *same += 1,
+            Some(_) => *other += 1,
+            None if unit.is_empty() && !cell.is_empty() => *bare += 1,
+            None => {}
+        }
+    }
+    counts
+        .into_iter()
+        .filter(|(_, [bare, same, other])| *same == 0 && *other >= 2 && *other > *bare)
+        .map(|(sheet, _)| sheet)
+        .collect()
 }
 
 /// What a cable is for, as far as its ends and sockets tell.

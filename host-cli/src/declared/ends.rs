@@ -1,12 +1,16 @@
 //! Where a cable end is: which unit and socket, pack, sensor or other device.
 
+use super::lookalike::{in_latin, variants};
 use super::names::{Meaning, device_key, pack_key, sensor};
-use super::{Declared, UnknownUnit};
+use super::readings::Reading;
+use super::unclear::Doubt;
+use super::{At, Declared};
 use crate::fold::Folded;
 use crate::profile::Profile;
 use crate::source::Cell;
 use crate::vocabulary::{OPEN_ENDS, PORT_FILLERS};
 use coldcheck_core::place::PortId;
+use coldcheck_core::rules::RuleId;
 
 /// What a cable end is at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -27,11 +31,13 @@ pub enum End {
 
 /// One end as it is written: the cell that names it, a cell for its socket, and the profile that
 /// knows the sockets.
-struct Written<'w> {
-    cell: &'w Cell,
-    name: Folded,
-    port: Option<&'w Cell>,
-    profile: &'w Profile,
+pub(super) struct Written<'w> {
+    pub(super) cell: &'w Cell,
+    pub(super) name: Folded,
+    pub(super) port: Option<&'w Cell>,
+    pub(super) profile: &'w Profile,
+    /// The position that the cable will get.
+    cable: usize,
 }
 
 impl Declared {
@@ -46,23 +52,50 @@ impl Declared {
     ) -> Option<End> {
         let port = port.filter(|port| !port.is_empty());
         let cell = cell.filter(|cell| !cell.is_empty() && cell.text != "?")?;
-        let written = Written { cell, name: Folded::of(&cell.text), port, profile };
+        let written = Written { cell, name: Folded::of(&cell.text), port, profile, cable };
         if port.is_none() && is_open(&written.name) {
             return Some(End::Open);
         }
-        let end = self.unit_end(&written).or_else(|| self.other_end(&written)).or_else(|| {
+        let end = self.unit_end(&written).or_else(|| {
+            let doubt = self.doubt_before_others(&written)?;
+            Some(self.doubtful_end(&written, &doubt))
+        });
+        let end = end.or_else(|| self.photographed_end(&written));
+        let end = end.or_else(|| self.other_end(&written)).or_else(|| {
             // Where no other sheet lists the units, a name with a number makes one.
             if self.lists_units { None } else { self.new_unit_end(&written) }
         });
+        let end = end.or_else(|| {
+            let doubt = self.doubt_after_others(&written)?;
+            Some(self.doubtful_end(&written, &doubt))
+        });
         Some(end.unwrap_or_else(|| {
-            self.unknown_units.push(UnknownUnit {
-                cable,
-                name: cell.text.clone(),
-                nearest: self.nearest_unit(&cell.text),
-                origin: cell.origin,
-            });
+            let nearest = self.nearest_unit(&cell.text);
+            let reading = Reading::new(RuleId::LabelUnknownUnit, vec![cell.origin]);
+            self.found(reading.at_cable(cable).value(&cell.text).wanted(nearest));
             End::Unknown
         }))
+    }
+
+    fn doubtful_end(&mut self, written: &Written<'_>, doubt: &Doubt) -> End {
+        match self.settle(written.cable, written, doubt) {
+            Some(End::Unit(unit, _)) => End::Unit(unit, self.socket(written, unit, &doubt.rest)),
+            Some(end) => end,
+            None => End::Unknown,
+        }
+    }
+
+    /// A pack or a sensor whose number was read as a letter: without it, it would be another one.
+    fn photographed_end(&mut self, written: &Written<'_>) -> Option<End> {
+        let plain = |name: &Folded| {
+            pack_key(name).is_some() || matches!(sensor(name), Some(Meaning::Sensor(Some(_))))
+        };
+        let exact = written.name.cuts().any(|(head, _)| head.tokens().len() > 1 && plain(&head));
+        if !self.photographed || exact {
+            return None;
+        }
+        let doubt = self.doubt_after_others(written).filter(|doubt| !doubt.is_about_units())?;
+        Some(self.doubtful_end(written, &doubt))
     }
 
     /// A pack, a sensor or another device.
@@ -82,26 +115,14 @@ impl Declared {
 
     /// The longest beginning that is a known unit; the rest is its socket.
     fn unit_end(&mut self, written: &Written<'_>) -> Option<End> {
-        let cuts = || written.name.cuts();
-        let known = cuts().find_map(|(head, rest)| Some((self.find_unit(&head)?, head, rest)));
-        let (unit, head, rest) = known.or_else(|| {
-            let (head, rest, unit) = cuts().find_map(|(head, rest)| {
-                self.unit_by_number(&head).map(|unit| (head, rest, unit))
-            })?;
-            let name = self.units[unit].name.clone();
-            self.ask(
-                written.cell.origin,
-                format!(
-                    "is \u{201c}{head}\u{201d} the unit called {name}? It is the only one with \
-                     this number"
-                ),
-                format!("write {name}, or say: name {head} = {name}"),
-            );
-            Some((unit, head, rest))
-        })?;
+        let known = |(head, rest): (Folded, Folded)| Some((self.find_unit(&head)?, head, rest));
+        let (unit, head, rest) = written.name.cuts().find_map(known)?;
+        if let Some(doubt) = self.doubt_about_known(written, &head, &rest) {
+            return Some(self.doubtful_end(written, &doubt));
+        }
         let named = named_part(written.cell, &head);
         self.units[unit].also_named(&named.text, named.origin);
-        Some(End::Unit(unit, self.socket(written, &rest)))
+        Some(End::Unit(unit, self.socket(written, unit, &rest)))
     }
 
     fn new_unit_end(&mut self, written: &Written<'_>) -> Option<End> {
@@ -112,11 +133,11 @@ impl Declared {
             .last()?;
         let key = self.key_of(&head);
         let unit = self.unit(&named_part(written.cell, &head), &key);
-        Some(End::Unit(unit, self.socket(written, &rest)))
+        Some(End::Unit(unit, self.socket(written, unit, &rest)))
     }
 
     /// The socket that the words behind the unit's name, or a cell of its own, name.
-    fn socket(&mut self, written: &Written<'_>, rest: &Folded) -> Option<PortId> {
+    fn socket(&mut self, written: &Written<'_>, unit: usize, rest: &Folded) -> Option<PortId> {
         let own = written.port.map(|port| Folded::of(&port.text));
         let words = own.as_ref().unwrap_or(rest);
         // A filler can be a socket's own name: `in` beside `out`.
@@ -130,29 +151,62 @@ impl Declared {
             .into_iter()
             .find_map(|said| self.names.sockets.iter().find(|(word, _)| word == said))
             .map(|(_, meant)| meant.clone());
-        let profile = written.profile;
-        let found = match &explained {
-            Some(meant) => profile.port(meant),
-            None => profile.port(words).or_else(|| profile.port(&bare)),
-        };
-        if found.is_none() {
-            let place = written.port.unwrap_or(written.cell);
-            self.ask(
-                place.origin,
-                format!(
-                    "\u{201c}{}\u{201d} names no socket that the profile {} knows",
-                    place.text, profile.name
-                ),
-                format!(
-                    "write one of {}; or, in a settings list, say which of them it is: \
-                     socket {} = …",
-                    crate::phrase::all_of(&profile.port_names()),
-                    explained.unwrap_or(bare),
-                ),
-            );
+        // What is explained in two ways is asked about already.
+        if explained.as_ref().is_some_and(Folded::is_empty) {
+            return None;
         }
-        found
+        let profile = written.profile;
+        let known = |words: &Folded| {
+            profile.port(words).or_else(|| profile.port(&words.without(PORT_FILLERS)))
+        };
+        let found = known(explained.as_ref().unwrap_or(words));
+        let place = written.port.unwrap_or(written.cell);
+        let as_written = port_as_written(written, words);
+        let note = |rule| Reading::new(rule, vec![place.origin]);
+        let other_look = variants(&as_written)
+            .into_iter()
+            .find(|(text, _)| known(&Folded::of(text)).is_some_and(|port| Some(port) != found));
+        if let Some((_, rule)) = other_look.filter(|_| self.photographed && explained.is_none()) {
+            // A socket is never guessed.
+            self.found(note(rule).at_cable(written.cable).value(&as_written));
+            return None;
+        }
+        if found.is_some() {
+            return found;
+        }
+        let in_latin = in_latin(&as_written).and_then(|text| known(&Folded::of(&text)));
+        if let Some(port) = in_latin {
+            let name = profile.port_name(port).to_owned();
+            let reading = note(RuleId::ListOddDashesSpaces).at_cable(written.cable);
+            self.found(reading.value(&as_written).wanted(Some(name)));
+            return Some(port);
+        }
+        let reading = note(RuleId::PortDoesNotExist).at(At::Socket(unit, as_written.clone()));
+        let sockets = crate::phrase::all_of(&profile.port_names());
+        self.found(reading.value(&as_written).wanted(Some(sockets)));
+        None
     }
+}
+
+/// The socket in the person's own words, without the words around it that carry no meaning.
+fn port_as_written(written: &Written<'_>, words: &Folded) -> String {
+    let whole = match written.port {
+        Some(port) => port.text.as_str(),
+        None => {
+            // The shortest end of the cell that says the same.
+            let text = written.cell.text.as_str();
+            let starts = text.char_indices().map(|(at, _)| at).rev();
+            let tails = starts.filter_map(|at| text.get(at..));
+            tails.into_iter().find(|tail| words.is(tail)).unwrap_or(text)
+        }
+    };
+    let bare: Vec<&str> = whole
+        .split_whitespace()
+        .map(|word| word.trim_matches(|c: char| !c.is_alphanumeric()))
+        .filter(|word| !word.is_empty())
+        .filter(|word| !PORT_FILLERS.iter().any(|filler| filler.eq_ignore_ascii_case(word)))
+        .collect();
+    if bare.is_empty() { whole.to_owned() } else { bare.join(" ") }
 }
 
 fn is_open(name: &Folded) -> bool {
@@ -166,6 +220,6 @@ pub(super) fn named_part(cell: &Cell, name: &Folded) -> Cell {
         .char_indices()
         .filter(|(_, character)| character.is_alphanumeric())
         .map(|(index, character)| index + character.len_utf8())
-        .rfind(|end| cell.text.get(..*end).is_some_and(|head| name.is(head)));
+        .rfind(|end| cell.text.get(..*end).is_some_and(|head| Folded::of(head) == *name));
     cell.part(0..end.unwrap_or(cell.text.len()))
 }

@@ -55,6 +55,10 @@ impl Thing {
 pub(super) struct Names {
     /// `name left box = unit 1`.
     pub(super) explained: Vec<(Folded, Folded)>,
+    /// Names that are explained in two ways, each with what it may mean.
+    pub(super) twice: Vec<(Folded, Folded)>,
+    /// Where those names are explained.
+    pub(super) twice_at: Vec<(Folded, Vec<Origin>)>,
     /// `socket left socket = A`.
     pub(super) sockets: Vec<(Folded, Folded)>,
     /// Keys of units that sheets speak of as units, whatever their name.
@@ -139,24 +143,14 @@ impl Declared {
         self.units.iter().position(|unit| unit.key == key)
     }
 
-    /// The only unit with the number in the name, where the name itself is none: `unit 1` where
-    /// the units are called `can 1` and `can 2`.
-    pub(super) fn unit_by_number(&self, name: &Folded) -> Option<usize> {
-        let [stem, _] = name.tokens() else { return None };
-        if !UNIT_STEMS.contains(&stem.as_str()) {
-            return None;
-        }
-        let number = name.number()?;
-        let mut fitting =
-            (0..self.units.len()).filter(|unit| self.units[*unit].number == Some(number));
-        let only = fitting.next()?;
-        fitting.next().is_none().then_some(only)
-    }
-
     /// What a name can mean: a unit if the sheets speak of it as one or it bears a common word
     /// for a unit with a number; a pack, a sensor, or another device.
     pub(super) fn meaning(&self, name: &Folded) -> Option<Meaning> {
         let key = self.key_of(name);
+        // A name that is explained in two ways means nothing for sure.
+        if self.names.twice.iter().any(|(word, _)| word == name) {
+            return None;
+        }
         if self.names.units.contains(&key)
             || self.find_unit(name).is_some()
             || self.names.explained.iter().any(|(word, _)| word == name)

@@ -8,7 +8,7 @@ use crate::field::{About, Field};
 use crate::fold::Folded;
 use crate::profile::demand_bits;
 use crate::read::ReadError;
-use crate::source::Cell;
+use crate::source::{Cell, Origin};
 use crate::statement::Setting;
 use crate::value::{self, Value};
 use coldcheck_core::plan::{Demand, Scope};
@@ -18,9 +18,7 @@ impl Declared {
     /// Explanations first, because they may stand below the lines that need them; then which
     /// names are units; then everything else but what is about all things of a kind.
     pub(super) fn interpret_settings(&mut self, settings: &[Setting], errors: &mut Vec<ReadError>) {
-        for setting in settings {
-            self.learn_word(setting);
-        }
+        self.learn_words(settings);
         self.learn_units(settings);
         for setting in settings {
             self.interpret(setting, errors);
@@ -28,26 +26,41 @@ impl Declared {
         self.lists_units = !self.units.is_empty();
     }
 
-    /// `name left box = unit 1` and `socket left socket = A`.
-    fn learn_word(&mut self, setting: &Setting) {
-        let key = Folded::of(&setting.key.text);
-        let meant = Folded::of(&setting.value.text);
-        let (known, word) = if let Some(word) = explained(&key, "name") {
-            (&mut self.names.explained, word)
-        } else if let Some(word) = explained(&key, "socket") {
-            (&mut self.names.sockets, word)
-        } else {
-            return;
-        };
-        let before = known.iter().find(|(other, _)| *other == word).map(|(_, old)| old.clone());
-        match before {
-            None => known.push((word, meant)),
-            Some(before) if before != meant => self.ask(
-                setting.key.origin,
-                format!("\u{201c}{word}\u{201d} is explained as {before} and as {meant}"),
-                "leave one of the two lines",
-            ),
-            Some(_) => {}
+    /// `name left box = unit 1` and `socket left socket = A`. What is explained in two ways is
+    /// not explained.
+    fn learn_words(&mut self, settings: &[Setting]) {
+        let mut names: BTreeMap<Folded, Vec<(Folded, Origin)>> = BTreeMap::new();
+        for setting in settings {
+            let key = Folded::of(&setting.key.text);
+            let meant = Folded::of(&setting.value.text);
+            if let Some(word) = explained(&key, "name") {
+                names.entry(word).or_default().push((meant, setting.key.origin));
+            } else if let Some(word) = explained(&key, "socket") {
+                let before = self.names.sockets.iter_mut().find(|(other, _)| *other == word);
+                match before {
+                    None => self.names.sockets.push((word, meant)),
+                    Some((_, before)) if *before != meant => {
+                        let says = format!(
+                            "the socket \u{201c}{word}\u{201d} is explained as {before} and as \
+                             {meant}"
+                        );
+                        before.clone_from(&Folded::default());
+                        self.ask(setting.key.origin, says, "leave one of the two lines");
+                    }
+                    Some(_) => {}
+                }
+            }
+        }
+        for (word, meanings) in names {
+            let Some((first, _)) = meanings.first() else { continue };
+            if meanings.iter().all(|(meant, _)| meant == first) {
+                self.names.explained.push((word, first.clone()));
+            } else {
+                let origins = meanings.iter().map(|(_, origin)| *origin).collect();
+                self.names.twice_at.push((word.clone(), origins));
+                let meant = meanings.into_iter().map(|(meant, _)| (word.clone(), meant));
+                self.names.twice.extend(meant);
+            }
         }
     }
 
@@ -57,7 +70,8 @@ impl Declared {
         let mut facts: BTreeMap<Folded, BTreeSet<Field>> = BTreeMap::new();
         for setting in settings {
             for (name, field) in facts_of_units(setting) {
-                if pack_key(&name).is_none() && sensor(&name).is_none() {
+                let twice = self.names.twice.iter().any(|(word, _)| *word == name);
+                if pack_key(&name).is_none() && sensor(&name).is_none() && !twice {
                     facts.entry(self.key_of(&name)).or_default().insert(field);
                 }
             }
@@ -114,6 +128,9 @@ impl Declared {
         setting: &Setting,
         errors: &mut Vec<ReadError>,
     ) -> bool {
+        if self.date(key, &setting.value) {
+            return true;
+        }
         if let Some(field) = Field::find(About::Group, key) {
             if field == Field::Scope && scope(&setting.value.text).is_none() {
                 errors.push(self.wrong_value(&setting.value, "communication, power or all"));
@@ -248,6 +265,12 @@ impl Declared {
         match value::parse(field.form(), &cell.text) {
             Ok(value) => self.say(subject, Topic::Field(field), value, cell.origin),
             Err(expected) => {
+                if let Some(read) = self.photographed_value(subject, field, cell) {
+                    if let Some(value) = read {
+                        self.say(subject, Topic::Field(field), value, cell.origin);
+                    }
+                    return;
+                }
                 let error = self.wrong_value(cell, &format!("{}: {expected}", field.key()));
                 if !errors.contains(&error) {
                     errors.push(error);

@@ -1,6 +1,6 @@
 //! What was declared, as words that read back to the same: for writing a site down again.
 
-use super::names::{Meaning, device_key, pack_key, sensor};
+use super::names::{Meaning, device_key, has_common_word, pack_key, sensor, unit_key};
 use super::{Declared, End, Fact, Subject, Topic};
 use crate::field::Field;
 use crate::fold::Folded;
@@ -61,10 +61,15 @@ impl Declared {
         candidates.find(|words| self.end_meant_by(&Folded::of(words)) == Some(end))
     }
 
+    /// Whether a common word for a unit stands before the number of one.
+    fn shares_number(&self, name: &Folded) -> bool {
+        has_common_word(&unit_key(name))
+            && self.units.iter().any(|unit| unit.number.is_some() && unit.number == name.number())
+    }
+
     /// The end that words mean, if it is neither a unit nor open; as the readers go about it.
     fn end_meant_by(&self, words: &Folded) -> Option<End> {
-        let is_unit =
-            |head: &Folded| self.find_unit(head).is_some() || self.unit_by_number(head).is_some();
+        let is_unit = |head: &Folded| self.find_unit(head).is_some() || self.shares_number(head);
         if words.cuts().any(|(head, _)| is_unit(&head)) {
             return None;
         }

@@ -40,6 +40,13 @@ pub enum NamedPlace {
 }
 
 impl NamedPlace {
+    /// Makes a unit a socket of it.
+    pub(super) fn set_port(&mut self, socket: &str) {
+        if let Self::Unit { port, .. } = self {
+            *port = Some(socket.to_owned());
+        }
+    }
+
     /// The place in a sentence.
     pub fn phrase(&self) -> String {
         match self {

@@ -13,7 +13,7 @@ use coldcheck_core::rules::RuleId;
 /// Why a rule was not checked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Because {
-    /// These are not declared.
+    /// These are not declared. Empty if what is missing is no datum of the plan: its words say it.
     Missing(DataSet),
     /// Nobody demands it.
     Undemanded(Demand),
@@ -34,10 +34,25 @@ pub struct NotChecked {
     pub places: Vec<NamedPlace>,
 }
 
+impl NotChecked {
+    /// Whether the site lacks something that it could declare. What needs a second sheet or a
+    /// photograph is not lacking anything.
+    pub fn lacks_data(&self) -> bool {
+        matches!(self.because, Because::Missing(data) if !data.is_empty())
+    }
+}
+
 impl Teller<'_, '_> {
     /// A rule that ended without an answer.
     pub(super) fn not_checked(&self, rule: RuleId, outcome: Outcome) -> Option<NotChecked> {
+        let unread = self.site.declared.unread.iter().find(|(unread, _)| *unread == rule);
         Some(match outcome {
+            Outcome::Missing(_) if unread.is_some() => NotChecked {
+                rule,
+                because: Because::Missing(DataSet::EMPTY),
+                says: unread.map(|(_, why)| (*why).to_owned()).unwrap_or_default(),
+                places: Vec::new(),
+            },
             Outcome::Missing(datum) => {
                 let mut lacks = self.lacks(rule);
                 if lacks.iter().all(|(other, _)| *other != datum) {
@@ -64,6 +79,12 @@ impl Teller<'_, '_> {
     /// What a rule that was checked could not look at, one entry for each datum: a finding in one
     /// place says nothing about another.
     pub(super) fn gaps(&self, rule: RuleId) -> Vec<NotChecked> {
+        if let Some((_, why)) = self.site.declared.unread.iter().find(|(unread, _)| *unread == rule)
+        {
+            let because = Because::Missing(DataSet::EMPTY);
+            let says = (*why).to_owned();
+            return vec![NotChecked { rule, because, says, places: Vec::new() }];
+        }
         self.lacks(rule).iter().map(|lack| self.missing(rule, std::slice::from_ref(lack))).collect()
     }
 

@@ -4,8 +4,7 @@ use super::heading::{Column, Heading};
 use crate::source::{Cell, Origin};
 use crate::statement::{CableRow, Statements};
 
-/// Adds one row. Cells behind the last column belong to the note if that is the last column,
-/// because a note may hold the separator; else nobody knows what they are.
+/// Adds one row, with a cell for each column or fewer.
 pub(super) fn read_row(heading: &Heading, cells: &[Cell], statements: &mut Statements) {
     let mut row = CableRow {
         row: whole(cells),
@@ -31,12 +30,9 @@ pub(super) fn read_row(heading: &Heading, cells: &[Cell], statements: &mut State
             Column::Fact | Column::Port | Column::Unit | Column::Unknown | Column::Note => {}
         }
     }
-    let last_is_note = matches!(heading.columns.last(), Some((Column::Note, _)));
     let surplus = cells.iter().skip(heading.columns.len()).filter(|cell| !cell.is_empty());
-    if last_is_note {
+    if matches!(heading.columns.last(), Some((Column::Note, _))) {
         row.notes.extend(surplus.map(|cell| cell.text.clone()));
-    } else {
-        statements.not_understood.extend(surplus.cloned());
     }
     // A line with words in one cell only, such as a signature, is no cable.
     let filled = cells.iter().filter(|cell| !cell.is_empty()).count();
@@ -48,8 +44,16 @@ pub(super) fn read_row(heading: &Heading, cells: &[Cell], statements: &mut State
     }
 }
 
+/// A row that could not be cut into cells: its label is all that may be known of it.
+pub(super) fn unread_row(heading: &Heading, cells: &[Cell]) -> CableRow {
+    let has_label = matches!(heading.columns.first(), Some((Column::Label, _)));
+    let label = cells.first().filter(|cell| has_label && !cell.text.contains([';', '|', '\t']));
+    let label = label.cloned();
+    CableRow { row: whole(cells), label, unread: true, ..CableRow::default() }
+}
+
 /// The row as one cell, from its first to its last word.
-fn whole(cells: &[Cell]) -> Option<Cell> {
+pub(super) fn whole(cells: &[Cell]) -> Option<Cell> {
     let filled = || cells.iter().filter(|cell| !cell.is_empty());
     let (first, last) = (filled().next()?, filled().next_back()?);
     let texts: Vec<&str> = cells.iter().map(|cell| cell.text.as_str()).collect();

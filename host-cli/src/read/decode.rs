@@ -26,8 +26,20 @@ pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<String, ReadError> {
             "a cable list, a settings list or a site file as text",
         ));
     }
+    let text = without_marks(text.into_owned());
     // Very old programs end lines with a bare carriage return.
-    if text.contains('\n') { Ok(text.into_owned()) } else { Ok(text.replace('\r', "\n")) }
+    if text.contains('\n') { Ok(text) } else { Ok(text.replace('\r', "\n")) }
+}
+
+/// Takes out byte-order marks that stand inside: of files put together, of a file marked twice, and
+/// the mark of UTF-8 after it was read as Latin-1 and saved again.
+fn without_marks(text: String) -> String {
+    const MARKS: [&str; 2] = ["\u{FEFF}", "\u{EF}\u{BB}\u{BF}"];
+    if MARKS.iter().any(|mark| text.contains(mark)) {
+        MARKS.iter().fold(text, |text, mark| text.replace(mark, ""))
+    } else {
+        text
+    }
 }
 
 #[cfg(test)]
@@ -41,6 +53,9 @@ mod tests {
         assert_eq!(decode("f", b"\xFE\xFF\0c\0a").as_deref(), Ok("ca"));
         assert_eq!(decode("f", b"K\xFCche").as_deref(), Ok("Küche"));
         assert_eq!(decode("f", b"a\rb").as_deref(), Ok("a\nb"));
+        assert_eq!(decode("f", b"\xEF\xBB\xBF\xEF\xBB\xBFcable").as_deref(), Ok("cable"));
+        assert_eq!(decode("f", "\u{EF}\u{BB}\u{BF}cable".as_bytes()).as_deref(), Ok("cable"));
+        assert_eq!(decode("f", "a\n\u{FEFF}b".as_bytes()).as_deref(), Ok("a\nb"));
     }
 
     #[test]

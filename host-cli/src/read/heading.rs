@@ -52,6 +52,16 @@ const WORDS: &[(Column, &[&str])] = &[
             "item",
             "line",
             "pos",
+            "position",
+            "ref",
+            "reference",
+            "wire",
+            "wire no",
+            "tag",
+            "cable name",
+            "cable nr",
+            "lead no",
+            "lead label",
         ],
     ),
     (
@@ -70,6 +80,19 @@ const WORDS: &[(Column, &[&str])] = &[
             "first end",
             "unit 1",
             "unit a",
+            "from unit port",
+            "from inverter",
+            "from port unit",
+            "source",
+            "src",
+            "side 1",
+            "side a",
+            "device 1",
+            "inverter 1",
+            "inverter a",
+            "goes from",
+            "end one",
+            "this end",
         ],
     ),
     (
@@ -84,6 +107,14 @@ const WORDS: &[(Column, &[&str])] = &[
             "socket a",
             "start port",
             "from jack",
+            "port from",
+            "socket from",
+            "plug from",
+            "plug 1",
+            "plug a",
+            "jack 1",
+            "from port name",
+            "source port",
         ],
     ),
     (
@@ -102,6 +133,21 @@ const WORDS: &[(Column, &[&str])] = &[
             "second end",
             "unit 2",
             "unit b",
+            "to unit port",
+            "to inverter",
+            "to port unit",
+            "destination",
+            "dest",
+            "dst",
+            "target",
+            "side 2",
+            "side b",
+            "device 2",
+            "inverter 2",
+            "inverter b",
+            "goes to",
+            "end two",
+            "finish",
         ],
     ),
     (
@@ -116,17 +162,74 @@ const WORDS: &[(Column, &[&str])] = &[
             "socket b",
             "end port",
             "to jack",
+            "port to",
+            "socket to",
+            "plug to",
+            "plug 2",
+            "plug b",
+            "jack 2",
+            "to port name",
+            "destination port",
         ],
     ),
     (Column::Port, &["port", "socket", "plug", "jack"]),
-    (Column::Kind, &["kind", "purpose", "what", "use", "what for", "function", "signal", "type"]),
-    (Column::Length, &["length", "how long", "len", "cable length", "metres", "meters"]),
-    (Column::Note, &["note", "notes", "remark", "remarks", "comment", "comments", "rem", "info"]),
+    (
+        Column::Kind,
+        &[
+            "kind",
+            "purpose",
+            "what",
+            "use",
+            "what for",
+            "function",
+            "signal",
+            "type",
+            "used for",
+            "usage",
+            "cable kind",
+            "category",
+        ],
+    ),
+    (
+        Column::Length,
+        &["length", "how long", "len", "lgth", "cable length", "lead length", "metres", "meters"],
+    ),
+    (
+        Column::Note,
+        &[
+            "note",
+            "notes",
+            "remark",
+            "remarks",
+            "comment",
+            "comments",
+            "rem",
+            "info",
+            "details",
+            "observations",
+        ],
+    ),
     (Column::Unit, &["unit", "inverter", "unit name", "inverter no", "unit no"]),
 ];
 
 /// Units of length that a heading can carry: `length (m)`.
 const LENGTH_UNITS: &[&str] = &["m", "cm", "mm", "ft", "in", "metres", "meters", "feet", "inches"];
+
+/// The unit of length in a heading such as `length (m)`; none in `length (m or ft)`, which leaves
+/// it to every cell.
+fn unit_of_length(words: &Folded) -> Option<Option<String>> {
+    let is_unit = |token: &String| LENGTH_UNITS.contains(&token.as_str());
+    let tail = words.tokens().iter().rev().take_while(|token| is_unit(token) || *token == "or");
+    let units: Vec<&String> = tail.filter(|token| is_unit(token)).collect();
+    let rest =
+        words.cuts().find(|(head, _)| known(head) == Some(Column::Length)).map(|(_, rest)| rest)?;
+    let all_units = rest.tokens().iter().all(|token| is_unit(token) || token == "or");
+    match units.as_slice() {
+        _ if !all_units || units.is_empty() => None,
+        [unit] => Some(Some((*unit).clone())),
+        _ => Some(None),
+    }
+}
 
 /// A heading line that was understood.
 #[derive(Clone, Debug)]
@@ -135,6 +238,8 @@ pub(super) struct Heading {
     pub(super) columns: Vec<(Column, Cell)>,
     /// The unit of length that the heading gives.
     pub(super) length_unit: Option<String>,
+    /// The first heading, if foreign signs stick to it, and the word that it was read as.
+    pub(super) marked: Option<(Cell, String)>,
 }
 
 /// What kind of table a heading makes.
@@ -153,19 +258,24 @@ impl Heading {
     pub(super) fn of(cells: &[Cell], extra: &[(Folded, Column)]) -> Self {
         let mut columns = Vec::new();
         let mut length_unit = None;
-        for cell in cells {
+        let mut marked = None;
+        for (position, cell) in cells.iter().enumerate() {
             let words = Folded::of(&cell.text);
             let explained =
                 extra.iter().find(|(word, _)| *word == words).map(|(_, column)| *column);
-            let column = explained.or_else(|| known(&words)).or_else(|| {
-                let unit = words.tokens().last()?.clone();
-                let rest = words.before(&unit)?;
-                (LENGTH_UNITS.contains(&unit.as_str()) && known(&rest) == Some(Column::Length))
-                    .then(|| {
-                        length_unit = Some(unit);
-                        Column::Length
-                    })
-            });
+            let mut column = explained.or_else(|| known(&words));
+            if column.is_none()
+                && let Some(unit) = unit_of_length(&words)
+            {
+                column = Some(Column::Length);
+                length_unit = unit;
+            }
+            if column.is_none() && position == 0 {
+                // Signs of a byte-order mark, saved as letters.
+                let bare = cell.text.trim_start_matches(|c: char| !c.is_ascii());
+                column = known(&Folded::of(bare)).filter(|_| bare.len() < cell.text.len());
+                marked = column.map(|_| (cell.clone(), bare.to_owned()));
+            }
             if let (Some(Column::Length), "metres" | "meters") =
                 (column, words.to_string().as_str())
             {
@@ -173,7 +283,7 @@ impl Heading {
             }
             columns.push((column.unwrap_or(Column::Unknown), cell.clone()));
         }
-        let mut heading = Self { columns, length_unit };
+        let mut heading = Self { columns, length_unit, marked };
         heading.settle();
         heading
     }
@@ -259,6 +369,17 @@ impl Heading {
             .collect()
     }
 
+    /// Whether every word is one of a heading, and none could be a unit's name: the heading of a
+    /// further table below the first.
+    pub(super) fn is_beyond_doubt(&self) -> bool {
+        let filled = || self.columns.iter().filter(|(_, cell)| !cell.is_empty());
+        filled().count() >= 2
+            && filled().all(|(column, cell)| {
+                *column != Column::Unknown && !cell.text.contains(|c: char| c.is_ascii_digit())
+            })
+            && matches!(self.kind(), Some(TableKind::Cables | TableKind::Units))
+    }
+
     /// How many of the words are known.
     pub(super) fn known(&self) -> usize {
         self.columns.iter().filter(|(column, _)| *column != Column::Unknown).count()
@@ -270,10 +391,44 @@ impl Heading {
     }
 }
 
+/// The words for each column.
+pub(super) fn synonyms() -> impl Iterator<Item = &'static [&'static str]> {
+    WORDS.iter().map(|(_, words)| *words)
+}
+
 /// The column that a word names: for `column von = from`.
 pub(super) fn known(words: &Folded) -> Option<Column> {
     WORDS
         .iter()
         .find(|(_, known)| known.iter().any(|word| words.is(word)))
         .map(|(column, _)| *column)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn no_word_heads_two_columns() {
+        let mut seen = BTreeSet::new();
+        for word in Heading::all_words() {
+            assert!(seen.insert(Folded::of(word)), "{word}");
+        }
+    }
+
+    #[test]
+    fn a_heading_may_carry_one_unit_of_length_or_leave_it_to_the_cells() {
+        for (text, unit) in [
+            ("Length (m)", Some(Some("m"))),
+            ("len. ft", Some(Some("ft"))),
+            ("length (m/ft)", Some(None)),
+            ("length, m or ft", Some(None)),
+            ("length", None),
+            ("depth (m)", None),
+        ] {
+            let found = unit_of_length(&Folded::of(text));
+            assert_eq!(found.as_ref().map(|unit| unit.as_deref()), unit, "{text}");
+        }
+    }
 }

@@ -3,6 +3,8 @@
 use crate::fold::Folded;
 use crate::source::{Cell, SheetId};
 use crate::statement::{Setting, Statements};
+use crate::vocabulary::UNIT_STEMS;
+use std::ops::Range;
 
 /// Whether a trimmed line, or the first cell of a row, is a comment. `#2` is a label or a unit.
 pub(super) fn is_comment(text: &str) -> bool {
@@ -13,18 +15,26 @@ pub(super) fn is_comment(text: &str) -> bool {
 
 /// Reads every line; what is no setting is kept as not understood.
 pub(super) fn read(sheet: SheetId, text: &str) -> Statements {
+    read_lines(sheet, text, 0..text.len())
+}
+
+/// Reads the lines of a part of a sheet.
+pub(super) fn read_lines(sheet: SheetId, text: &str, part: Range<usize>) -> Statements {
     let mut statements = Statements::default();
     let mut section = None;
-    let mut start = 0;
-    for line in text.split_inclusive('\n') {
+    let mut start = part.start;
+    for line in text.get(part).unwrap_or("").split_inclusive('\n') {
         let whole = Cell::of(sheet, text, start..start + line.len());
         start += line.len();
         if whole.is_empty() || is_comment(&whole.text) {
             continue;
         }
         let bare = whole.part(0..comment_start(&whole.text));
-        if let Some(inside) = bare.text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
-            let name = bare.part(1..1 + inside.len());
+        // A line of dashes or the like under a title.
+        if bare.text.chars().all(|c| !c.is_alphanumeric()) {
+            continue;
+        }
+        if let Some(name) = title(&bare) {
             // The name alone says that the thing is there, even if nothing follows.
             statements.settings.push(Setting {
                 key: name.part(0..0),
@@ -46,6 +56,23 @@ pub(super) fn read(sheet: SheetId, text: &str) -> Statements {
         }
     }
     statements
+}
+
+/// The name over a section: in square brackets, or the common name of a unit alone in its line,
+/// perhaps with a colon behind it.
+fn title(line: &Cell) -> Option<Cell> {
+    if let Some(inside) = line.text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
+        return Some(line.part(1..1 + inside.len()));
+    }
+    let marks = |c: char| matches!(c, ':' | '#' | '*' | '-' | '=' | ' ');
+    let bare = line.text.trim_matches(marks);
+    let start = line.text.find(bare)?;
+    let name = Folded::of(bare);
+    let is_unit = match name.tokens() {
+        [stem, number] => UNIT_STEMS.contains(&stem.as_str()) && number.parse::<u16>().is_ok(),
+        _ => false,
+    };
+    is_unit.then(|| line.part(start..start + bare.len()))
 }
 
 /// Where the sign between key and value stands: the first `=`, else the first `:`.
@@ -97,6 +124,15 @@ mod tests {
         assert_eq!(found[0].0, None);
         assert_eq!(found[1].0.as_deref(), Some("U1"));
         assert_eq!(found[2].0.as_deref(), Some("U2"));
+    }
+
+    #[test]
+    fn a_unit_alone_in_its_line_heads_a_section() {
+        for title in ["Unit 1", "Unit 1:", "== Unit 1 ==", "INV-1", "- unit 1 -"] {
+            let found = settings(&format!("{title}\n  role: coordinator\n"));
+            assert!(found[0].0.is_some(), "{title}");
+        }
+        assert_eq!(settings("Unit 1 and 2\nrole: coordinator\n")[0].0, None);
     }
 
     #[test]

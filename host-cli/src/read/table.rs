@@ -1,58 +1,106 @@
-//! Tables with separators: finding the heading, the separator and the cells with their places.
+//! Tables with separators: finding the heading and the separator, and reading what stands below.
+//!
+//! One sheet may hold several tables, and settings above, between or below them.
+
+mod align;
+mod ditto;
+mod rows;
 
 use super::cable_list;
 use super::heading::{Column, Heading, TableKind};
 use super::{ReadError, settings};
-use crate::field::About;
+use crate::field::{About, Field};
 use crate::fold::Folded;
-use crate::source::{Cell, SheetId, Sheets};
-use crate::statement::{Setting, Statements};
-use csv_core::{ReadFieldResult, ReaderBuilder};
+use crate::source::{Cell, Origin, SheetId, Sheets};
+use crate::statement::{Setting, Statements, Unread};
+use align::Aligned;
+use coldcheck_core::rules::RuleId;
+use rows::Row;
 
 /// Separators in the order of preference when two fit equally well.
 const SEPARATORS: [u8; 4] = *b",;\t|";
+/// Separators that nobody would expect: taken only where every heading is known with them.
+const ODD_SEPARATORS: [u8; 10] = *b"~^:/*_&+!@";
 /// A heading stands in one of the first lines; titles may stand above it.
 const LINES_ABOVE_HEADING: usize = 12;
+/// Further down only a heading in which every word is known is taken for one.
+const LINES_SEARCHED: usize = 400;
 /// No sheet of one site has more columns.
 const MOST_COLUMNS: usize = 64;
+
+/// What tells the cells of a row apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Separator {
+    /// This sign.
+    Sign(u8),
+    /// Two spaces or more.
+    Spaces,
+}
 
 /// A table that was recognised by its heading.
 pub(super) struct Table {
     sheet: SheetId,
-    separator: u8,
+    separator: Separator,
     heading: Heading,
     kind: TableKind,
-    /// Text above the heading.
-    above: Vec<Cell>,
+    /// First byte of the heading line.
+    start: usize,
     /// First byte behind the heading line.
     body: usize,
 }
 
+/// A heading, of which nothing tells the cells of the rows apart.
+pub(super) struct Unseparated {
+    /// The heading line.
+    line: Cell,
+    /// The sheet's text behind it.
+    body: usize,
+}
+
+/// What is found when a sheet is searched for a table.
+pub(super) enum Found {
+    /// A table.
+    Table(Box<Table>),
+    /// A heading whose table cannot be read.
+    Unseparated(Unseparated),
+}
+
 /// Finds the heading line and the separator that make the most sense together. A table of which
 /// nobody knows what it lists is taken only if there is no better one.
-pub(super) fn find(sheet: SheetId, text: &str, explained: &[(Folded, Column)]) -> Option<Table> {
-    let mut above = Vec::new();
+pub(super) fn find(sheet: SheetId, text: &str, explained: &[(Folded, Column)]) -> Option<Found> {
     let mut unclear = None;
+    let mut unseparated = None;
     let mut start = 0;
-    for line in text.split_inclusive('\n').take(LINES_ABOVE_HEADING) {
+    for (number, line) in text.split_inclusive('\n').take(LINES_SEARCHED).enumerate() {
+        let here = start;
         let cell = Cell::of(sheet, text, start..start + line.len());
         start += line.len();
         if cell.is_empty() || settings::is_comment(&cell.text) {
             continue;
         }
-        let below = text.get(start..).and_then(|rest| rest.lines().next()).unwrap_or("");
+        let table = |separator, heading: Heading| {
+            let kind = heading.kind()?;
+            Some(Table { sheet, separator, heading, kind, start: here, body: start })
+        };
+        let wordy = may_be_heading(std::slice::from_ref(&cell));
+        if number >= LINES_ABOVE_HEADING && !wordy {
+            continue;
+        }
         let mut best: Option<Table> = None;
-        for separator in SEPARATORS {
-            let cells = split_line(&cell, separator);
+        for sign in SEPARATORS {
+            let cells = split_line(&cell, sign);
             if cells.len() < 2 || cells.len() > MOST_COLUMNS {
                 continue;
             }
             let heading = Heading::of(&cells, explained);
-            let Some(kind) = heading.kind() else { continue };
-            let table =
-                Table { sheet, separator, heading, kind, above: above.clone(), body: start };
-            if kind == TableKind::Unclear {
-                let columns = below.matches(char::from(separator)).count() + 1;
+            let beyond_doubt = heading.is_beyond_doubt();
+            let Some(table) = table(Separator::Sign(sign), heading) else { continue };
+            if number >= LINES_ABOVE_HEADING && !beyond_doubt {
+                continue;
+            }
+            if table.kind == TableKind::Unclear {
+                let below = text.get(start..).and_then(|rest| rest.lines().next()).unwrap_or("");
+                let columns = below.matches(char::from(sign)).count() + 1;
                 if columns == cells.len() && !cell.text.contains('=') {
                     unclear.get_or_insert(table);
                 }
@@ -63,12 +111,40 @@ pub(super) fn find(sheet: SheetId, text: &str, explained: &[(Folded, Column)]) -
                 best = Some(table);
             }
         }
-        if best.is_some() {
-            return best;
+        let best = best.or_else(|| {
+            if !wordy {
+                return None;
+            }
+            let odd = ODD_SEPARATORS
+                .into_iter()
+                .map(|sign| (Separator::Sign(sign), split_line(&cell, sign)));
+            let spaces = (Separator::Spaces, rows::spaced(&cell));
+            odd.chain([spaces]).find_map(|(separator, cells)| {
+                let heading = Heading::of(&cells, explained);
+                let known = heading.is_beyond_doubt() && cells.len() >= 3;
+                if known { table(separator, heading) } else { None }
+            })
+        });
+        if let Some(best) = best {
+            return Some(Found::Table(Box::new(best)));
         }
-        above.push(cell);
+        if wordy && unseparated.is_none() && is_unseparated(&cell, explained) {
+            unseparated = Some(Unseparated { line: cell, body: start });
+        }
     }
-    unclear
+    unclear.map(|table| Found::Table(Box::new(table))).or(unseparated.map(Found::Unseparated))
+}
+
+/// Whether cells can be a further heading at all: rows have numbers in them.
+fn may_be_heading(cells: &[Cell]) -> bool {
+    cells.iter().all(|cell| !cell.text.contains(|c: char| c.is_ascii_digit() || c == '='))
+}
+
+/// Whether a line is the heading of a cable list with nothing but single spaces in it.
+fn is_unseparated(line: &Cell, explained: &[(Folded, Column)]) -> bool {
+    let words = line.split(char::is_whitespace);
+    let heading = Heading::of(&words, explained);
+    words.len() >= 3 && heading.is_beyond_doubt() && heading.kind() == Some(TableKind::Cables)
 }
 
 /// Cells of a heading line. Headings carry no quotes that matter.
@@ -92,31 +168,144 @@ fn unquoted(cell: &Cell) -> Cell {
     }
 }
 
+impl Unseparated {
+    /// What can be said of it: that it is there.
+    pub(super) fn read(&self, sheets: &Sheets) -> Statements {
+        let sheet = self.line.origin.sheet;
+        let text = sheets.get(sheet).map_or("", |sheet| sheet.text.as_str());
+        let mut statements = settings_in(sheet, text, 0..self.line.origin.start);
+        let below = settings_in(sheet, text, self.body..text.len());
+        statements.settings.extend(below.settings);
+        statements.not_understood.extend(below.not_understood);
+        let rule = RuleId::ListSeparatorChanged;
+        statements.unread.push(Unread { rule, cell: self.line.clone(), wanted: None });
+        statements
+    }
+}
+
+/// Settings in the lines around a table. A line with a colon is one only if its key is known, so
+/// that titles stay titles.
+fn settings_in(sheet: SheetId, text: &str, part: std::ops::Range<usize>) -> Statements {
+    let mut statements = settings::read_lines(sheet, text, part);
+    let (settings, titles): (Vec<_>, Vec<_>) =
+        std::mem::take(&mut statements.settings).into_iter().partition(|setting| {
+            let between = text.get(setting.key.origin.end..setting.value.origin.start);
+            let has_sign = between.is_some_and(|between| between.contains('='));
+            let key = Folded::of(&setting.key.text);
+            key.is_empty() && setting.about.is_some()
+                || has_sign
+                || setting.about.is_some()
+                || Field::find(About::Group, &key).is_some()
+        });
+    statements.settings = settings;
+    for title in titles {
+        let mut cell = title.key.clone();
+        cell.origin.end = title.value.origin.end.max(cell.origin.end);
+        text.get(cell.origin.range()).unwrap_or("").clone_into(&mut cell.text);
+        statements.not_understood.push(cell);
+    }
+    statements
+}
+
 impl Table {
-    /// Reads the rows.
-    pub(super) fn read(&self, sheets: &Sheets) -> Result<Statements, Vec<ReadError>> {
+    /// Reads what stands around the tables, and the rows.
+    pub(super) fn read(self, sheets: &Sheets) -> Result<Statements, Vec<ReadError>> {
+        let text = sheets.get(self.sheet).map_or("", |sheet| sheet.text.as_str());
+        let mut statements = settings_in(self.sheet, text, 0..self.start);
         if self.kind == TableKind::Unclear {
-            return Ok(Statements {
-                unclear_table: self.heading.unheard_of(),
-                not_understood: self.above.clone(),
-                ..Statements::default()
-            });
+            statements.unclear_table = self.heading.unheard_of();
+            return Ok(statements);
         }
-        let rows = self.rows(sheets)?;
-        let mut statements = Statements {
-            lists_cables: self.kind == TableKind::Cables,
-            unknown_columns: self.heading.unknown(),
-            not_understood: self.above.clone(),
-            ..Statements::default()
-        };
-        for row in &rows {
-            match self.kind {
-                TableKind::Cables => cable_list::read_row(&self.heading, row, &mut statements),
-                TableKind::Units => self.read_unit(row, &mut statements),
-                TableKind::Unclear => {}
+        let rows = rows::rows(sheets, self.sheet, self.separator, self.body, &self.heading)?;
+        let mut section = Section::new(self.heading, self.kind, &mut statements);
+        let mut rows = rows.into_iter().peekable();
+        while let Some(row) = rows.next() {
+            if row.cells.iter().all(Cell::is_empty) || settings::is_comment(&row.cells[0].text) {
+                continue;
             }
+            if row.cells[0].text.contains('=') {
+                let found = settings_in(self.sheet, text, row.part.clone());
+                statements.settings.extend(found.settings);
+                statements.not_understood.extend(found.not_understood);
+                continue;
+            }
+            let heading = may_be_heading(&row.cells).then(|| Heading::of(&row.cells, &[]));
+            if let Some(heading) = heading.filter(Heading::is_beyond_doubt) {
+                // The same heading again, as on a second page, or that of a further table.
+                if let Some(kind) = heading.kind().filter(|_| !section.is_headed_by(&row)) {
+                    section = Section::new(heading, kind, &mut statements);
+                }
+                continue;
+            }
+            if section.is_headed_by(&row) {
+                continue;
+            }
+            let next = rows.peek();
+            let aligned = align::align(&section.heading, self.separator, &row, next, text);
+            if matches!(aligned, Aligned::Joined(_) | Aligned::Broken(..)) {
+                rows.next();
+            }
+            section.read(aligned, text, &mut statements);
         }
         Ok(statements)
+    }
+}
+
+/// One table with the rows below its heading.
+struct Section {
+    heading: Heading,
+    kind: TableKind,
+    above: Vec<Cell>,
+}
+
+impl Section {
+    fn new(heading: Heading, kind: TableKind, statements: &mut Statements) -> Self {
+        statements.lists_cables |= kind == TableKind::Cables;
+        statements.unknown_columns.extend(heading.unknown());
+        if let Some((cell, word)) = &heading.marked {
+            let rule = RuleId::ListByteOrderMark;
+            let wanted = Some(word.clone());
+            statements.unread.push(Unread { rule, cell: cell.clone(), wanted });
+        }
+        Self { heading, kind, above: Vec::new() }
+    }
+
+    /// Whether a row repeats the heading.
+    fn is_headed_by(&self, row: &Row) -> bool {
+        let columns = &self.heading.columns;
+        row.cells.len() == columns.len()
+            && columns
+                .iter()
+                .zip(&row.cells)
+                .all(|((_, words), cell)| Folded::of(&words.text).is(&cell.text))
+    }
+
+    /// Reads a row as far as it could be cut into cells.
+    fn read(&mut self, aligned: Aligned, text: &str, statements: &mut Statements) {
+        let (rule, mut cells) = match aligned {
+            Aligned::Cells(cells) | Aligned::Joined(cells) => (None, cells),
+            Aligned::Doubtful(rule, cells) | Aligned::Broken(rule, cells) => (Some(rule), cells),
+        };
+        if let Some(rule) = rule {
+            let Some(mut whole) = cable_list::whole(&cells) else { return };
+            text.get(whole.origin.range()).unwrap_or("").clone_into(&mut whole.text);
+            statements.unread.push(Unread { rule, cell: whole, wanted: None });
+            if self.kind == TableKind::Cables {
+                statements.cables.push(cable_list::unread_row(&self.heading, &cells));
+            }
+            return;
+        }
+        let surplus = cells.iter().skip(self.heading.columns.len());
+        if !matches!(self.heading.columns.last(), Some((Column::Note, _))) {
+            statements.not_understood.extend(surplus.filter(|cell| !cell.is_empty()).cloned());
+        }
+        ditto::fill_in(&self.heading, &mut cells, &self.above);
+        match self.kind {
+            TableKind::Cables => cable_list::read_row(&self.heading, &cells, statements),
+            TableKind::Units => self.read_unit(&cells, statements),
+            TableKind::Unclear => {}
+        }
+        self.above = cells;
     }
 
     /// A row of a table of units: one setting for each filled cell.
@@ -130,7 +319,8 @@ impl Table {
             .find(|((column, _), _)| is_unit(column))
             .map(|(_, cell)| cell.clone())
             .filter(|cell| !cell.is_empty());
-        let Some(about) = about else {
+        let filled = row.iter().filter(|cell| !cell.is_empty()).count();
+        let Some(about) = about.filter(|_| filled > 1 || row.len() > 1) else {
             statements.not_understood.extend(row.iter().find(|cell| !cell.is_empty()).cloned());
             return;
         };
@@ -158,97 +348,11 @@ impl Table {
                 });
             }
         }
-        let surplus = row.iter().skip(self.heading.columns.len()).filter(|cell| !cell.is_empty());
-        statements.not_understood.extend(surplus.cloned());
-    }
-
-    /// The cells of each row that is neither empty, a comment nor the heading again.
-    fn rows(&self, sheets: &Sheets) -> Result<Vec<Vec<Cell>>, Vec<ReadError>> {
-        let text = sheets.get(self.sheet).map_or("", |sheet| sheet.text.as_str());
-        let mut reader = ReaderBuilder::new().delimiter(self.separator).build();
-        let input = text.as_bytes();
-        let mut at = self.body;
-        let mut start = at;
-        let mut field = vec![0; 1024];
-        let mut filled = 0;
-        let mut row: Vec<Cell> = Vec::new();
-        let mut rows = Vec::new();
-        loop {
-            let rest = input.get(at..).unwrap_or(&[]);
-            let (result, taken, written) =
-                reader.read_field(rest, field.get_mut(filled..).unwrap_or(&mut []));
-            at += taken;
-            filled += written;
-            match result {
-                ReadFieldResult::OutputFull => field.resize(field.len() * 2, 0),
-                ReadFieldResult::InputEmpty => {}
-                ReadFieldResult::Field { record_end } => {
-                    let value = String::from_utf8_lossy(field.get(..filled).unwrap_or(&[]));
-                    let mut cell = Cell::of(self.sheet, text, start..at);
-                    if at == input.len() && is_open_quote(&cell.text) {
-                        return Err(vec![Self::open_quote(sheets, &cell)]);
-                    }
-                    narrow(&mut cell, self.separator);
-                    value.trim().clone_into(&mut cell.text);
-                    row.push(cell);
-                    (start, filled) = (at, 0);
-                    if row.len() > MOST_COLUMNS {
-                        let origin = row.first().map_or(
-                            crate::source::Origin { sheet: self.sheet, start, end: start },
-                            |cell| cell.origin,
-                        );
-                        return Err(vec![ReadError::at(
-                            sheets,
-                            origin,
-                            format!("this line has more than {MOST_COLUMNS} columns"),
-                            "a line of a cable list or a table of units",
-                        )]);
-                    }
-                    if record_end {
-                        self.keep(std::mem::take(&mut row), &mut rows);
-                    }
-                }
-                ReadFieldResult::End => {
-                    self.keep(row, &mut rows);
-                    return Ok(rows);
-                }
-            }
-        }
-    }
-
-    fn open_quote(sheets: &Sheets, cell: &Cell) -> ReadError {
-        ReadError::at(
-            sheets,
-            cell.part(0..1).origin,
-            "the quote that opens here never closes, so the rest of the file is one cell",
-            "a closing quote, or none at all",
-        )
-    }
-
-    fn keep(&self, row: Vec<Cell>, rows: &mut Vec<Vec<Cell>>) {
-        let empty = row.iter().all(Cell::is_empty);
-        let comment = row.first().is_some_and(|cell| settings::is_comment(&cell.text));
-        let heading_again = row.len() == self.heading.columns.len()
-            && self
-                .heading
-                .columns
-                .iter()
-                .zip(&row)
-                .all(|((_, words), cell)| Folded::of(&words.text).is(&cell.text));
-        if !empty && !comment && !heading_again {
-            rows.push(row);
-        }
     }
 }
 
-/// Whether a cell begins with a quote that never closes: an odd number of quotes.
-fn is_open_quote(raw: &str) -> bool {
-    raw.starts_with('"') && raw.matches('"').count() % 2 == 1
-}
-
-/// Takes separator and quotes off the ends of a cell's place.
-fn narrow(cell: &mut Cell, separator: u8) {
-    let trimmed = cell.text.trim_end_matches(char::from(separator)).trim_end();
-    let bare = cell.part(0..trimmed.len());
-    *cell = unquoted(&bare);
+/// A stretch from the first of some cells to the last.
+fn stretch(cells: &[Cell]) -> Option<Origin> {
+    let (first, last) = (cells.first()?, cells.last()?);
+    Some(Origin { end: last.origin.end.max(first.origin.end), ..first.origin })
 }

@@ -1,5 +1,6 @@
 //! Rules explained: their words, and an example with the line that breaks it.
 
+use crate::read::RawSheet;
 use crate::words::{CAUTIONS, WIDTH};
 use coldcheck_core::rule::{Example, Rule};
 use coldcheck_core::rules::RuleId;
@@ -12,6 +13,23 @@ pub fn broken(example: &Example) -> String {
         .edits
         .iter()
         .fold(example.site.to_owned(), |site, (right, wrong)| site.replacen(right, wrong, 1))
+}
+
+/// The sheets of an example: one site file, or several sheets below lines `== NAME`.
+pub fn sheets(example: &str) -> Vec<RawSheet> {
+    let sheet = |name: &str, text: &str| RawSheet {
+        name: name.to_owned(),
+        bytes: text.as_bytes().to_vec(),
+    };
+    let Some(rest) = example.strip_prefix("== ") else {
+        return vec![sheet("example.toml", example)];
+    };
+    rest.split("\n== ")
+        .map(|part| {
+            let (name, text) = part.split_once('\n').unwrap_or((part, ""));
+            sheet(name, text)
+        })
+        .collect()
 }
 
 /// The rules as text.

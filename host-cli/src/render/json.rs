@@ -105,6 +105,7 @@ fn not_checked(entry: &NotChecked) -> Value {
         "places": places(&entry.places),
     });
     match entry.because {
+        Because::Missing(data) if data.is_empty() => value["missing"] = json!([entry.says]),
         Because::Missing(data) => {
             value["missing"] = data.iter().map(Datum::noun).collect();
         }

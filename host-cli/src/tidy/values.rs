@@ -52,6 +52,7 @@ fn canonical(form: Form, value: &Value) -> Option<String> {
         Value::Version(Ok([major, minor, patch, build])) => {
             format!("{major}.{minor}.{patch}.{build}")
         }
+        Value::Nothing => "none".to_owned(),
         Value::Text(text) => text.clone(),
         Value::Conductors(conductors) => {
             let all = conductors.iter().map(|one| format!("{}->{}", pole(one.pole), one.to));
@@ -85,6 +86,12 @@ fn number_text(form: Form, number: u32) -> Option<String> {
         Form::Current => format!("{} A", words::thousandths(number)),
         Form::Energy => format!("{number} Wh"),
         Form::Ratio => words::ratio(MilliRatio(number)),
+        Form::Frequency => format!("{} Hz", words::thousandths(number)),
+        Form::Voltage => format!("{} V", words::thousandths(number)),
+        Form::Switches => {
+            (0..number >> 16).map(|bit| if number >> bit & 1 == 0 { '0' } else { '1' }).collect()
+        }
+        Form::Pins => words::numbered(number, 1),
         _ => return None,
     })
 }
@@ -140,6 +147,10 @@ mod tests {
             "main board (fixed); unit 1 relay (closed on island, open on supply)",
             "none",
             "roof south -> unit 1; roof west -> unit 2",
+            "50 Hz",
+            "54.4 V",
+            "on off off on",
+            "1, 2, 3",
             "any words at all",
         ];
         for field in Field::ALL {

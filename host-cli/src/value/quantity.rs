@@ -33,6 +33,25 @@ pub fn length(text: &str, heading_unit: Option<&str>) -> Option<Millimetres> {
     to_millimetres(micrometres(number, factor)?)
 }
 
+/// The two families of units of length.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum UnitSystem {
+    /// Metres and their parts.
+    Metric,
+    /// Feet, inches, yards.
+    Imperial,
+}
+
+/// The family of a unit of length.
+pub fn unit_system(unit: &str) -> Option<UnitSystem> {
+    let unit = unit.trim().trim_end_matches('.').to_lowercase();
+    length(&format!("1 {unit}"), None)?;
+    let imperial = ["ft", "foot", "feet", "'", "′", "in", "inch", "inches", "\"", "″", "''"];
+    let yards = ["yd", "yard", "yards"];
+    let imperial = imperial.iter().chain(&yards).any(|word| unit.starts_with(word));
+    Some(if imperial { UnitSystem::Imperial } else { UnitSystem::Metric })
+}
+
 /// A resistance in whole ohms.
 pub fn resistance(text: &str) -> Option<Ohms> {
     let ohms = scaled(text, &["ohm", "ohms", "ω", "r", ""], 1)
