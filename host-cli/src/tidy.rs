@@ -121,29 +121,28 @@ fn site_file(site: &Site, request: &Request<'_>) -> Result<SiteFile, ReadError> 
 /// Facts about the group, explanations of words, and facts that stand for all of a kind.
 fn group(site: &Site, request: &Request<'_>) -> Result<Vec<Entry>, ReadError> {
     let declared = &site.declared;
-    let mut entries = Vec::new();
+    // What the command line says takes the place of what the sheets say.
+    let given = [
+        (Field::Profile, request.profile.map(ToOwned::to_owned)),
+        (Field::Scope, request.scope.map(|scope| words::scope(scope).join(" and "))),
+    ];
+    let given = given.into_iter().filter_map(|(field, text)| Some((field, text?)));
+    let mut facts: Vec<(Field, Entry)> =
+        given.map(|(field, text)| (field, Entry::new(field.key(), text))).collect();
     for (field, fact) in declared.facts_about(Subject::Group) {
-        // What the command line says takes the place of what the sheets say.
-        let replaced = match field {
-            Field::Profile => request.profile.is_some(),
-            Field::Scope => request.scope.is_some(),
-            _ => false,
-        };
-        if !replaced {
-            entries.push(values::entry(declared, field, fact)?);
+        if facts.iter().all(|(other, _)| *other != field) {
+            facts.push((field, values::entry(declared, field, fact)?));
         }
     }
-    if let Some(profile) = request.profile {
-        entries.push(Entry::new(Field::Profile.key(), profile));
-    }
-    if let Some(scope) = request.scope {
-        entries.push(Entry::new(Field::Scope.key(), words::scope(scope).join(" and ")));
-    }
+    facts.sort_by_key(|(field, _)| *field);
+    let mut entries: Vec<Entry> = facts.into_iter().map(|(_, entry)| entry).collect();
     for (word, meant) in declared.explained_names() {
         entries.push(Entry::new(&format!("name {word}"), meant.to_string()));
     }
     for (word, meant) in declared.explained_sockets() {
-        entries.push(Entry::new(&format!("socket {word}"), meant.to_string()));
+        let port = site.profile.port(meant).map(|port| site.profile.port_name(port).to_owned());
+        let meant = port.unwrap_or_else(|| meant.to_string());
+        entries.push(Entry::new(&format!("socket {word}"), meant));
     }
     // Units that only cables name have no table; what is known of them was said of all of them.
     if !declared.lists_units && !declared.units.is_empty() {
