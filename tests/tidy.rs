@@ -157,22 +157,60 @@ proptest! {
 
     #[test]
     fn whatever_can_be_read_is_tidied_or_asked_about(
-        rows in prop::collection::vec(
-            prop::collection::vec("(unit [1-3]|CT L[12]|pack 1|router|-|link|ct|A|B|2 m|[ -~]{0,6})", 2..6), 0..8
-        ),
-        lines in prop::collection::vec("(unit [1-4]|ct|ct L1|pack 1|all units|site|name box|router) ?(addr|role|bank|arrow|serial|fw)? ?= ?[ -~]{0,12}", 0..8),
+        rows in prop::collection::vec(row(), 0..8),
+        lines in prop::collection::vec(line(), 0..8),
+        odd in prop::option::weighted(0.2, "[ -~]{1,20}"),
     ) {
-        let mut list = String::from("cable,from,to,kind,length,note\n");
-        for row in rows {
-            list.push_str(&row.join(","));
-            list.push('\n');
-        }
-        let settings = format!("unit 1 = coordinator, addr 0x0A\nunit 2 = follower\n{}\n", lines.join("\n"));
+        let list = format!("cable,from,to,kind,length,colour,note\n{}", rows.concat());
+        let settings = format!(
+            "unit 1 = coordinator, addr 0x0A\nunit 2 = follower\n{}\n{}\n",
+            lines.join("\n"),
+            odd.unwrap_or_default(),
+        );
         let sheets = [sheet("cables", &list), sheet("settings", &settings)];
         if examine(&request(&sheets, None)).is_ok() {
             tidied(&sheets, None, &format!("{list}\n{settings}"));
         }
     }
+}
+
+/// A row of a cable list as it may be, most of them sensible.
+fn row() -> impl Strategy<Value = String> {
+    let end = "(unit 1 A|unit 2 B|Unit-1 port b|unit 2|U2 / battery|unit 1 CT)";
+    let other = "(unit 2 A|pack 1 data|BMS|rack 3|CT L1|CT|clamp l2|router lan 3|gateway|splitter box 2|hub)";
+    (
+        "([A-Z]{0,2}[0-9]{0,2}|Q-?)",
+        end,
+        other,
+        prop_oneof![4 => Just(String::new()), 1 => "(link|data)"],
+        "(|2 m|80 cm|6 ft|1,5 m|-)",
+        "(|red|a \"\"b\"\")",
+        "[ -!#-~]{0,10}",
+    )
+        .prop_map(|(label, from, to, kind, length, colour, note)| {
+            format!("{label},{from},{to},{kind},\"{length}\",\"{colour}\",\"{note}\"\n")
+        })
+}
+
+/// A line of a settings list as it may be.
+fn line() -> impl Strategy<Value = String> {
+    prop_oneof![
+        "unit [1-3] (addr|address) = (1?[0-9]|0x[0-9a-f]{1,3})",
+        "unit [1-3] (serial|model|bank|protocol) = [A-Za-z0-9 ./_-]{1,10}",
+        "unit [1-3] fw = (V?[0-9]\\.[0-9]{1,3}(\\.[0-9])?|20[0-9]{2}-[A-C])",
+        "unit [1-3] (term = (on|off|plug|built in)|mode = (par|alone)|phase = leg [123])",
+        "unit [1-3] ac (out|in) = (straight|L->bar L2; N->bar N; PE->earth bar|L1 → bar L1)",
+        "(all units|unit 2) (battery lead = 1[.,]25 m|charge limit = [1-9]0 A|count = [2-4])",
+        "(ct|ct L1|clamp l2) (arrow = house|ratio on part = 100 ?/ ?5|ratio set = 2000:1)",
+        "pack [1-3] (addr = [1-9]|capacity = 5\\.1 kWh|charge limit = 0\\.5 A)",
+        "(gateway|router|hub 2) (term = off|addr = 0x[0-9A-F]{2})",
+        "(site|list came from) = [ -~]{1,12}",
+        "(max link total = (30 m|100 ft)|link shape = (line|ring)|address range = 1 to 16)",
+        "(min battery voltage = 44[.]5 V|rated power = 8 kVA|bit rate = 19[.]2 kbit/s)",
+        "(name box = unit 1|socket out = A|scope = comms|precharge = yes|profile = plain)",
+        "(neutral-earth bond|bond) = (none|main board|unit 1 relay \\(open on supply\\))",
+        "(pv = roof -> unit 1|packs set = [1-4]|# a remark [a-z]{0,5}|[a-z ]{3,12})",
+    ]
 }
 
 const CABLES: &str = "cable,from,to,kind,length,note\n\

@@ -185,6 +185,19 @@ fn a_waiver_that_lacks_something_is_an_error_with_its_place() {
 }
 
 #[test]
+fn a_site_file_in_json_has_waivers_too() {
+    let site = serde_json::json!({
+        "unit": [{ "name": "U1", "address": 1 }, { "name": "U2", "address": 1 }],
+        "waiver": [{ "rule": "address-duplicate", "place": ["U1", "U2"], "reason": "a test",
+                     "by": "I. Vent", "until": "2027-06-30" }],
+    });
+    let sheets = [sheet("site.json", &site.to_string())];
+    let (site, mut diagnosis) = examine_sheets(&sheets, None).expect("it can be read");
+    diagnosis.waive(&site, day("2027-06-30"));
+    assert_eq!(diagnosis.waived.len(), 1);
+}
+
+#[test]
 fn a_name_that_means_two_things_is_refused() {
     let cables = SITE.replace("C2,", "2,");
     let sheets = |place: &str| {

@@ -10,7 +10,7 @@ mod values;
 
 use crate::declared::{Declared, End, Subject};
 use crate::engine::{self, Refusal, Request, Site};
-use crate::field::{About, Field};
+use crate::field::Field;
 use crate::image;
 use crate::read::{RawSheet, ReadError};
 use crate::site_file::{Entry, List, SiteFile, Table};
@@ -184,13 +184,18 @@ fn cable(site: &Site, position: usize) -> Result<Table, ReadError> {
     for (side, keys) in [("from", "from_port"), ("to", "to_port")].into_iter().enumerate() {
         end(site, position, side, keys, &mut entries)?;
     }
-    if let Some(kind) = cable.kind {
-        entries.push(Entry::new("kind", CableKind::word(kind)));
+    // A battery or sensor lead between two units is asked about if a sheet says so. One that goes
+    // unasked got its kind from its sockets, and gets it from them again.
+    let joins_two_units = cable.ends.iter().all(|end| matches!(end, End::Unit(..)));
+    let told_by_sockets = |kind: &CableKind| {
+        joins_two_units && matches!(kind, CableKind::Battery | CableKind::Sensor)
+    };
+    if let Some(kind) = cable.kind.filter(|kind| !told_by_sockets(kind)) {
+        entries.push(Entry::new("kind", kind.word()));
     }
     if let Some(length) = cable.length() {
         entries.push(Entry::new("length", words::length(length)));
     }
-    debug_assert!(Field::of(About::Cable).all(|field| field.key() != "length"));
     for (field, fact) in declared.facts_about(Subject::Cable(position)) {
         entries.push(values::entry(declared, field, fact)?);
     }
