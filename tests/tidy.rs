@@ -40,7 +40,7 @@ fn without_origins(value: &mut Value) {
             map.values_mut().for_each(without_origins);
         }
         Value::Array(list) => list.iter_mut().for_each(without_origins),
-        _ => {}
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
     }
 }
 

@@ -181,8 +181,8 @@ fn cable(site: &Site, position: usize) -> Result<Table, ReadError> {
     let cable = &declared.cables[position];
     let key = if cable.key.is_empty() { "unlabelled" } else { "label" };
     let mut entries = vec![Entry::new(key, &cable.label)];
-    for (side, keys) in [("from", "from_port"), ("to", "to_port")].into_iter().enumerate() {
-        end(site, position, side, keys, &mut entries)?;
+    for (which, keys) in [("from", "from_port"), ("to", "to_port")].into_iter().enumerate() {
+        end(site, position, which, keys, &mut entries)?;
     }
     // A battery or sensor lead between two units is asked about if a sheet says so. One that goes
     // unasked got its kind from its sockets, and gets it from them again.
@@ -208,12 +208,12 @@ fn cable(site: &Site, position: usize) -> Result<Table, ReadError> {
 fn end(
     site: &Site,
     cable: usize,
-    side: usize,
+    which: usize,
     (key, port_key): (&str, &str),
     entries: &mut Vec<Entry>,
 ) -> Result<(), ReadError> {
     let declared = &site.declared;
-    let words = match declared.cables[cable].ends[side] {
+    let words = match declared.cables[cable].ends[which] {
         End::Unit(unit, port) => {
             entries.push(Entry::new(key, &declared.units[unit].name));
             let port = port.map(|port| Entry::new(port_key, site.profile.port_name(port)));
@@ -222,7 +222,7 @@ fn end(
         }
         End::Open => "-".to_owned(),
         End::Pack(_) | End::Sensor(_) | End::Device(_) | End::Unknown => {
-            declared.words_for_end(cable, side).ok_or_else(|| {
+            declared.words_for_end(cable, which).ok_or_else(|| {
                 let label = &declared.cables[cable].label;
                 ReadError::file(
                     "the site file",
