@@ -1,50 +1,11 @@
 //! The program as a person starts it: arguments, files, streams, exit codes.
 
-use coldcheck_tests::{cases, paths, tools};
+use coldcheck_tests::program::{err, folder, out, program, run, run_in};
+use coldcheck_tests::{cases, paths};
 use serde_json::Value;
 use std::fs;
 use std::io::Write;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
-use std::sync::OnceLock;
-
-/// The program, built anew at the first call: `cargo test` alone would leave an old one there.
-fn program() -> &'static PathBuf {
-    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
-    PROGRAM.get_or_init(|| {
-        let target = paths::workspace().join("target");
-        tools::run(tools::cargo(&target).args(["build", "--package", "coldcheck"]));
-        target.join("debug").join(format!("coldcheck{}", std::env::consts::EXE_SUFFIX))
-    })
-}
-
-fn run(arguments: &[&str]) -> Output {
-    run_in(&paths::tests().join("cases/02-village-clinic"), arguments)
-}
-
-fn run_in(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(program())
-        .current_dir(folder)
-        .env_remove("NO_COLOR")
-        .args(arguments)
-        .output()
-        .expect("the program can be started")
-}
-
-fn out(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).expect("text")
-}
-
-fn err(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).expect("text")
-}
-
-fn folder(name: &str) -> PathBuf {
-    let folder = paths::scratch("cli").join(format!("{name}-{}", std::process::id()));
-    let _ = fs::remove_dir_all(&folder);
-    fs::create_dir_all(&folder).expect("the target folder is writable");
-    folder
-}
+use std::process::{Command, Stdio};
 
 #[test]
 fn text_and_exit_code_of_every_case_are_the_golden_ones() {
@@ -104,6 +65,18 @@ fn what_was_read_is_not_overwritten_even_if_asked_to() {
     }
     let plain = paths::workspace().join("host-cli/profiles/plain.toml");
     fs::copy(plain, folder.join("own.toml")).expect("writable");
+    // A profile that a sheet names is as precious as one of the command line.
+    let settings = fs::read_to_string(folder.join("settings.txt")).expect("there");
+    fs::write(folder.join("named.txt"), format!("{settings}\nprofile = own.toml\n"))
+        .expect("writable");
+    let before = fs::read(folder.join("own.toml")).expect("there");
+    for command in ["check", "image", "tidy"] {
+        let arguments = [command, "cables.csv", "named.txt", "-o", "own.toml", "--force"];
+        let refused = run_in(&folder, &arguments);
+        assert_eq!(refused.status.code(), Some(2), "{command}");
+        assert!(err(&refused).contains("it would be lost"), "{command}: {}", err(&refused));
+        assert_eq!(fs::read(folder.join("own.toml")).expect("still there"), before, "{command}");
+    }
     for target in ["cables.csv", "own.toml"] {
         let before = fs::read(folder.join(target)).expect("there");
         for command in ["check", "image"] {
@@ -140,7 +113,20 @@ fn what_cannot_be_read_is_named_and_ends_with_two() {
 
 #[test]
 fn wrong_usage_ends_with_two() {
-    for arguments in [&["check", "--format", "xml"][..], &["chek"], &[], &["explain"], &["check"]] {
+    for arguments in [
+        &["check", "--format", "xml"][..],
+        &["chek"],
+        &[],
+        &["explain"],
+        &["check"],
+        &["explain", "link-broken", "--format", "sarif"],
+        &["profile", "show", "plain", "--format", "sarif"],
+        &["check", "settings.txt", "--date", "31.3.2027"],
+        &["new", "--units", "0"],
+        &["new", "--units", "33"],
+        &["new"],
+        &["completions", "tea"],
+    ] {
         assert_eq!(run(arguments).status.code(), Some(2), "{arguments:?}");
     }
 }
@@ -213,9 +199,22 @@ fn an_unknown_profile_is_told_which_there_are() {
 fn help_has_examples_and_exit_codes() {
     let help = out(&run(&["--help"]));
     assert!(help.contains("Exit codes:") && help.contains("Examples:"), "{help}");
-    for command in ["check", "explain", "image"] {
-        let help = out(&run(&[command, "--help"]));
-        assert!(help.contains("Examples:"), "{command}");
+    for command in [
+        "check",
+        "explain",
+        "image",
+        "new",
+        "tidy",
+        "profile",
+        "profile list",
+        "profile show",
+        "profile check",
+        "completions",
+        "man",
+    ] {
+        let words: Vec<&str> = command.split(' ').chain(["--help"]).collect();
+        let help = out(&run(&words));
+        assert!(help.contains("Example"), "{command}");
         assert!(help.lines().all(|line| line.chars().count() <= 80), "{command}:\n{help}");
     }
 }

@@ -1,7 +1,10 @@
 //! The cases: the answer beside each one, and the golden files that a person has read.
 
-use coldcheck::render::json;
+use coldcheck::profile;
+use coldcheck::read::RawSheet;
+use coldcheck::render::{self, json};
 use coldcheck_tests::{cases, expected, golden, paths};
+use serde_json::Value;
 use std::fs;
 
 /// Cases that need rules which are not there yet. A case leaves this list by itself: the test
@@ -65,14 +68,48 @@ fn reports_keep_to_the_published_schema() {
     let schema = serde_json::from_str(&fs::read_to_string(path).expect("the schema"))
         .expect("the schema is JSON");
     let validator = jsonschema::validator_for(&schema).expect("the schema is sound");
-    for case in cases::all() {
-        let (site, diagnosis) = case.examine().expect("a case can be read");
-        let report = json::check(&site, &diagnosis);
+    for (name, report) in reports() {
         let errors: Vec<_> = validator.iter_errors(&report).map(|e| e.to_string()).collect();
-        assert!(errors.is_empty(), "{}: {errors:?}", case.name);
+        assert!(errors.is_empty(), "{name}: {errors:?}");
         // A schema that takes anything would pass too: a wrong word must not.
         let mut wrong = report;
         wrong["verdict"] = "safe".into();
-        assert!(!validator.is_valid(&wrong), "{}", case.name);
+        assert!(!validator.is_valid(&wrong), "{name}");
+    }
+}
+
+/// The report of every case, and one with waivers of every kind, as strict as can be.
+fn reports() -> Vec<(String, Value)> {
+    let mut reports: Vec<_> = cases::all()
+        .into_iter()
+        .map(|case| {
+            let (site, diagnosis) = case.examine().expect("a case can be read");
+            (case.name, json::check(&site, &diagnosis))
+        })
+        .collect();
+    let bytes = fs::read(paths::tests().join("waived/site.toml")).expect("the site");
+    let sheets = [RawSheet { name: "site.toml".to_owned(), bytes }];
+    let (site, mut diagnosis) = cases::examine_sheets(&sheets, None).expect("it can be read");
+    reports.push(("waived, no date".to_owned(), json::check(&site, &diagnosis)));
+    diagnosis.waive(&site, golden::day());
+    diagnosis.be_strict();
+    reports.push(("waived".to_owned(), json::check(&site, &diagnosis)));
+    reports
+}
+
+#[test]
+fn profiles_keep_to_their_schema() {
+    let path = paths::workspace().join("host-cli/assets/profile.v1.schema.json");
+    let schema = serde_json::from_str(&fs::read_to_string(path).expect("the schema"))
+        .expect("the schema is JSON");
+    let validator = jsonschema::validator_for(&schema).expect("the schema is sound");
+    for name in profile::builtin_names() {
+        let text = profile::builtin(name).expect("built in");
+        let shown = render::profile::json(&profile::parse(name, text).expect("sound"));
+        let errors: Vec<_> = validator.iter_errors(&shown).map(|e| e.to_string()).collect();
+        assert!(errors.is_empty(), "{name}: {errors:?}");
+        let mut wrong = shown;
+        wrong["demands"][0]["from"] = "".into();
+        assert!(!validator.is_valid(&wrong), "{name}");
     }
 }

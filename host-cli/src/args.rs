@@ -213,8 +213,8 @@ pub struct ImageArgs {
 #[derive(Args, Debug)]
 pub struct NewArgs {
     /// How many units the group has.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=MOST_UNITS))]
-    pub units: u8,
+    #[arg(long, value_name = "N", value_parser = units)]
+    pub units: u16,
 
     /// Profile by name or file.
     #[arg(long, value_name = "NAME|FILE", default_value = ASSUMED)]
@@ -310,8 +310,12 @@ pub struct ManArgs {
     pub command: Vec<String>,
 }
 
-/// Most units of a site, for the parser of the command line.
-const MOST_UNITS: i64 = limits::UNITS as i64;
+/// A number of units that a site can have.
+fn units(text: &str) -> Result<u16, String> {
+    let most = limits::UNITS;
+    let number = text.parse().ok().filter(|number| (1..=most).contains(&usize::from(*number)));
+    number.ok_or_else(|| format!("a site has 1 to {most} units"))
+}
 
 fn date(text: &str) -> Result<Date, String> {
     Date::read(text).ok_or_else(|| "a day is written year, month, day: 2027-03-31".to_owned())

@@ -162,7 +162,9 @@ impl SiteFile {
                 continue;
             }
             let _ = writeln!(out, "\n[{}]", name.value.as_deref().unwrap_or(""));
-            facts.iter().for_each(|entry| settings_line(&mut out, entry));
+            for entry in facts {
+                settings_line(&mut out, entry);
+            }
         }
         out
     }

@@ -10,7 +10,7 @@ mod values;
 
 use crate::declared::{Declared, End, Subject};
 use crate::engine::{self, Refusal, Request, Site};
-use crate::field::{About, Field};
+use crate::field::Field;
 use crate::image;
 use crate::read::{RawSheet, ReadError};
 use crate::site_file::{Entry, List, SiteFile, Table};
@@ -121,29 +121,28 @@ fn site_file(site: &Site, request: &Request<'_>) -> Result<SiteFile, ReadError> 
 /// Facts about the group, explanations of words, and facts that stand for all of a kind.
 fn group(site: &Site, request: &Request<'_>) -> Result<Vec<Entry>, ReadError> {
     let declared = &site.declared;
-    let mut entries = Vec::new();
+    // What the command line says takes the place of what the sheets say.
+    let given = [
+        (Field::Profile, request.profile.map(ToOwned::to_owned)),
+        (Field::Scope, request.scope.map(|scope| words::scope(scope).join(" and "))),
+    ];
+    let given = given.into_iter().filter_map(|(field, text)| Some((field, text?)));
+    let mut facts: Vec<(Field, Entry)> =
+        given.map(|(field, text)| (field, Entry::new(field.key(), text))).collect();
     for (field, fact) in declared.facts_about(Subject::Group) {
-        // What the command line says takes the place of what the sheets say.
-        let replaced = match field {
-            Field::Profile => request.profile.is_some(),
-            Field::Scope => request.scope.is_some(),
-            _ => false,
-        };
-        if !replaced {
-            entries.push(values::entry(declared, field, fact)?);
+        if facts.iter().all(|(other, _)| *other != field) {
+            facts.push((field, values::entry(declared, field, fact)?));
         }
     }
-    if let Some(profile) = request.profile {
-        entries.push(Entry::new(Field::Profile.key(), profile));
-    }
-    if let Some(scope) = request.scope {
-        entries.push(Entry::new(Field::Scope.key(), words::scope(scope).join(" and ")));
-    }
+    facts.sort_by_key(|(field, _)| *field);
+    let mut entries: Vec<Entry> = facts.into_iter().map(|(_, entry)| entry).collect();
     for (word, meant) in declared.explained_names() {
         entries.push(Entry::new(&format!("name {word}"), meant.to_string()));
     }
     for (word, meant) in declared.explained_sockets() {
-        entries.push(Entry::new(&format!("socket {word}"), meant.to_string()));
+        let port = site.profile.port(meant).map(|port| site.profile.port_name(port).to_owned());
+        let meant = port.unwrap_or_else(|| meant.to_string());
+        entries.push(Entry::new(&format!("socket {word}"), meant));
     }
     // Units that only cables name have no table; what is known of them was said of all of them.
     if !declared.lists_units && !declared.units.is_empty() {
@@ -182,16 +181,21 @@ fn cable(site: &Site, position: usize) -> Result<Table, ReadError> {
     let cable = &declared.cables[position];
     let key = if cable.key.is_empty() { "unlabelled" } else { "label" };
     let mut entries = vec![Entry::new(key, &cable.label)];
-    for (side, keys) in [("from", "from_port"), ("to", "to_port")].into_iter().enumerate() {
-        end(site, position, side, keys, &mut entries)?;
+    for (which, keys) in [("from", "from_port"), ("to", "to_port")].into_iter().enumerate() {
+        end(site, position, which, keys, &mut entries)?;
     }
-    if let Some(kind) = cable.kind {
-        entries.push(Entry::new("kind", CableKind::word(kind)));
+    // A battery or sensor lead between two units is asked about if a sheet says so. One that goes
+    // unasked got its kind from its sockets, and gets it from them again.
+    let joins_two_units = cable.ends.iter().all(|end| matches!(end, End::Unit(..)));
+    let told_by_sockets = |kind: &CableKind| {
+        joins_two_units && matches!(kind, CableKind::Battery | CableKind::Sensor)
+    };
+    if let Some(kind) = cable.kind.filter(|kind| !told_by_sockets(kind)) {
+        entries.push(Entry::new("kind", kind.word()));
     }
     if let Some(length) = cable.length() {
         entries.push(Entry::new("length", words::length(length)));
     }
-    debug_assert!(Field::of(About::Cable).all(|field| field.key() != "length"));
     for (field, fact) in declared.facts_about(Subject::Cable(position)) {
         entries.push(values::entry(declared, field, fact)?);
     }
@@ -204,12 +208,12 @@ fn cable(site: &Site, position: usize) -> Result<Table, ReadError> {
 fn end(
     site: &Site,
     cable: usize,
-    side: usize,
+    which: usize,
     (key, port_key): (&str, &str),
     entries: &mut Vec<Entry>,
 ) -> Result<(), ReadError> {
     let declared = &site.declared;
-    let words = match declared.cables[cable].ends[side] {
+    let words = match declared.cables[cable].ends[which] {
         End::Unit(unit, port) => {
             entries.push(Entry::new(key, &declared.units[unit].name));
             let port = port.map(|port| Entry::new(port_key, site.profile.port_name(port)));
@@ -218,7 +222,7 @@ fn end(
         }
         End::Open => "-".to_owned(),
         End::Pack(_) | End::Sensor(_) | End::Device(_) | End::Unknown => {
-            declared.words_for_end(cable, side).ok_or_else(|| {
+            declared.words_for_end(cable, which).ok_or_else(|| {
                 let label = &declared.cables[cable].label;
                 ReadError::file(
                     "the site file",

@@ -1,5 +1,12 @@
 //! Golden files: what a command printed when a person last read it and found it good.
 
+use crate::paths;
+use coldcheck::date::Date;
+use coldcheck::diagnosis::Day;
+use coldcheck::read::RawSheet;
+use coldcheck::start::start;
+use coldcheck::tidy::{Untidy, tidy};
+use coldcheck::{profile, render};
 use std::fs;
 use std::path::Path;
 
@@ -65,9 +72,9 @@ pub fn all() -> Vec<Golden> {
     let mut goldens = Vec::new();
     for case in crate::cases::all() {
         let (site, diagnosis) = case.examine().expect("a case can be read");
-        let style = coldcheck::render::terminal::Style { colour: false, quiet: false };
-        let text = coldcheck::render::terminal::check(&site, &diagnosis, style);
-        let json = format!("{:#}\n", coldcheck::render::json::check(&site, &diagnosis));
+        let style = render::terminal::Style { colour: false, quiet: false };
+        let text = render::terminal::check(&site, &diagnosis, style);
+        let json = format!("{:#}\n", render::json::check(&site, &diagnosis));
         goldens.push(Golden::new(&case.folder, "check.txt", text));
         goldens.push(Golden::new(&case.folder, "check.json", json));
         let image = coldcheck::image::write(&site);
@@ -75,10 +82,72 @@ pub fn all() -> Vec<Golden> {
         let shown = coldcheck::image::describe(&plan, &names);
         goldens.push(Golden::new(&case.folder, "image.txt", shown));
     }
+    goldens.extend(of_commands());
     for folder in crate::cases::folders("refused") {
         goldens.push(Golden::new(&folder, "errors.txt", refusal(&folder)));
     }
     goldens
+}
+
+/// The day that the waivers of golden files are held against.
+///
+/// # Panics
+/// Never: the calendar has it.
+pub fn day() -> Day {
+    Day { date: Date::new(2027, 1, 1).expect("a day of the calendar"), from_clock: false }
+}
+
+/// What the commands beside `check` write: profiles, new sites, tidied sites, waivers.
+fn of_commands() -> Vec<Golden> {
+    let mut goldens = Vec::new();
+    let folder = paths::tests().join("golden");
+    for name in profile::builtin_names() {
+        let text = profile::builtin(name).expect("built in");
+        let parsed = profile::parse(name, text).expect("sound");
+        let shown = render::profile::show(&parsed);
+        goldens.push(Golden::new(&folder, &format!("profile-{name}.txt"), shown));
+        let site = start(&parsed, name, 3).expect("three units fit every profile");
+        goldens.push(Golden::new(&folder, &format!("new-{name}.toml"), site.toml()));
+        goldens.push(Golden::new(&folder, &format!("new-{name}.csv"), site.cable_list()));
+        goldens.push(Golden::new(
+            &folder,
+            &format!("new-{name}-settings.txt"),
+            site.settings_list(),
+        ));
+    }
+    for case in crate::cases::all() {
+        let request = crate::cases::request(&case.sheets, case.scope);
+        let (site, diagnosis) = case.examine().expect("a case can be read");
+        let style = render::terminal::Style { colour: false, quiet: false };
+        goldens.push(match tidy(&site, &request) {
+            Ok(text) => Golden::new(&case.folder, "tidy.toml", text),
+            Err(Untidy::Questions(_)) => {
+                let text = render::terminal::questions(&site, &diagnosis, style);
+                Golden::new(&case.folder, "tidy.txt", text)
+            }
+            Err(Untidy::NoWords(error)) => panic!("{}: {error}", case.name),
+        });
+    }
+    goldens.extend(of_waivers());
+    goldens
+}
+
+fn of_waivers() -> [Golden; 3] {
+    let folder = paths::tests().join("waived");
+    let bytes = fs::read(folder.join("site.toml")).expect("the site");
+    let sheets = [RawSheet { name: "site.toml".to_owned(), bytes }];
+    let (site, mut diagnosis) =
+        crate::cases::examine_sheets(&sheets, None).expect("it can be read");
+    diagnosis.waive(&site, day());
+    let style = render::terminal::Style { colour: false, quiet: false };
+    let text = render::terminal::check(&site, &diagnosis, style);
+    let json = format!("{:#}\n", render::json::check(&site, &diagnosis));
+    let sarif = format!("{:#}\n", render::sarif::check(&site, &diagnosis)["runs"][0]["results"]);
+    [
+        Golden::new(&folder, "check.txt", text),
+        Golden::new(&folder, "check.json", json),
+        Golden::new(&folder, "results.sarif.json", sarif),
+    ]
 }
 
 /// What is said about sheets that cannot be read.
@@ -94,7 +163,7 @@ pub fn refusal(folder: &Path) -> String {
     files.sort();
     let sheets: Vec<_> = files
         .iter()
-        .map(|path| coldcheck::read::RawSheet {
+        .map(|path| RawSheet {
             name: path.file_name().expect("a name").to_string_lossy().into_owned(),
             bytes: fs::read(path).expect("it can be read"),
         })
@@ -102,5 +171,5 @@ pub fn refusal(folder: &Path) -> String {
     let refusal = crate::cases::examine_sheets(&sheets, None)
         .err()
         .unwrap_or_else(|| panic!("{} was not refused", folder.display()));
-    coldcheck::render::terminal::errors(&refusal.sheets, &refusal.errors, false)
+    render::terminal::errors(&refusal.sheets, &refusal.errors, false)
 }

@@ -11,5 +11,6 @@ pub mod generate;
 pub mod golden;
 pub mod measure;
 pub mod paths;
+pub mod program;
 pub mod tools;
 pub mod wasm;

@@ -4,6 +4,8 @@
 //! and reads as many bytes as that returns from `output`. Any call may move the memory.
 #![allow(unsafe_code, reason = "an export under its own name counts as unsafe; no block is")]
 
+use coldcheck::date::Date;
+use coldcheck::diagnosis::Day;
 use coldcheck::engine::{Request, examine};
 use coldcheck::image;
 use coldcheck::listing::listing;
@@ -41,8 +43,9 @@ pub extern "C" fn output() -> *const u8 {
     with_buffers(|buffers| buffers.output.as_ptr())
 }
 
-/// Checks sheets. In: `{"sheets": [{"name", "text"}], "profile": …, "scope": …}`. Out: the report
-/// of `check`, or `{"errors": text}`. Returns the length of the answer.
+/// Checks sheets. In: `{"sheets": [{"name", "text"}], "profile": …, "scope": …, "date": …,
+/// "strict": …}`; waivers are held against the date, and without one they are not applied. Out:
+/// the report of `check`, or `{"errors": text}`. Returns the length of the answer.
 #[unsafe(no_mangle)]
 pub extern "C" fn check_sheets() -> usize {
     answer(|input| match serde_json::from_slice(input) {
@@ -84,6 +87,14 @@ fn sheets(request: &Value) -> Value {
         Some("all") => Some(Scope::ALL),
         Some(_) | None => None,
     };
+    let date = match request["date"].as_str() {
+        None => None,
+        Some(text) => match Date::read(text) {
+            Some(date) => Some(Day { date, from_clock: false }),
+            None => return json!({ "errors": format!("error: {text} is no day; 2027-03-31 is") }),
+        },
+    };
+    let strict = request["strict"].as_bool().unwrap_or(false);
     let request = Request {
         files: &files,
         profile: request["profile"].as_str(),
@@ -93,7 +104,15 @@ fn sheets(request: &Value) -> Value {
         },
     };
     match examine(&request) {
-        Ok((site, diagnosis)) => json::check(&site, &diagnosis),
+        Ok((site, mut diagnosis)) => {
+            if let Some(day) = date {
+                diagnosis.waive(&site, day);
+            }
+            if strict {
+                diagnosis.be_strict();
+            }
+            json::check(&site, &diagnosis)
+        }
         Err(refusal) => {
             json!({ "errors": terminal::errors(&refusal.sheets, &refusal.errors, false) })
         }
@@ -113,6 +132,23 @@ mod tests {
         let text = "unit 1 = coordinator, addr 1\nunit 2 = follower, addr 1\n";
         let report = ask(&json!({ "sheets": [{ "name": "s", "text": text }] }));
         assert_eq!(report["findings"][0]["rule"], "address-duplicate");
+    }
+
+    #[test]
+    fn waivers_are_held_against_the_date_that_is_given() {
+        let text = r#"
+            unit = [{ name = "U1", address = 1 }, { name = "U2", address = 1 }]
+            waiver = [{ rule = "address-duplicate", place = "U1, U2", reason = "a test",
+                        by = "I. Vent", until = "2027-03-31" }]
+        "#;
+        let on = |date: Value| {
+            let report = ask(&json!({ "sheets": [{ "name": "s", "text": text }], "date": date }));
+            (report["waived"].as_array().map(Vec::len), report["errors"].is_string())
+        };
+        assert_eq!(on(json!("2027-03-31")), (Some(1), false));
+        assert_eq!(on(json!("2027-04-01")), (Some(0), false));
+        assert_eq!(on(Value::Null), (Some(0), false));
+        assert_eq!(on(json!("tomorrow")), (None, true));
     }
 
     #[test]

@@ -16,7 +16,7 @@ pub(super) fn run(
     err: &mut dyn Write,
 ) -> Result<u8, Failure> {
     let profile = profile::load(&args.profile)?;
-    let site = start(&profile, &args.profile, args.units.into())
+    let site = start(&profile, &args.profile, args.units)
         .map_err(|errors| Failure::Errors(Sheets::default(), errors))?;
     let texts = match args.form {
         Form::Toml => vec![("site.toml", site.toml())],

@@ -213,7 +213,7 @@ impl Declared {
             .map(|covered| match covered {
                 Covered::Thing(Subject::Unit(unit))
                 | Covered::Port(unit, _)
-                | Covered::Terminator(unit) => format!("unit {}", self.units[*unit].name),
+                | Covered::Terminator(unit) => self.units[*unit].name.clone(),
                 Covered::Thing(Subject::Cable(cable)) => {
                     format!("cable {}", self.cables[*cable].label)
                 }

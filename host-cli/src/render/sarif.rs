@@ -132,14 +132,14 @@ impl Log<'_> {
         }
         for question in &diagnosis.questions {
             let text = format!("{} ({})", question.says, question.answer);
-            let mut result = self.other(QUESTION.0, "review", &text);
+            let mut result = other(QUESTION.0, "review", &text);
             let locations = question.origins.iter().map(|origin| self.location(*origin));
             result["locations"] = locations.take(1).collect();
             results.push(result);
         }
         for undeclared in &diagnosis.undeclared {
             let text = diagnosis::to_declare(undeclared.datum, &undeclared.places);
-            let mut result = self.other(UNDECLARED.0, "open", &text);
+            let mut result = other(UNDECLARED.0, "open", &text);
             result["locations"] = json!([self.somewhere(&undeclared.places)]);
             results.push(result);
         }
@@ -150,7 +150,7 @@ impl Log<'_> {
             results.push(self.not_checked(entry, true));
         }
         for rule in &diagnosis.met {
-            let mut result = self.other(rule.rule().slug, "pass", "Checked, and nothing found.");
+            let mut result = other(rule.rule().slug, "pass", "Checked, and nothing found.");
             result["ruleIndex"] = json!(index(*rule));
             results.push(result);
         }
@@ -195,21 +195,6 @@ impl Log<'_> {
         })
     }
 
-    /// A result that is no failure: its level is none, as the standard asks (3.27.9 and 3.27.10).
-    fn other(&self, id: &str, kind: &str, text: &str) -> Value {
-        let mut result = json!({
-            "ruleId": id,
-            "kind": kind,
-            "level": "none",
-            "message": { "text": text },
-            "suppressions": [],
-        });
-        if let Some(position) = [QUESTION.0, UNDECLARED.0].iter().position(|other| *other == id) {
-            result["ruleIndex"] = json!(RULES.len() + position);
-        }
-        result
-    }
-
     fn not_checked(&self, entry: &NotChecked, elsewhere: bool) -> Value {
         let kind = match entry.because {
             Because::Undemanded(_) => "notApplicable",
@@ -217,7 +202,7 @@ impl Log<'_> {
         };
         let says = if elsewhere { "Checked, but not everywhere" } else { "Not checked" };
         let text = format!("{says}: {}.", entry.says);
-        let mut result = self.other(entry.rule.rule().slug, kind, &text);
+        let mut result = other(entry.rule.rule().slug, kind, &text);
         result["ruleIndex"] = json!(index(entry.rule));
         if !entry.places.is_empty() {
             result["locations"] = json!([self.somewhere(&entry.places)]);
@@ -277,6 +262,21 @@ impl Log<'_> {
         let uri = self.uris.get(sheet).map_or("", String::as_str);
         json!({ "uri": uri, "index": sheet })
     }
+}
+
+/// A result that is no failure: its level is none, as the standard asks (3.27.9 and 3.27.10).
+fn other(id: &str, kind: &str, text: &str) -> Value {
+    let mut result = json!({
+        "ruleId": id,
+        "kind": kind,
+        "level": "none",
+        "message": { "text": text },
+        "suppressions": [],
+    });
+    if let Some(position) = [QUESTION.0, UNDECLARED.0].iter().position(|other| *other == id) {
+        result["ruleIndex"] = json!(RULES.len() + position);
+    }
+    result
 }
 
 fn index(rule: RuleId) -> Option<usize> {
