@@ -220,7 +220,7 @@ fn demands(declared: &Declared, profile: &Profile) -> DemandRecord {
 fn group(declared: &Declared, scope: Scope) -> GroupRecord {
     let number = |field| declared.number(Subject::Group, field);
     let mut known = Vec::new();
-    if declared.lists_cables {
+    if declared.lists_cables && !declared.rows_lost {
         known.push(Datum::CableList);
     }
     if declared.lists_units {

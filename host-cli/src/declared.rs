@@ -122,6 +122,8 @@ pub struct Declared {
     photographed: bool,
     /// Rows of cables, sheet by sheet, as they were read.
     rows_read: BTreeMap<usize, usize>,
+    /// Whether a sheet says that its list has more rows than were read.
+    pub(crate) rows_lost: bool,
     /// Dates of sheets and of changes.
     dates: dates::Dates,
     /// Text that nobody understood.

@@ -14,7 +14,7 @@ impl Folded {
     pub fn of(text: &str) -> Self {
         let mut tokens: Vec<String> = Vec::new();
         let mut kind = None;
-        for character in text.chars() {
+        for character in text.chars().filter_map(meant) {
             let next = Kind::of(character);
             if next.is_some() && next == kind {
                 if let Some(token) = tokens.last_mut() {
@@ -32,6 +32,11 @@ impl Folded {
             }
         }
         Self(tokens)
+    }
+
+    /// The runs of letters and of digits as they are, with the zeros in front.
+    pub fn exactly(text: &str) -> Self {
+        Self(runs(text).map(str::to_lowercase).collect())
     }
 
     /// The runs.
@@ -93,6 +98,24 @@ impl fmt::Display for Folded {
     }
 }
 
+/// The sign that a person meant by one: wide letters are letters, digits of every script are
+/// digits, and what nobody sees is nothing.
+fn meant(character: char) -> Option<char> {
+    let code = character as u32;
+    let digit = |zero: u32| char::from_u32(code - zero + '0' as u32);
+    match code {
+        0x00AD | 0x200B..=0x200F | 0x202A..=0x202E | 0x2060 | 0xFE0F | 0xFEFF => None,
+        0xFF01..=0xFF5E => char::from_u32(code - 0xFEE0),
+        // Arabic, Persian, Devanagari, Bengali and Thai digits.
+        0x0660..=0x0669 => digit(0x0660),
+        0x06F0..=0x06F9 => digit(0x06F0),
+        0x0966..=0x096F => digit(0x0966),
+        0x09E6..=0x09EF => digit(0x09E6),
+        0x0E50..=0x0E59 => digit(0x0E50),
+        _ => Some(character),
+    }
+}
+
 /// The runs of letters and of digits in a text, as they are written.
 fn runs(text: &str) -> impl Iterator<Item = &str> {
     let mut rest = text;
@@ -128,7 +151,8 @@ impl Kind {
     fn of(character: char) -> Option<Self> {
         if character.is_ascii_digit() {
             Some(Self::Digit)
-        } else if character.is_alphabetic() {
+        } else if character.is_alphabetic() || ('\u{300}'..='\u{36F}').contains(&character) {
+            // An accent that stands apart belongs to its letter.
             Some(Self::Letter)
         } else {
             None
@@ -176,6 +200,21 @@ mod tests {
         assert_eq!(word.after("unit"), Some(Folded::of("2 ac out")));
         assert_eq!(word.after("unit 3"), None);
         assert!(Folded::of("-").is("") && Folded::of("00").is("0"));
+    }
+
+    #[test]
+    fn wide_letters_digits_of_other_scripts_and_invisible_signs_fold_away() {
+        for spelling in [
+            "\u{FF35}\u{FF12}",
+            "unit\u{A0}2",
+            "U \u{662}",
+            "u\u{AD}\u{200B}2",
+            "u \u{E52}",
+            "U\u{2013}0\u{FF12}",
+        ] {
+            assert!(["u 2", "unit 2"].contains(&&*Folded::of(spelling).to_string()), "{spelling}");
+        }
+        assert_eq!(Folded::of("Ku\u{308}che").tokens().len(), 1);
     }
 
     #[test]

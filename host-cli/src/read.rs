@@ -19,6 +19,13 @@ use std::fmt;
 /// The largest sheet that is read. A cable list of 64 cables is below 10 KB.
 pub const MOST_BYTES: u64 = 4 * 1024 * 1024;
 
+/// The longest line of a list. A note may be long; no line of a spreadsheet for one site is this
+/// long.
+const MOST_BYTES_IN_LINE: usize = 8 * 1024;
+
+/// The most lines of a list: far more than a site can have, blank ones included.
+const MOST_LINES: usize = 50_000;
+
 /// Why a sheet, or a place in one, cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ReadError {
@@ -136,6 +143,26 @@ fn explained_columns(sheets: &Sheets) -> Vec<(Folded, heading::Column)> {
         .collect()
 }
 
+/// Longer lines, and more of them, than any sheet of one site has: refused before anything of them
+/// is tried.
+fn out_of_all_measure(sheets: &Sheets, id: SheetId, text: &str) -> Option<ReadError> {
+    let mut start = 0;
+    for (number, line) in text.split_inclusive('\n').enumerate() {
+        let cell = |length: usize| Cell::of(id, text, start..start + length).origin;
+        let expected = "a cable list, a settings list or a site file";
+        if line.len() > MOST_BYTES_IN_LINE {
+            let says = format!("this line is longer than {MOST_BYTES_IN_LINE} characters");
+            return Some(ReadError::at(sheets, cell(1), says, expected));
+        }
+        if number >= MOST_LINES {
+            let says = format!("there are more than {MOST_LINES} lines");
+            return Some(ReadError::at(sheets, cell(line.len()), says, expected));
+        }
+        start += line.len();
+    }
+    None
+}
+
 fn read_sheet(
     sheets: &Sheets,
     id: SheetId,
@@ -156,6 +183,9 @@ fn read_sheet(
         let mut found = tree::toml(sheets, id).and_then(|tree| site_file::read(sheets, &tree))?;
         found.remarks.extend(remarks::of_toml(id, &sheet.text));
         return Ok(found);
+    }
+    if let Some(error) = out_of_all_measure(sheets, id, &sheet.text) {
+        return Err(vec![error]);
     }
     match table::find(id, &sheet.text, columns) {
         Some(table::Found::Table(table)) => {

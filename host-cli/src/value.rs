@@ -8,6 +8,9 @@ pub use quantity::{UnitSystem, bit_rate, length, ratio, resistance, scaled, unit
 
 use crate::field::Form;
 use crate::fold::Folded;
+use crate::vocabulary::TERMINATOR;
+use coldcheck_core::plan::Terminator;
+use coldcheck_core::units::Ohms;
 use std::cmp::Ordering;
 
 /// What a fact says, in a form that can be compared.
@@ -226,21 +229,62 @@ fn address(text: &str) -> Option<Address> {
 }
 
 /// A version: up to four numbers below 256 as they are, anything else with a digit by its name.
+///
+/// A zero in front of a later number makes another version: only numbers of fixed width have one,
+/// and there 3.02 comes before 3.2. Where the first number is padded too, all of them are.
 fn version(text: &str) -> Option<Result<[u8; 4], Folded>> {
     let bare = text.trim().trim_start_matches(['v', 'V']).trim();
-    let parts: Option<Vec<u8>> = bare.split('.').map(|part| part.parse().ok()).collect();
-    match parts.as_deref() {
-        Some(numbers @ [_, ..]) if numbers.len() <= 4 => {
-            let mut version = [0; 4];
-            version.iter_mut().zip(numbers).for_each(|(slot, number)| *slot = *number);
-            Some(Ok(version))
-        }
-        _ => {
+    let parts: Vec<&str> = bare.split('.').collect();
+    let padded = |part: &&str| part.len() > 1 && part.starts_with('0');
+    let by_width = !parts.first().is_some_and(padded) && parts.iter().any(padded);
+    match version_numbers(&parts) {
+        Some(_) if by_width => Some(Err(Folded::exactly(bare.trim_end_matches(".0")))),
+        Some(numbers) => Some(Ok(numbers)),
+        None => {
             let name = Folded::of(bare);
             name.to_string().contains(|c: char| c.is_ascii_digit()).then_some(Err(name))
         }
     }
 }
+
+fn version_numbers<S: AsRef<str>>(parts: &[S]) -> Option<[u8; 4]> {
+    let mut version = [0; 4];
+    if parts.is_empty() || parts.len() > version.len() {
+        return None;
+    }
+    for (slot, part) in version.iter_mut().zip(parts) {
+        *slot = part.as_ref().parse().ok()?;
+    }
+    Some(version)
+}
+
+/// The numbers of a version that stands apart from others only by the zeros in front of them.
+pub fn plain_version(name: &Folded) -> Option<[u8; 4]> {
+    version_numbers(name.tokens())
+}
+
+/// What a unit does to terminate the link and the value of its terminator, written together:
+/// `plug 120 ohm`, `on (120 ohm)`, `240 ohm`.
+pub fn terminator(text: &str) -> Option<(u8, Ohms)> {
+    let start = text.find(|c: char| c.is_ascii_digit())?;
+    let tail = text.get(start..)?;
+    let digits = tail.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',');
+    let (number, rest) = tail.split_at(digits.unwrap_or(tail.len()));
+    let rest = rest.trim_start();
+    let unit = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
+    let (unit, behind) = rest.split_at(unit);
+    let with_unit = resistance(&format!("{number} {unit}")).filter(|_| !unit.is_empty());
+    // A bare number that is no switch position is its ohms.
+    let bare = || resistance(number).filter(|ohms| ohms.0 >= LEAST_OHMS).map(|ohms| (ohms, rest));
+    let (ohms, behind) = with_unit.map(|ohms| (ohms, behind)).or_else(bare)?;
+    let words = Folded::of(&format!("{} {behind}", text.get(..start)?));
+    let words = words.without(&["terminator", "resistor", "with", "of", "a", "value", "end"]);
+    let code = if words.is_empty() { Some(Terminator::On.code()) } else { TERMINATOR.code(&words) };
+    Some((code?, ohms))
+}
+
+/// Below this, a bare number beside the word terminator may be a switch position.
+const LEAST_OHMS: u16 = 20;
 
 #[cfg(test)]
 mod tests {
@@ -259,6 +303,39 @@ mod tests {
         assert_ne!(parse(Form::Version, "2.11"), parse(Form::Version, "2.14"));
         assert!(matches!(parse(Form::Version, "2024-03-B"), Ok(Value::Version(Err(_)))));
         assert!(parse(Form::Version, "new").is_err());
+    }
+
+    #[test]
+    fn a_zero_in_front_of_a_later_number_makes_another_version() {
+        let same = |one, two| parse(Form::Version, one) == parse(Form::Version, two);
+        for (one, two) in [("v3.02", "3.02"), ("3.02", "3.02.0"), ("05.01.02", "5.1.2")] {
+            assert!(same(one, two), "{one} and {two}");
+        }
+        for (one, two) in [("3.02", "3.2"), ("3.02", "3.002"), ("1.09", "1.9"), ("3.20", "3.2")] {
+            assert!(!same(one, two), "{one} and {two}");
+        }
+    }
+
+    #[test]
+    fn a_terminator_may_carry_its_ohms() {
+        for (text, word, ohms) in [
+            ("plug 120 ohm", "plug", 120),
+            ("120 ohm plug", "plug", 120),
+            ("on (120 ohm)", "on", 120),
+            ("240 ohm", "on", 240),
+            ("120\u{3A9}", "on", 120),
+            ("built in, 120 R", "built in", 120),
+            ("yes 120", "on", 120),
+            ("120", "on", 120),
+            ("off (120 ohm)", "off", 120),
+            ("terminator plug 120 ohms", "plug", 120),
+        ] {
+            let code = TERMINATOR.code(&Folded::of(word)).expect("a word of the vocabulary");
+            assert_eq!(terminator(text), Some((code, Ohms(ohms))), "{text}");
+        }
+        for text in ["on", "1", "2", "plug 2", "120 m", "maybe 120 ohm", "12 V"] {
+            assert_eq!(terminator(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -4,11 +4,12 @@ use super::Map;
 use super::intern::Interner;
 use crate::declared::{Declared, Subject};
 use crate::field::{About, Field};
-use crate::value::{Conductor, Pole, Value};
+use crate::value::{Conductor, Pole, Value, plain_version};
 use coldcheck_core::place::UnitId;
 use coldcheck_core::plan::{
     CableKind, CableRecord, DataSet, Datum, Setting, Terminator, UnitRecord,
 };
+use std::collections::BTreeSet;
 
 /// The records of all units, in the order of the plan.
 pub(super) fn units(
@@ -29,6 +30,7 @@ pub(super) fn units(
         names(Field::LineFormat),
     );
     let settings = SETTINGS.map(names);
+    let plain = ways_of_writing(declared, map);
     (0u8..)
         .zip(&map.units)
         .map(|(position, unit)| {
@@ -60,7 +62,7 @@ pub(super) fn units(
                 phase: choice(Field::Phase),
                 terminator,
                 terminator_ohms: small(Field::TerminatorOhms).into(),
-                firmware: version(fact(Field::Firmware), &versions).into(),
+                firmware: version(fact(Field::Firmware), &versions, &plain).into(),
                 model: models.number(fact(Field::Model)).into(),
                 serial: serial(fact(Field::Serial), &serials).into(),
                 protocol: protocols.number(fact(Field::Protocol)).into(),
@@ -142,13 +144,35 @@ fn has_plug(cables: &[CableRecord], unit: UnitId) -> bool {
         .any(|cable| cable.ends.iter().any(|end| end.unit() == Some(unit)))
 }
 
-/// Four parts in one number, or a number of its own from `0xFF000000` up.
-fn version(value: Option<&Value>, versions: &Interner<'_>) -> u32 {
-    match value {
-        Some(Value::Version(Ok(parts))) if parts[0] != u8::MAX => u32::from_be_bytes(*parts),
-        Some(_) => 0xFF00_0000 | u32::from(versions.number(value)),
-        None => 0,
+/// Four parts in one number, or a number of its own from `0xFF000000` up. A version with zeros in
+/// front, such as 3.02, is its parts unless another unit has the same parts without the zeros.
+fn version(value: Option<&Value>, versions: &Interner<'_>, plain: &[[u8; 4]]) -> u32 {
+    let parts = match value {
+        Some(Value::Version(Ok(parts))) => Some(*parts),
+        Some(Value::Version(Err(name))) => plain_version(name)
+            .filter(|parts| plain.iter().filter(|one| *one == parts).count() == 1),
+        Some(_) => None,
+        None => return 0,
+    };
+    match parts {
+        Some(parts) if parts[0] != u8::MAX => u32::from_be_bytes(parts),
+        Some(_) | None => 0xFF00_0000 | u32::from(versions.number(value)),
     }
+}
+
+/// The parts of every version on the site, once for each way of writing them.
+fn ways_of_writing(declared: &Declared, map: &Map) -> Vec<[u8; 4]> {
+    let versions: BTreeSet<&Value> = map
+        .units
+        .iter()
+        .filter_map(|unit| declared.agreed(Subject::Unit(*unit), Field::Firmware))
+        .collect();
+    let parts = versions.into_iter().filter_map(|version| match version {
+        Value::Version(Ok(parts)) => Some(*parts),
+        Value::Version(Err(name)) => plain_version(name),
+        _ => None,
+    });
+    parts.collect()
 }
 
 /// The serial as a number, or a number of its own from `0xFF000000` up.

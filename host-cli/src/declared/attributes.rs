@@ -4,6 +4,7 @@ use super::settings::is_item_separator;
 use crate::field::{About, Field};
 use crate::fold::Folded;
 use crate::source::Cell;
+use crate::value::resistance;
 use crate::vocabulary;
 
 /// The fields that the items of a value name; none if the value is no attribute list.
@@ -24,6 +25,10 @@ pub(super) fn attribute(item: &Cell) -> Option<(Field, Cell)> {
         if vocabulary.code(&whole).is_some() && item.text.contains(char::is_alphabetic) {
             return Some((field, item.clone()));
         }
+    }
+    // `term on, 120 ohm`: only a terminator has ohms.
+    if item.text.to_lowercase().contains(['\u{3C9}', 'o']) && resistance(&item.text).is_some() {
+        return Some((Field::TerminatorOhms, item.clone()));
     }
     // The longest beginning that is a field, cut where a word ends.
     item.text
@@ -61,6 +66,8 @@ mod tests {
         assert_eq!(item("term built in"), Some((Field::Terminator, "built in".into())));
         assert_eq!(item("battery bank A"), Some((Field::Bank, "A".into())));
         assert_eq!(item("L2"), Some((Field::Phase, "L2".into())));
+        assert_eq!(item("120 ohm"), Some((Field::TerminatorOhms, "120 ohm".into())));
+        assert_eq!(item("term plug 120 ohm"), Some((Field::Terminator, "plug 120 ohm".into())));
         assert_eq!(item("2"), None);
         assert_eq!(item("purple 4"), None);
     }

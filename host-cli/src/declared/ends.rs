@@ -29,6 +29,9 @@ pub enum End {
     Unknown,
 }
 
+/// No name with its socket has more words.
+const MOST_WORDS: usize = 24;
+
 /// One end as it is written: the cell that names it, a cell for its socket, and the profile that
 /// knows the sockets.
 pub(super) struct Written<'w> {
@@ -53,6 +56,12 @@ impl Declared {
         let port = port.filter(|port| !port.is_empty());
         let cell = cell.filter(|cell| !cell.is_empty() && cell.text != "?")?;
         let written = Written { cell, name: Folded::of(&cell.text), port, profile, cable };
+        if written.name.tokens().len() > MOST_WORDS {
+            let reading = Reading::new(RuleId::LabelUnknownUnit, vec![cell.origin]);
+            let start: String = cell.text.chars().take(40).collect();
+            self.found(reading.at_cable(cable).value(format!("{start}\u{2026}")));
+            return Some(End::Unknown);
+        }
         if port.is_none() && is_open(&written.name) {
             return Some(End::Open);
         }
@@ -197,7 +206,7 @@ fn port_as_written(written: &Written<'_>, words: &Folded) -> String {
             let text = written.cell.text.as_str();
             let starts = text.char_indices().map(|(at, _)| at).rev();
             let tails = starts.filter_map(|at| text.get(at..));
-            tails.into_iter().find(|tail| words.is(tail)).unwrap_or(text)
+            tails.into_iter().find(|tail| Folded::of(tail) == *words).unwrap_or(text)
         }
     };
     let bare: Vec<&str> = whole

@@ -128,6 +128,8 @@ impl Declared {
         if all == stated || self.rows_read.values().any(|rows| *rows == stated) {
             return;
         }
+        // A line that was lost may be any cable.
+        self.rows_lost = all < stated;
         let (read, expected) = (format!("{all} lines"), format!("{stated} lines"));
         if self.photographed {
             let reading = Reading::new(RuleId::PhotoDigitDropped, origins);

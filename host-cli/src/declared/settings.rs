@@ -4,8 +4,8 @@ use super::attributes::{attribute, attributes_of};
 use super::ends::named_part;
 use super::names::{Meaning, has_common_word, pack_key, sensor, unit_key};
 use super::{Declared, Subject, Topic};
-use crate::field::{About, Field};
-use crate::fold::Folded;
+use crate::field::{About, Field, Form};
+use crate::fold::{Folded, nearest};
 use crate::profile::demand_bits;
 use crate::read::ReadError;
 use crate::source::{Cell, Origin};
@@ -265,18 +265,43 @@ impl Declared {
         match value::parse(field.form(), &cell.text) {
             Ok(value) => self.say(subject, Topic::Field(field), value, cell.origin),
             Err(expected) => {
+                if self.terminator_with_ohms(subject, field, cell) {
+                    return;
+                }
                 if let Some(read) = self.photographed_value(subject, field, cell) {
                     if let Some(value) = read {
                         self.say(subject, Topic::Field(field), value, cell.origin);
                     }
                     return;
                 }
-                let error = self.wrong_value(cell, &format!("{}: {expected}", field.key()));
+                let near = match field.form() {
+                    Form::Choice(words) => nearest(&cell.text, words.all_words()),
+                    _ => None,
+                };
+                let near = near.map(|near| format!("; {near}, perhaps")).unwrap_or_default();
+                let error = self.wrong_value(cell, &format!("{}: {expected}{near}", field.key()));
                 if !errors.contains(&error) {
                     errors.push(error);
                 }
             }
         }
+    }
+
+    /// `plug 120 ohm`: what the terminator is, and how much.
+    fn terminator_with_ohms(&mut self, subject: Subject, field: Field, cell: &Cell) -> bool {
+        if !matches!(field, Field::Terminator | Field::DeviceTerminator) {
+            return false;
+        }
+        let Some((code, ohms)) = value::terminator(&cell.text) else { return false };
+        self.say(subject, Topic::Field(field), Value::Number(code.into()), cell.origin);
+        if field == Field::Terminator {
+            let ohms = Value::Number(ohms.0.into());
+            self.say(subject, Topic::Field(Field::TerminatorOhms), ohms, cell.origin);
+        } else {
+            // No rule knows the ohms of other devices.
+            self.not_understood.push(cell.clone());
+        }
+        true
     }
 
     pub(super) fn wrong_value(&self, cell: &Cell, expected: &str) -> ReadError {

@@ -3,6 +3,7 @@
 use super::ReadError;
 use crate::source::{Cell, Origin, SheetId, Sheets};
 use jsonc_parser::ast as json_ast;
+use std::collections::BTreeSet;
 use std::ops::Range;
 use toml_edit::{Item, TableLike};
 
@@ -130,12 +131,26 @@ pub(super) fn json(sheets: &Sheets, id: SheetId) -> Result<Node, Vec<ReadError>>
                 vec![syntax(sheets, id, range.start..range.end, &error.kind().to_string(), "JSON")]
             })?;
     match parsed.value {
-        Some(value) => Ok(json_value(id, text, &value)),
+        Some(value) => {
+            let mut twice = Vec::new();
+            let node = json_value(id, text, &value, &mut twice);
+            let errors: Vec<_> = twice
+                .into_iter()
+                .map(|key| syntax(sheets, id, key.range(), "duplicate key", "JSON"))
+                .collect();
+            if errors.is_empty() { Ok(node) } else { Err(errors) }
+        }
         None => Err(vec![syntax(sheets, id, 0..0, "there is no value", "JSON")]),
     }
 }
 
-fn json_value(id: SheetId, text: &str, value: &json_ast::Value<'_>) -> Node {
+/// Makes the tree; a key that stands twice in one object is noted.
+fn json_value(
+    id: SheetId,
+    text: &str,
+    value: &json_ast::Value<'_>,
+    twice: &mut Vec<Origin>,
+) -> Node {
     let origin = |range: jsonc_parser::common::Range| Origin {
         sheet: id,
         start: range.start,
@@ -143,6 +158,7 @@ fn json_value(id: SheetId, text: &str, value: &json_ast::Value<'_>) -> Node {
     };
     match value {
         json_ast::Value::Object(object) => {
+            let mut seen = BTreeSet::new();
             let entries = object
                 .properties
                 .iter()
@@ -156,13 +172,16 @@ fn json_value(id: SheetId, text: &str, value: &json_ast::Value<'_>) -> Node {
                         text: property.name.as_str().to_owned(),
                         origin: Origin { sheet: id, start: span.start, end: span.end },
                     };
-                    (key, json_value(id, text, &property.value))
+                    if !seen.insert(key.text.clone()) {
+                        twice.push(key.origin);
+                    }
+                    (key, json_value(id, text, &property.value, twice))
                 })
                 .collect();
             Node::Table(entries, origin(object.range))
         }
         json_ast::Value::Array(array) => Node::List(
-            array.elements.iter().map(|element| json_value(id, text, element)).collect(),
+            array.elements.iter().map(|element| json_value(id, text, element, twice)).collect(),
             origin(array.range),
         ),
         json_ast::Value::StringLit(string) => {

@@ -13,7 +13,7 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "A letter may stand for a one in a photographed list",
         says: "The photographed list has {value}[ at {places}][; read as {wanted} until you \
-               confirm it]",
+               confirm it][; what fits: {related}]",
         why: "A one and the letter l or I look alike in a photograph. Taken for the other one, it \
               names another unit, another socket or another number.",
         act: "Look at the paper or at the plant, and write what stands there.",

@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "A name does not say for sure which unit is meant",
         says: "The name {value} does not say for sure which unit is meant[: cable {places}][; read \
-               as {wanted} until you confirm it]",
+               as {wanted} until you confirm it][; what fits: {related}]",
         why: "If the name is understood wrongly, the wrong unit is checked, and later the wrong \
               plug is pulled.",
         act: "Look where the cable goes, then write the name of the unit as the settings have it, \
