@@ -177,7 +177,6 @@ fn lines_about_the_site_may_stand_below_the_last_unit() {
     let (site, diagnosis) = check(&[CABLES, SETTINGS, below]);
     assert_eq!(site.profile.name, "two-port-line");
     assert!(diagnosis.not_understood.is_empty(), "{:?}", diagnosis.not_understood);
-    assert!(diagnosis.looked_at_by_none.contains(&"ratio that is set"));
 }
 
 #[test]
@@ -275,15 +274,15 @@ fn a_cable_from_pack_to_pack_is_no_battery_link() {
 
 #[test]
 fn a_broken_rule_says_where_it_could_not_look() {
-    // One battery link at a follower, another at a unit without a role or a phase.
-    let list = format!("{CABLES}B2,pack 2,unit 2 battery,bms,\nB3,pack 3,unit 4 battery,bms,\n");
+    // One sensor lead at a follower, another at a unit without a role.
+    let list = format!("{CABLES}S2,CT L2,unit 2 CT,ct,\nS3,CT L3,unit 4 CT,ct,\n");
     let settings = format!("{SETTINGS}unit 4 addr = 4\nunit 4 bank = A\n");
     let (_, diagnosis) = check(&[&list, &settings]);
-    assert!(rules(&diagnosis).contains(&"bms-lead-on-follower"), "{:?}", rules(&diagnosis));
+    assert!(rules(&diagnosis).contains(&"ct-on-follower"), "{:?}", rules(&diagnosis));
     let gaps: Vec<_> = diagnosis
         .gaps
         .iter()
-        .filter(|gap| gap.rule.rule().slug == "bms-lead-on-follower")
+        .filter(|gap| gap.rule.rule().slug == "ct-on-follower")
         .map(|gap| gap.says.as_str())
         .collect();
     assert_eq!(gaps, ["not declared: role of unit 4"]);
@@ -291,26 +290,27 @@ fn a_broken_rule_says_where_it_could_not_look() {
 
 #[test]
 fn a_rule_that_lacks_two_data_names_both() {
-    let list = "cable,from,to,kind,length\nB1,pack 1,unit 1 battery,bms,\n\
-        B2,pack 2,unit 2 battery,bms,\nC1,unit 1 A,unit 2 B,link,\n";
+    let list = "cable,from,to,kind,length\nS1,CT L1,unit 1 CT,ct,\n\
+        S2,CT L2,unit 2 CT,ct,\nC1,unit 1 A,unit 2 B,link,\n";
     let settings = "unit 1 = coordinator, addr 1\nunit 2 addr = 2\n\
-        battery link at = coordinator of L1\n";
+        sensors at = coordinator of the phase\n";
     let (_, diagnosis) = check(&[list, settings]);
     let entry = diagnosis
         .not_checked
         .iter()
-        .find(|entry| entry.rule.rule().slug == "bms-lead-on-follower")
+        .find(|entry| entry.rule.rule().slug == "ct-on-follower")
         .expect("it is not checked");
     assert_eq!(entry.says, "not declared: phase of unit 1; not declared: role of unit 2");
 }
 
 #[test]
 fn everything_that_no_rule_looks_at_is_said() {
-    let (_, diagnosis) =
-        check(&[CABLES, SETTINGS, "arrow must point to = house\nct L1 arrow = street\n"]);
-    for word in ["AC terminals", "arrow", "arrow must point to"] {
+    let (_, diagnosis) = check(&[CABLES, SETTINGS, "rated power = 8 kVA\nsensor ratio = 2000:1\n"]);
+    for word in ["rated power", "sensor ratio"] {
         assert!(diagnosis.looked_at_by_none.contains(&word), "{word}");
     }
+    let (_, diagnosis) = check(&[CABLES, SETTINGS, "unit 1 phase = L1\nrated current = 40 A\n"]);
+    assert_eq!(diagnosis.looked_at_by_none, [""; 0]);
 }
 
 #[test]

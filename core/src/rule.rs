@@ -49,6 +49,10 @@ pub struct Needs {
     pub whole: DataSet,
     /// Data that must be declared somewhere. Where it is missing, the rule has a gap.
     pub some: DataSet,
+    /// Data that it reads besides, if they are declared.
+    pub also: DataSet,
+    /// Demands that it reads besides, if they are stated.
+    pub also_demands: DemandSet,
 }
 
 impl Needs {
@@ -59,6 +63,8 @@ impl Needs {
         value: None,
         whole: DataSet::EMPTY,
         some: DataSet::EMPTY,
+        also: DataSet::EMPTY,
+        also_demands: DemandSet::EMPTY,
     };
 
     /// These demands, all of them.
@@ -74,6 +80,18 @@ impl Needs {
     /// A demand with this value, as its word's code.
     pub const fn value(demand: Demand, code: u8) -> Self {
         Self { demands: DemandSet::of(&[demand]), value: Some((demand, code)), ..Self::NOTHING }
+    }
+
+    /// It reads these data besides, if they are declared. For the host.
+    #[must_use]
+    pub const fn also(self, data: &[Datum]) -> Self {
+        Self { also: DataSet::of(data), ..self }
+    }
+
+    /// It reads these demands besides, if they are stated. For the host.
+    #[must_use]
+    pub const fn also_demands(self, demands: &[Demand]) -> Self {
+        Self { also_demands: DemandSet::of(demands), ..self }
     }
 
     /// And these data everywhere.

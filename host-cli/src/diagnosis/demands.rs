@@ -49,8 +49,9 @@ pub(super) fn looked_at_by_none(site: &Site, plan: &Plan<'_>) -> Vec<&'static st
     for (id, rule) in RULES {
         if ran.contains(&stage(*id)) {
             let needs = &rule.needs;
-            data = data.or(needs.whole).or(needs.some).or(DataSet::of(&[rule.shows]));
-            demands = DemandSet(demands.0 | needs.demands.0 | needs.any.0);
+            data = data.or(needs.whole).or(needs.some).or(needs.also);
+            data = data.or(DataSet::of(&[rule.shows]));
+            demands = DemandSet(demands.0 | needs.demands.0 | needs.any.0 | needs.also_demands.0);
         }
     }
     let declared = Links::build(plan).known.some;

@@ -9,7 +9,8 @@ pub(crate) const RULE: Rule = Rule {
     asks: false,
     needs: Needs::demands(&[Demand::BatteryLinkOwner])
         .whole(&[Datum::CableList])
-        .some(&[Datum::Role]),
+        .some(&[Datum::Role])
+        .also(&[Datum::Phase]),
     after: &[RuleId::BmsLeadMissing, RuleId::BmsLeadOnTwoUnits, RuleId::CoordinatorNone],
     check: Check::Link(check),
     shows: Datum::Role,

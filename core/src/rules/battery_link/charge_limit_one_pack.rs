@@ -7,7 +7,10 @@ pub(crate) const RULE: Rule = Rule {
     slug: "charge-limit-one-pack",
     severity: Severity::Danger,
     asks: false,
-    needs: Needs::NOTHING.some(&[Datum::ChargeLimit, Datum::PackChargeLimit]),
+    needs: Needs::NOTHING
+        .some(&[Datum::ChargeLimit, Datum::PackChargeLimit])
+        .also(&[Datum::PacksFitted])
+        .also_demands(&[Demand::ChargeLimitFor]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::ChargeLimit,

@@ -5,7 +5,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "pack-count-mismatch",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::PacksSet]),
+    needs: Needs::NOTHING.whole(&[Datum::PacksSet]).also(&[Datum::PacksFitted]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::PacksSet,

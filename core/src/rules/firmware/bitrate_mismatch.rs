@@ -5,7 +5,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "bitrate-mismatch",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::NOTHING.some(&[Datum::BitRate]),
+    needs: Needs::NOTHING.some(&[Datum::BitRate]).also_demands(&[Demand::BitRate]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::BitRate,

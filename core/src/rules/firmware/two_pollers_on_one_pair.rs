@@ -7,7 +7,10 @@ pub(crate) const RULE: Rule = Rule {
     slug: "two-pollers-on-one-pair",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList]).some(&[Datum::Asking]),
+    needs: Needs::NOTHING
+        .whole(&[Datum::CableList])
+        .some(&[Datum::Asking])
+        .also_demands(&[Demand::Medium]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::CableEnds,

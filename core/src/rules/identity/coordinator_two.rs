@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "coordinator-two",
     severity: Severity::Danger,
     asks: false,
-    needs: Needs::demands(&[Demand::Coordinators]).some(&[Datum::Role]),
+    needs: Needs::demands(&[Demand::Coordinators]).some(&[Datum::Role]).also(&[Datum::Phase]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::Role,

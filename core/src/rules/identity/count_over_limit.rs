@@ -6,7 +6,8 @@ pub(crate) const RULE: Rule = Rule {
     slug: "count-over-limit",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::any(&[Demand::UnitsMax, Demand::NodeOhmsMin]),
+    needs: Needs::any(&[Demand::UnitsMax, Demand::NodeOhmsMin])
+        .also_demands(&[Demand::Medium, Demand::TerminatorOhms]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::UnitList,

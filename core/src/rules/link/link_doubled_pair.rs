@@ -6,7 +6,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "link-doubled-pair",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList, Datum::CableEnds]),
+    needs: Needs::NOTHING
+        .whole(&[Datum::CableList, Datum::CableEnds])
+        .also_demands(&[Demand::DoubledPairs]),
     after: &[RuleId::LinkSelfLoop],
     check: Check::Link(check),
     shows: Datum::CableEnds,

@@ -8,7 +8,8 @@ pub(crate) const RULE: Rule = Rule {
     severity: Severity::Degraded,
     asks: false,
     needs: Needs::any(&[Demand::MaxLinkTotal, Demand::MaxCable, Demand::BitRate])
-        .whole(&[Datum::CableList, Datum::CableEnds]),
+        .whole(&[Datum::CableList, Datum::CableEnds])
+        .also_demands(&[Demand::Medium]),
     after: &[RuleId::LinkRingClosed],
     check: Check::Link(check),
     shows: Datum::Length,

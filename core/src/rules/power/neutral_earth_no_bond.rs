@@ -7,7 +7,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "neutral-earth-no-bond",
     severity: Severity::Danger,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::Bonds]),
+    needs: Needs::NOTHING.whole(&[Datum::Bonds]).also(&[Datum::Changeover]),
     after: &[],
     check: Check::Power(check),
     shows: Datum::Bonds,

@@ -6,7 +6,10 @@ pub(crate) const RULE: Rule = Rule {
     slug: "ct-on-follower",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::SensorOwner]).whole(&[Datum::CableList]).some(&[Datum::Role]),
+    needs: Needs::demands(&[Demand::SensorOwner])
+        .whole(&[Datum::CableList])
+        .some(&[Datum::Role])
+        .also(&[Datum::Phase]),
     after: &[RuleId::CtLeadMissing, RuleId::CoordinatorNone],
     check: Check::Link(check),
     shows: Datum::Role,

@@ -6,7 +6,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "ct-one-leg-missing",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::SensorOwner]).whole(&[Datum::CableList]),
+    needs: Needs::demands(&[Demand::SensorOwner])
+        .whole(&[Datum::CableList])
+        .also_demands(&[Demand::Sensors]),
     after: &[RuleId::CtLeadMissing],
     check: Check::Link(check),
     shows: Datum::UnitList,

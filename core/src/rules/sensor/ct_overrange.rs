@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "ct-overrange",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::NOTHING.some(&[Datum::SensorRating]),
+    needs: Needs::NOTHING.some(&[Datum::SensorRating]).also_demands(&[Demand::RatedCurrent]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::SensorRating,
