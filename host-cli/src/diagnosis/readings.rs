@@ -42,12 +42,20 @@ fn write(site: &Site, reading: &Reading, sink: &mut Sink<'_, '_>, words: &mut Wo
         At::Socket(_, socket) => Some(socket.clone()),
         At::Subject(_) => None,
     });
-    let finding = sink.add();
-    for at in &reading.at {
-        finding.at(place(site, at));
+    let of = |list: &[At]| list.iter().map(|at| place(site, at)).collect::<Vec<_>>();
+    let (mut at, mut near) = (of(&reading.at), of(&reading.near));
+    if reading.rule == RuleId::CableIdRepeated {
+        // The cables are alike; the order of the plan says which stands for them.
+        at.append(&mut near);
+        at.sort();
+        near = at.split_off(reading.at.len());
     }
-    for at in &reading.near {
-        finding.near(place(site, at));
+    let finding = sink.add();
+    for place in at {
+        finding.at(place);
+    }
+    for place in near {
+        finding.near(place);
     }
     let text = reading.value.clone().unwrap_or_default();
     finding.value(words.add(Note { text, origins: reading.origins.clone(), socket }));
@@ -72,14 +80,19 @@ fn lengths_missing(site: &Site, plan: &Plan<'_>, sink: &mut Sink<'_, '_>) {
         return;
     }
     let links = Links::build(plan);
-    let line = links.link_cables.without(links.stubs).without(links.self_loops);
+    let line = links.line_cables();
     let written = |cable| {
         let declared = site.assembled.map.cable(cable);
         declared.is_some_and(|cable| site.declared.cables[cable].has_length())
     };
     let mut missing = line.iter().filter(|cable| !written(*cable)).peekable();
     if missing.peek().is_some() {
-        let finding = sink.add();
+        // Where lengths must be declared, that is said already.
+        let finding = if demands.must_declare().contains(Datum::Length) {
+            sink.open(Datum::Length)
+        } else {
+            sink.add()
+        };
         for cable in missing {
             finding.at(Place::Cable(cable));
         }

@@ -32,6 +32,8 @@ pub struct NotChecked {
     pub says: String,
     /// Where what it needs is missing.
     pub places: Vec<NamedPlace>,
+    /// The one datum that it needs, if nothing of the site declares it.
+    pub nowhere: Option<Datum>,
 }
 
 impl NotChecked {
@@ -52,6 +54,7 @@ impl Teller<'_, '_> {
                 because: Because::Missing(DataSet::EMPTY),
                 says: unread.map(|(_, why)| (*why).to_owned()).unwrap_or_default(),
                 places: Vec::new(),
+                nowhere: None,
             },
             Outcome::Missing(datum) => {
                 let mut lacks = self.lacks(rule);
@@ -65,12 +68,14 @@ impl Teller<'_, '_> {
                 because: Because::Undemanded(demand),
                 says: undemanded(demand, self.plan.demands.bits(demand)),
                 places: Vec::new(),
+                nowhere: None,
             },
             Outcome::Blocked(root) => NotChecked {
                 rule,
                 because: Because::BlockedBy(root),
                 says: root.rule().text.spoils.to_owned(),
                 places: Vec::new(),
+                nowhere: None,
             },
             Outcome::NotRun | Outcome::Met | Outcome::Broken => return None,
         })
@@ -83,7 +88,7 @@ impl Teller<'_, '_> {
         {
             let because = Because::Missing(DataSet::EMPTY);
             let says = (*why).to_owned();
-            return vec![NotChecked { rule, because, says, places: Vec::new() }];
+            return vec![NotChecked { rule, because, says, places: Vec::new(), nowhere: None }];
         }
         self.lacks(rule).iter().map(|lack| self.missing(rule, std::slice::from_ref(lack))).collect()
     }
@@ -111,6 +116,10 @@ impl Teller<'_, '_> {
             because: Because::Missing(data),
             says: String::new(),
             places: Vec::new(),
+            nowhere: match lacks {
+                [(datum, places)] if places.is_empty() && !self.is_declared(*datum) => Some(*datum),
+                _ => None,
+            },
         };
         for (datum, places) in lacks {
             let places =
@@ -122,6 +131,11 @@ impl Teller<'_, '_> {
             entry.places.extend(places);
         }
         entry
+    }
+
+    /// Whether anything of the site declares the datum.
+    fn is_declared(&self, datum: Datum) -> bool {
+        Links::build(self.plan).known.some.contains(datum)
     }
 
     /// The units or cables that lack a datum; none for data of the whole group.

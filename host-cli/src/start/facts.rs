@@ -43,7 +43,7 @@ impl Plan<'_> {
         let of_phase =
             value(self.profile, Demand::SensorOwner) == Some(SensorOwner::CoordinatorOfPhase);
         let count: u32 =
-            value(self.profile, Demand::Sensors).unwrap_or(if of_phase { 3 } else { 1 });
+            value(self.profile, Demand::Sensors).unwrap_or(if of_phase { 3 } else { 2 });
         LEGS.into_iter().take(usize::try_from(count).unwrap_or(LEGS.len())).collect()
     }
 

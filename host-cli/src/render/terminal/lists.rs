@@ -4,6 +4,8 @@ use super::Text;
 use crate::diagnosis::{self, Because, Diagnosis, NotChecked, Undeclared};
 use crate::engine::Site;
 use crate::source::Sheets;
+use coldcheck_core::plan::{Datum, Owner};
+use coldcheck_core::rule::Severity;
 
 impl Text {
     /// What a named person lets stand, and what waivers could not do.
@@ -70,28 +72,71 @@ impl Text {
 
     /// Grouped by cause; what nobody demands is one line.
     pub(super) fn not_checked(&mut self, heading: &str, entries: &[NotChecked]) {
-        let mut causes: Vec<(&str, Vec<&str>)> = Vec::new();
-        let mut undemanded = Vec::new();
+        let mut causes: Vec<(String, Vec<&str>)> = Vec::new();
+        let mut add = |says: String, slug| match causes.iter_mut().find(|(known, _)| *known == says)
+        {
+            Some((_, slugs)) => slugs.push(slug),
+            None => causes.push((says, vec![slug])),
+        };
+        let (mut nowhere, mut nothing_to_compare, mut undemanded) =
+            (Vec::new(), Vec::new(), Vec::new());
         for entry in entries {
             let slug = entry.rule.rule().slug;
-            if matches!(entry.because, Because::Undemanded(_)) {
-                undemanded.push(slug);
-                continue;
-            }
-            match causes.iter_mut().find(|(says, _)| *says == entry.says) {
-                Some((_, slugs)) => slugs.push(slug),
-                None => causes.push((&entry.says, vec![slug])),
+            match entry.because {
+                Because::Undemanded(_) => undemanded.push(slug),
+                Because::Missing(data) if data.is_empty() => nothing_to_compare.push(slug),
+                _ if entry.nowhere.is_some() => nowhere.push(entry),
+                Because::Missing(_) | Because::BlockedBy(_) => add(entry.says.clone(), slug),
             }
         }
-        if causes.is_empty() && undemanded.is_empty() {
+        if entries.is_empty() {
             return;
         }
         self.heading(heading);
         for (says, slugs) in causes {
             self.item(&format!("{says}: {}", slugs.join(", ")));
         }
+        self.nowhere(nowhere);
+        if !nothing_to_compare.is_empty() {
+            let slugs = nothing_to_compare.join(", ");
+            self.item(&format!("no photograph, second list or date to go by: {slugs}"));
+        }
         if !undemanded.is_empty() {
             self.item(&format!("not demanded here: {}", undemanded.join(", ")));
+        }
+    }
+
+    /// What nothing of the site declares, with the rules that wait for it: dangers first, then by
+    /// what it would be declared for.
+    fn nowhere(&mut self, entries: Vec<&NotChecked>) {
+        let (dangers, others): (Vec<_>, Vec<_>) =
+            entries.into_iter().partition(|entry| entry.rule.rule().severity == Severity::Danger);
+        self.data("dangers left open; nobody declares", &dangers);
+        for (words, owner) in [
+            ("no unit declares", Owner::Unit),
+            ("no link cable declares", Owner::Cable),
+            ("no pack declares", Owner::Pack),
+            ("no sensor declares", Owner::Sensor),
+            ("nobody declares", Owner::Group),
+        ] {
+            let own = others.iter().filter(|entry| entry.nowhere.map(Datum::owner) == Some(owner));
+            self.data(words, &own.copied().collect::<Vec<_>>());
+        }
+    }
+
+    /// `serial number (unit-listed-twice), mode (parallel-mode-not-set)`.
+    fn data(&mut self, words: &str, entries: &[&NotChecked]) {
+        let mut data: Vec<(&str, Vec<&str>)> = Vec::new();
+        for entry in entries {
+            let (noun, slug) = (entry.nowhere.map_or("", Datum::noun), entry.rule.rule().slug);
+            match data.iter_mut().find(|(known, _)| *known == noun) {
+                Some((_, slugs)) => slugs.push(slug),
+                None => data.push((noun, vec![slug])),
+            }
+        }
+        if !data.is_empty() {
+            let said = data.iter().map(|(noun, slugs)| format!("{noun} ({})", slugs.join(", ")));
+            self.item(&format!("{words}: {}", said.collect::<Vec<_>>().join(", ")));
         }
     }
 
