@@ -283,8 +283,9 @@ impl<C> Step<C> {
 }
 
 const fn mask(set: u64) -> Mask {
-    let [a, b, c, d, e, f, g, h] = set.to_le_bytes();
-    [u32::from_le_bytes([a, b, c, d]), u32::from_le_bytes([e, f, g, h])]
+    let bytes = set.to_le_bytes();
+    let ([low, high], []) = bytes.as_chunks::<4>() else { return [0; 2] };
+    [u32::from_le_bytes(*low), u32::from_le_bytes(*high)]
 }
 
 fn word([low, high]: Mask) -> u64 {

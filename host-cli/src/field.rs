@@ -153,7 +153,7 @@ fields! {
     /// What it does to terminate the link.
     Terminator: Unit, F::Choice(vocabulary::TERMINATOR), Some(Datum::Terminator), ["terminator", "term", "termination", "end resistor"];
     /// Value of its terminator.
-    TerminatorOhms: Unit, F::Resistance, Some(Datum::TerminatorOhms), ["terminator ohms", "term ohms"];
+    TerminatorOhms: Unit, F::Resistance, Some(Datum::TerminatorOhms), ["terminator ohms", "term ohms", "terminator value", "terminator resistance", "term value"];
     /// Battery bank that it stands on.
     Bank: Unit, F::Name, Some(Datum::Bank), ["bank", "battery bank"];
     /// Serial number.

@@ -35,7 +35,7 @@ fn bonds_by_state(nets: &Nets<'_>) -> impl Iterator<Item = (OperatingState, Bond
         .map(move |state| {
             let mut sum = Bonds::default();
             for bond in bonds {
-                match is_closed(bond, state, switched) {
+                match is_closed(*bond, state, switched) {
                     Some(true) => sum.closed = sum.closed.saturating_add(1),
                     Some(false) => {}
                     None => sum.unclear = sum.unclear.saturating_add(1),
@@ -46,7 +46,7 @@ fn bonds_by_state(nets: &Nets<'_>) -> impl Iterator<Item = (OperatingState, Bond
 }
 
 /// Whether a bond is closed on the neutral in use; `None` if it cannot be told.
-fn is_closed(bond: &BondRecord, state: OperatingState, switched: Option<YesNo>) -> Option<bool> {
+fn is_closed(bond: BondRecord, state: OperatingState, switched: Option<YesNo>) -> Option<bool> {
     if bond.declared & state.code() == 0 {
         return None;
     }

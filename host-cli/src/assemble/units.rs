@@ -74,7 +74,6 @@ pub(super) fn units(
                 charge_limit: number(Field::ChargeLimit).into(),
                 address_base: base,
                 battery_type: choice(Field::BatteryType),
-                ..UnitRecord::default()
             }
         })
         .collect()

@@ -2,16 +2,16 @@
 
 use super::ends::End;
 use super::readings::Reading;
-use super::{At, Declared, Subject};
+use super::{At, Declared, Subject, Topic};
 use crate::field::{About, Field};
 use crate::fold::{Folded, nearest};
 use crate::profile::Profile;
 use crate::read::ReadError;
 use crate::source::{Cell, Origin, SheetId};
 use crate::statement::CableRow;
-use crate::value::{length, unit_system};
+use crate::value::{Value, length, unit_system};
 use crate::vocabulary::CABLE_KIND;
-use coldcheck_core::plan::{CableKind, PortClass};
+use coldcheck_core::plan::{CableKind, Leg, PortClass};
 use coldcheck_core::rules::RuleId;
 use coldcheck_core::units::Millimetres;
 use std::collections::{BTreeMap, BTreeSet};
@@ -171,6 +171,7 @@ impl Declared {
             self.end(position, row.from.as_ref(), row.from_port.as_ref(), profile),
             self.end(position, row.to.as_ref(), row.to_port.as_ref(), profile),
         ];
+        self.sensor_input(row, &written);
         let kind = self.kind(row, &written, profile);
         let (name, label) = self.cable_name(whole, row);
         let ends = if kind == Some(CableKind::Terminator) {
@@ -196,6 +197,29 @@ impl Declared {
             listed: vec![(whole.origin.sheet, ends)],
             length_in_doubt,
         })
+    }
+
+    /// A sensor lead in a socket that bears a leg feeds the input of that leg: `unit 1 CT L2`.
+    fn sensor_input(&mut self, row: &CableRow, ends: &[Option<End>; 2]) {
+        let sides = [(&row.from, &row.from_port), (&row.to, &row.to_port)];
+        let sensor = ends.iter().flatten().find_map(|end| match end {
+            End::Sensor(sensor) => Some(*sensor),
+            End::Unit(..) | End::Pack(_) | End::Device(_) | End::Open | End::Unknown => None,
+        });
+        let Some(sensor) = sensor else { return };
+        for (end, (cell, port)) in ends.iter().zip(sides) {
+            let port = port.as_ref().filter(|port| !port.is_empty());
+            let (Some(End::Unit(_, Some(_))), Some(socket)) = (end, port.or(cell.as_ref())) else {
+                continue;
+            };
+            let words = Folded::of(&socket.text);
+            let leg = Leg::WORDS.iter().find(|(leg, _)| words.before(leg).is_some());
+            if let Some((_, code)) = leg {
+                let topic = Topic::Field(Field::SensorInput);
+                let value = Value::Number((*code).into());
+                self.say(Subject::Sensor(sensor), topic, value, socket.origin);
+            }
+        }
     }
 
     /// A cable's name: its label, what another sheet called it, or else the line it stands in.

@@ -51,7 +51,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         false
     } else {
         // Whoever names a leg has more than one.
-        measured != named || measured.count_ones() == 1
+        measured != named || measured.is_power_of_two()
     };
     if missing {
         let all = SensorSet::first(links.plan.sensors.len());

@@ -39,16 +39,15 @@ pub(crate) const RULE: Rule = Rule {
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     for id in links.plugs {
         let end = links.plan.cable(id).and_then(|plug| plug.unit_end());
-        match end {
-            Some((unit, Some(port))) => {
-                if !links.is_link_port(port) || links.is_used(unit, port) {
-                    sink.add().at(Place::Port(unit, port)).near(Place::Cable(id));
-                }
-            }
-            Some((_, None)) => {
+        let Some((unit, port)) = end else { continue };
+        match port {
+            None => {
                 sink.gap(Datum::Socket).at(Place::Cable(id));
             }
-            None => {}
+            Some(port) if !links.is_link_port(port) || links.is_used(unit, port) => {
+                sink.add().at(Place::Port(unit, port)).near(Place::Cable(id));
+            }
+            Some(_) => {}
         }
     }
 }
