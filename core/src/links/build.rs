@@ -302,9 +302,9 @@ impl<'p> Links<'p> {
     /// cable that joins the very sockets that one before it joins.
     fn use_ports(&mut self, id: CableId, cable: &CableRecord) -> Option<bool> {
         let [first, second] = &cable.ends;
-        let one = self.use_socket(*first);
+        let one = self.use_socket(first);
         // Both ends in one socket is one cable too few, not one too many.
-        let two = if first == second { Use::Elsewhere } else { self.use_socket(*second) };
+        let two = if first == second { Use::Elsewhere } else { self.use_socket(second) };
         let full = |used: Use| matches!(used, Use::Full(..));
         if (full(one) || full(two) || cable.label_again != 0)
             && !self.use_again(id, cable, [one, two])
@@ -314,7 +314,8 @@ impl<'p> Links<'p> {
         Some(one != Use::Unknown && two != Use::Unknown)
     }
 
-    fn use_socket(&mut self, end: EndRecord) -> Use {
+    #[allow(clippy::trivially_copy_pass_by_ref, reason = "read in place: a copy costs more")]
+    fn use_socket(&mut self, end: &EndRecord) -> Use {
         let Some(unit) = end.unit() else { return Use::Elsewhere };
         let Some(port) = end.port() else { return Use::Unknown };
         let Some(used) = self.ports_used.get_mut(unit.index()) else { return Use::Elsewhere };
