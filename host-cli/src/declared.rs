@@ -92,6 +92,7 @@ impl Topic {
 }
 
 /// Everything that was declared.
+#[allow(clippy::struct_excessive_bools, reason = "each is a fact of its own about the sheets")]
 #[derive(Clone, Debug, Default)]
 pub struct Declared {
     /// The sheets.

@@ -166,12 +166,11 @@ fn ways_of_writing(declared: &Declared, map: &Map) -> Vec<[u8; 4]> {
         .iter()
         .filter_map(|unit| declared.agreed(Subject::Unit(*unit), Field::Firmware))
         .collect();
-    let parts = versions.into_iter().filter_map(|version| match version {
-        Value::Version(Ok(parts)) => Some(*parts),
-        Value::Version(Err(name)) => plain_version(name),
-        _ => None,
-    });
-    parts.collect()
+    let parts = |version: &Value| {
+        let Value::Version(version) = version else { return None };
+        version.as_ref().map_or_else(plain_version, |parts| Some(*parts))
+    };
+    versions.into_iter().filter_map(parts).collect()
 }
 
 /// The serial as a number, or a number of its own from `0xFF000000` up.

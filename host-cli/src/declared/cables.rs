@@ -1,6 +1,7 @@
 //! Cables: rows with their ends understood, and the same cable on two sheets made one.
 
 use super::ends::End;
+use super::photograph::Reread;
 use super::readings::Reading;
 use super::{At, Declared, Subject, Topic};
 use crate::field::{About, Field};
@@ -354,11 +355,10 @@ impl Declared {
             return (vec![(length, vec![cell.origin])], Vec::new());
         }
         let read = |text: &str| length(text, unit);
-        if let Some(length) = self.photographed_number(Subject::Cable(position), cell, read) {
-            return (
-                length.map(|length| (length, vec![cell.origin])).into_iter().collect(),
-                Vec::new(),
-            );
+        match self.photographed_number(Subject::Cable(position), cell, read) {
+            Reread::One(length) => return (vec![(length, vec![cell.origin])], Vec::new()),
+            Reread::Several => return (Vec::new(), vec![cell.origin]),
+            Reread::NoNumber => {}
         }
         // A number without a unit: said of all lengths of the sheet together.
         if length(&cell.text, Some("m")).is_none() {
@@ -436,7 +436,7 @@ fn mixed_up(rows: &[CableRow]) -> BTreeSet<SheetId> {
     let mut counts: BTreeMap<SheetId, [usize; 3]> = BTreeMap::new();
     for row in rows {
         let (Some(whole), Some(cell)) = (&row.row, &row.length) else { continue };
-        let Some(heading) = row.length_unit.as_deref().and_then(|unit| unit_system(unit)) else {
+        let Some(heading) = row.length_unit.as_deref().and_then(unit_system) else {
             continue;
         };
         let [bare, same, other] = counts.entry(whole.origin.sheet).or_default();

@@ -199,16 +199,10 @@ impl Declared {
 
 /// The socket in the person's own words, without the words around it that carry no meaning.
 fn port_as_written(written: &Written<'_>, words: &Folded) -> String {
-    let whole = match written.port {
-        Some(port) => port.text.as_str(),
-        None => {
-            // The shortest end of the cell that says the same.
-            let text = written.cell.text.as_str();
-            let starts = text.char_indices().map(|(at, _)| at).rev();
-            let tails = starts.filter_map(|at| text.get(at..));
-            tails.into_iter().find(|tail| Folded::of(tail) == *words).unwrap_or(text)
-        }
-    };
+    let text = written.port.map_or(written.cell.text.as_str(), |port| port.text.as_str());
+    // The shortest end of the cell that says the same.
+    let mut tails = text.char_indices().rev().filter_map(|(at, _)| text.get(at..));
+    let whole = tails.find(|tail| Folded::of(tail) == *words).unwrap_or(text);
     let bare: Vec<&str> = whole
         .split_whitespace()
         .map(|word| word.trim_matches(|c: char| !c.is_alphanumeric()))

@@ -21,6 +21,16 @@ pub(super) fn says_photograph(setting: &Setting) -> bool {
         && PICTURES.iter().any(|word| value.after(word).is_some())
 }
 
+/// What became of a text in which letters may stand for digits.
+pub(super) enum Reread<T> {
+    /// It is no number either way.
+    NoNumber,
+    /// Several numbers fit.
+    Several,
+    /// One fits.
+    One(T),
+}
+
 /// Digits of which one is easily taken for the other. Source: the project's own catalogue of
 /// field faults.
 const SIMILAR: &[(char, char)] = &[('1', '7'), ('3', '8'), ('6', '8'), ('5', '6'), ('0', '8')];
@@ -30,31 +40,33 @@ const FEWEST_IN_SEQUENCE: usize = 3;
 
 impl Declared {
     /// A number in a photographed list in which letters stand for digits: noted, and read if only
-    /// one reading makes sense. Nothing at all if the list is no photograph or the text is no
-    /// number either way.
+    /// one reading makes sense.
     pub(super) fn photographed_number<T>(
         &mut self,
         subject: Subject,
         cell: &Cell,
         read: impl Fn(&str) -> Option<T>,
-    ) -> Option<Option<T>> {
+    ) -> Reread<T> {
         if !self.photographed {
-            return None;
+            return Reread::NoNumber;
         }
         let mut fits: Vec<_> = as_numbers(&cell.text)
             .into_iter()
             .filter_map(|(text, rule)| Some((read(&text)?, text, rule)))
             .collect();
-        let (_, _, rule) = fits.first()?;
+        let Some((_, _, rule)) = fits.first() else { return Reread::NoNumber };
         let reading = Reading::new(*rule, vec![cell.origin]).at(At::Subject(subject));
         let reading = reading.value(&cell.text);
-        if fits.len() > 1 {
-            self.found(reading);
-            return Some(None);
+        match fits.pop() {
+            Some((value, text, _)) if fits.is_empty() => {
+                self.found(reading.wanted(Some(text)));
+                Reread::One(value)
+            }
+            Some(_) | None => {
+                self.found(reading);
+                Reread::Several
+            }
         }
-        let (value, text, _) = fits.pop()?;
-        self.found(reading.wanted(Some(text)));
-        Some(Some(value))
     }
 
     /// Numbers of any form, in a photographed list.
@@ -63,7 +75,7 @@ impl Declared {
         subject: Subject,
         field: Field,
         cell: &Cell,
-    ) -> Option<Option<Value>> {
+    ) -> Reread<Value> {
         match field.form() {
             Form::Whole(_)
             | Form::Address
@@ -84,7 +96,7 @@ impl Declared {
             | Form::Conductors
             | Form::Bonds
             | Form::Arrays
-            | Form::Text => return None,
+            | Form::Text => return Reread::NoNumber,
         }
         let read = |text: &str| crate::value::parse(field.form(), text).ok();
         self.photographed_number(subject, cell, read)
@@ -152,10 +164,11 @@ impl Declared {
         let addresses: Option<Vec<(i64, Address)>> = (0..self.units.len())
             .map(|unit| {
                 let number = i64::from(self.units[unit].number?);
-                match self.agreed(Subject::Unit(unit), Field::Address)? {
-                    Value::Address(address) if address.base == 10 => Some((number, *address)),
-                    _ => None,
-                }
+                let Value::Address(address) = self.agreed(Subject::Unit(unit), Field::Address)?
+                else {
+                    return None;
+                };
+                (address.base == 10).then_some((number, *address))
             })
             .collect();
         let Some(addresses) = addresses else { return };

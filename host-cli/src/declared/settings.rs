@@ -3,6 +3,7 @@
 use super::attributes::{attribute, attributes_of};
 use super::ends::named_part;
 use super::names::{Meaning, has_common_word, pack_key, sensor, unit_key};
+use super::photograph::Reread;
 use super::{Declared, Subject, Topic};
 use crate::field::{About, Field, Form};
 use crate::fold::{Folded, nearest};
@@ -268,15 +269,18 @@ impl Declared {
                 if self.terminator_with_ohms(subject, field, cell) {
                     return;
                 }
-                if let Some(read) = self.photographed_value(subject, field, cell) {
-                    if let Some(value) = read {
+                match self.photographed_value(subject, field, cell) {
+                    Reread::One(value) => {
                         self.say(subject, Topic::Field(field), value, cell.origin);
+                        return;
                     }
-                    return;
+                    Reread::Several => return,
+                    Reread::NoNumber => {}
                 }
-                let near = match field.form() {
-                    Form::Choice(words) => nearest(&cell.text, words.all_words()),
-                    _ => None,
+                let near = if let Form::Choice(words) = field.form() {
+                    nearest(&cell.text, words.all_words())
+                } else {
+                    None
                 };
                 let near = near.map(|near| format!("; {near}, perhaps")).unwrap_or_default();
                 let error = self.wrong_value(cell, &format!("{}: {expected}{near}", field.key()));

@@ -228,9 +228,8 @@ impl Declared {
 
 /// The two sockets that two rows for one cable exchange at both of its ends.
 fn exchange(first: [End; 2], second: [End; 2]) -> Option<[coldcheck_core::place::PortId; 2]> {
-    let port = |end: End| match end {
-        End::Unit(unit, Some(port)) => Some((unit, port)),
-        _ => None,
+    let port = |end: End| {
+        if let End::Unit(unit, Some(port)) = end { Some((unit, port)) } else { None }
     };
     let turned = [second[1], second[0]];
     [second, turned].into_iter().find_map(|second| {

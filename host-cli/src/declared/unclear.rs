@@ -128,9 +128,8 @@ impl Declared {
         if !self.photographed {
             return None;
         }
-        match sensor(name) {
-            Some(Meaning::Sensor(Some(leg))) => return Some(Meaning::Sensor(Some(leg))),
-            Some(_) | None => {}
+        if let Some(Meaning::Sensor(Some(leg))) = sensor(name) {
+            return Some(Meaning::Sensor(Some(leg)));
         }
         let key = pack_key(name)?;
         self.packs.iter().any(|pack| pack.key == key).then_some(Meaning::Pack(key))

@@ -22,12 +22,11 @@ pub(super) fn report_readings(site: &Site, plan: &Plan<'_>, report: &mut Report<
             for reading in site.declared.readings.iter().filter(|reading| reading.rule == *rule) {
                 write(site, reading, sink, &mut words);
             }
-            match rule {
-                RuleId::LabelUnknownUnit if !site.declared.lists_units => {
-                    sink.open(Datum::UnitList);
-                }
-                RuleId::LengthMissing => lengths_missing(site, plan, sink),
-                _ => {}
+            if *rule == RuleId::LabelUnknownUnit && !site.declared.lists_units {
+                sink.open(Datum::UnitList);
+            }
+            if *rule == RuleId::LengthMissing {
+                lengths_missing(site, plan, sink);
             }
             if site.declared.unread.iter().any(|(unread, _)| unread == rule) {
                 sink.open(words_of_rule.shows);

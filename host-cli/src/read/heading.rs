@@ -215,20 +215,15 @@ const WORDS: &[(Column, &[&str])] = &[
 /// Units of length that a heading can carry: `length (m)`.
 const LENGTH_UNITS: &[&str] = &["m", "cm", "mm", "ft", "in", "metres", "meters", "feet", "inches"];
 
-/// The unit of length in a heading such as `length (m)`; none in `length (m or ft)`, which leaves
-/// it to every cell.
-fn unit_of_length(words: &Folded) -> Option<Option<String>> {
+/// The units of length in a heading such as `length (m)` or `length (m or ft)`.
+fn units_of_length(words: &Folded) -> Option<Vec<String>> {
     let is_unit = |token: &String| LENGTH_UNITS.contains(&token.as_str());
-    let tail = words.tokens().iter().rev().take_while(|token| is_unit(token) || *token == "or");
-    let units: Vec<&String> = tail.filter(|token| is_unit(token)).collect();
-    let rest =
-        words.cuts().find(|(head, _)| known(head) == Some(Column::Length)).map(|(_, rest)| rest)?;
-    let all_units = rest.tokens().iter().all(|token| is_unit(token) || token == "or");
-    match units.as_slice() {
-        _ if !all_units || units.is_empty() => None,
-        [unit] => Some(Some((*unit).clone())),
-        _ => Some(None),
+    let (_, rest) = words.cuts().find(|(head, _)| known(head) == Some(Column::Length))?;
+    if !rest.tokens().iter().all(|token| is_unit(token) || token == "or") {
+        return None;
     }
+    let units: Vec<String> = rest.tokens().iter().filter(|token| is_unit(token)).cloned().collect();
+    (!units.is_empty()).then_some(units)
 }
 
 /// A heading line that was understood.
@@ -265,10 +260,11 @@ impl Heading {
                 extra.iter().find(|(word, _)| *word == words).map(|(_, column)| *column);
             let mut column = explained.or_else(|| known(&words));
             if column.is_none()
-                && let Some(unit) = unit_of_length(&words)
+                && let Some(units) = units_of_length(&words)
             {
                 column = Some(Column::Length);
-                length_unit = unit;
+                // `length (m or ft)` leaves it to every cell.
+                length_unit = if let [unit] = units.as_slice() { Some(unit.clone()) } else { None };
             }
             if column.is_none() && position == 0 {
                 // Signs of a byte-order mark, saved as letters.
@@ -419,16 +415,17 @@ mod tests {
 
     #[test]
     fn a_heading_may_carry_one_unit_of_length_or_leave_it_to_the_cells() {
-        for (text, unit) in [
-            ("Length (m)", Some(Some("m"))),
-            ("len. ft", Some(Some("ft"))),
-            ("length (m/ft)", Some(None)),
-            ("length, m or ft", Some(None)),
+        for (text, wanted) in [
+            ("Length (m)", Some(vec!["m"])),
+            ("len. ft", Some(vec!["ft"])),
+            ("length (m/ft)", Some(vec!["m", "ft"])),
+            ("length, m or ft", Some(vec!["m", "ft"])),
             ("length", None),
             ("depth (m)", None),
         ] {
-            let found = unit_of_length(&Folded::of(text));
-            assert_eq!(found.as_ref().map(|unit| unit.as_deref()), unit, "{text}");
+            let found = units_of_length(&Folded::of(text));
+            let wanted = wanted.map(|units| units.into_iter().map(str::to_owned).collect());
+            assert_eq!(found, wanted, "{text}");
         }
     }
 }
