@@ -8,7 +8,7 @@ use crate::source::Origin;
 use crate::words;
 use coldcheck_core::finding::{Finding, Quantity};
 use coldcheck_core::place::Place;
-use coldcheck_core::plan::{Datum, Plan};
+use coldcheck_core::plan::{Datum, Owner, Plan};
 use coldcheck_core::report::Report;
 
 /// Words that the core cannot hold, with their places in the sheets.
@@ -116,7 +116,8 @@ impl Teller<'_, '_> {
             let name = naming::name(self.site, *place).phrase();
             for origin in naming::origins(self.site, *place, shows) {
                 // What is underlined need not be said again.
-                let text = if written(self.site, origin) == name { "" } else { &name };
+                let is_plain = *place == Place::Group || written(self.site, origin) == name;
+                let text = if is_plain { "" } else { &name };
                 if labels.iter().all(|label| label.origin != origin) {
                     labels.push(Label { origin, text: text.to_owned() });
                 }
@@ -130,7 +131,8 @@ impl Teller<'_, '_> {
         let units = self.plan.units().filter(|(_, unit)| unit.declares(shows));
         let cables = self.plan.cables().filter(|(_, cable)| cable.declares(shows));
         let units = units.map(|(unit, _)| Place::Unit(unit));
-        units.chain(cables.map(|(cable, _)| Place::Cable(cable))).collect()
+        let group = (shows.owner() == Owner::Group).then_some(Place::Group);
+        group.into_iter().chain(units).chain(cables.map(|(id, _)| Place::Cable(id))).collect()
     }
 }
 

@@ -49,6 +49,7 @@ fn write(site: &Site, reading: &Reading, sink: &mut Sink<'_, '_>, words: &mut Wo
         at.sort();
         near = at.split_off(reading.at.len());
     }
+    let named = at.first().map(|place| super::naming::name(site, *place).phrase());
     let finding = sink.add();
     for place in at {
         finding.at(place);
@@ -56,7 +57,10 @@ fn write(site: &Site, reading: &Reading, sink: &mut Sink<'_, '_>, words: &mut Wo
     for place in near {
         finding.near(place);
     }
-    let text = reading.value.clone().unwrap_or_default();
+    let text = match (reading.rule, named) {
+        (RuleId::CableIdRepeated, Some(label)) => label,
+        _ => reading.value.clone().unwrap_or_default(),
+    };
     finding.value(words.add(Note { text, origins: reading.origins.clone(), socket }));
     if let Some(wanted) = &reading.wanted {
         finding.wanted(words.add(Note { text: wanted.clone(), ..Note::default() }));
