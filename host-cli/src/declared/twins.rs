@@ -21,22 +21,22 @@ impl Declared {
             if self.cables[first].key.is_empty() || !seen.insert(first) {
                 continue;
             }
-            let mut alike = vec![first];
-            for other in first + 1..self.cables.len() {
-                if self.cables[other].key == self.cables[first].key {
-                    seen.insert(other);
-                    if alike.iter().all(|one| !self.may_be_one_cable(*one, other)) {
-                        alike.push(other);
-                    }
-                }
-            }
+            let group: Vec<usize> = (first..self.cables.len())
+                .filter(|other| self.cables[*other].key == self.cables[first].key)
+                .collect();
+            seen.extend(&group);
+            // Each that cannot be the same cable as another; the order of rows plays no part.
+            let differs = |one: &&usize| {
+                group.iter().any(|other| other != *one && !self.may_be_one_cable(**one, *other))
+            };
+            let alike: Vec<usize> = group.iter().filter(differs).copied().collect();
             if alike.len() > 1 {
                 let origins = alike.iter().flat_map(|one| self.cables[*one].label_origins.clone());
                 let mut reading = Reading::new(RuleId::CableIdRepeated, origins.collect());
-                reading.value = Some(self.cables[first].label.clone());
+                reading.value = Some(self.cables[alike[0]].label.clone());
                 reading.near =
                     alike.iter().skip(1).map(|one| At::Subject(Subject::Cable(*one))).collect();
-                self.found(reading.at_cable(first));
+                self.found(reading.at_cable(alike[0]));
             }
         }
     }
