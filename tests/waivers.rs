@@ -16,7 +16,7 @@ const SITE: &str = "cable,from,to,kind,length\n\
     C1,unit 1 A,unit 2 B,link,2 m\n\
     C2,unit 2 A,unit 3 B,link,2 m\n\
     B1,pack 1,unit 1 battery,bms,\n\
-    S1,CT L1,unit 1 CT,ct,\n";
+    S1,CT,unit 1 CT,ct,\n";
 const SETTINGS: &str = "unit 1 = coordinator, addr 1, count 3, term on, bank A\n\
     unit 2 = follower, addr 2, count 3, term on, bank A\n\
     unit 3 = follower, addr 3, count 3, term off, bank A\n\
