@@ -160,6 +160,21 @@ impl Links<'_> {
         found
     }
 
+    /// The cable before this one that is the same: of its kind, and in the very same sockets.
+    /// Where a socket is not given, the two must bear one label and stand side by side.
+    #[inline(never)]
+    pub fn listed_before(&self, cable: CableId) -> Option<CableId> {
+        let record = self.plan.cable(cable)?;
+        let known = record.ends.iter().all(|end| end.unit().is_none() || end.port().is_some());
+        let is_same = |(id, other): &(CableId, &CableRecord)| {
+            let side_by_side = id.index().wrapping_add(1) == cable.index();
+            other.kind == record.kind
+                && (known && other.ends == record.ends
+                    || record.label_again != 0 && side_by_side && other.may_be(record))
+        };
+        self.plan.cables().take(cable.index()).find(is_same).map(|(id, _)| id)
+    }
+
     /// Cables with an end at a point of the link.
     #[inline(never)]
     pub fn cables_at(&self, node: NodeId) -> CableSet {

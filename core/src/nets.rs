@@ -59,15 +59,17 @@ impl<'p> Nets<'p> {
     ///
     /// A terminal that is joined to no other one counts as a net of its own, so each gets a
     /// number that no net has.
-    #[inline(never)]
     pub fn odd_units(&self, terminal: Terminal) -> UnitSet {
+        if self.is_common(terminal) { UnitSet::EMPTY } else { self.odd_at([terminal; 2]) }
+    }
+
+    /// The same for a function that two terminals have: the first one that is declared counts.
+    #[inline(never)]
+    pub fn odd_at(&self, [first, second]: [Terminal; 2]) -> UnitSet {
         const FIRST_LONELY: u32 = 0x100;
-        if self.is_common(terminal) {
-            return UnitSet::EMPTY;
-        }
         let mut nets = Values::NONE;
         for ((unit, _), power) in self.plan.units().zip(self.plan.power) {
-            match power.net(terminal) {
+            match power.net(first).or_else(|| power.net(second)) {
                 Some(Net::ALONE) => nets.set(unit, FIRST_LONELY | u32::from(unit.0)),
                 Some(net) => nets.set(unit, u32::from(net.0)),
                 None => {}

@@ -203,6 +203,12 @@ impl Trial {
         trial
     }
 
+    /// Lists a cable once more at the end.
+    pub(crate) fn repeat(mut self, cable: usize) -> Self {
+        self.cables.push(self.cables[cable]);
+        self
+    }
+
     /// Takes out all sensors and their leads.
     pub(crate) fn without_sensors(mut self) -> Self {
         self.sensors.clear();

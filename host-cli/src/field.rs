@@ -116,7 +116,7 @@ fields! {
     /// How the list came to be.
     ListCameFrom: Group, F::Text, None, ["list came from"];
     /// How many rows the cable list has.
-    RowsListed: Group, F::Whole(1000), None, ["rows", "rows listed", "cables listed", "lines listed", "number of rows"];
+    RowsListed: Group, F::Whole(1000), None, ["rows", "rows listed", "cables listed", "lines listed", "number of rows", "rows on paper", "lines on paper"];
     /// How many packs there are.
     PacksFitted: Group, F::Whole(1000), Some(Datum::PacksFitted), ["packs fitted", "number of packs"];
     /// How many packs are set.

@@ -241,6 +241,10 @@ impl<'p> Links<'p> {
                 continue;
             };
             sockets &= known;
+            if cable.hangs_free() {
+                // It fills its socket and serves nothing.
+                continue;
+            }
             match kind {
                 Some(CableKind::Link) => {
                     self.link_cables = self.link_cables.or(own);
@@ -331,7 +335,7 @@ impl<'p> Links<'p> {
     #[inline(never)]
     fn use_again(&mut self, id: CableId, cable: &CableRecord, uses: [Use; 2]) -> bool {
         let all_full = uses.iter().all(|one| matches!(one, Use::Full(..) | Use::Elsewhere));
-        if (all_full || cable.label_again != 0) && self.is_listed_before(id, cable) {
+        if (all_full || cable.label_again != 0) && self.listed_before(id).is_some() {
             return false;
         }
         for one in uses {
@@ -343,23 +347,6 @@ impl<'p> Links<'p> {
             }
         }
         true
-    }
-
-    /// Whether a cable joins the sockets that one before it joins: the same cable, listed again
-    /// from its other end. Where sockets are not given, both must bear one label.
-    #[inline(never)]
-    fn is_listed_before(&self, id: CableId, cable: &CableRecord) -> bool {
-        let before = self.plan.cables.get(..id.index()).unwrap_or(&[]);
-        if cable.label_again != 0
-            && let Some(other) = before.last()
-            && cable.nodes().is_some()
-            && cable.nodes() == other.nodes()
-            && cable.kind == other.kind
-        {
-            return true;
-        }
-        let known = cable.ends.iter().all(|end| end.unit().is_none() || end.port().is_some());
-        known && before.iter().any(|other| other.kind == cable.kind && other.ends == cable.ends)
     }
 
     /// Whether a cable has an end in a socket that is not made for the link.

@@ -99,6 +99,23 @@ impl CableRecord {
         Some((a.node()?, b.node()?))
     }
 
+    /// Whether one of its plugs is declared to be in no socket.
+    pub fn hangs_free(&self) -> bool {
+        let [first, second] = &self.ends;
+        first.kind == EndKind::Open.code() || second.kind == EndKind::Open.code()
+    }
+
+    /// Whether the ends of two cables can be the same: at the same things, and not in different
+    /// sockets there.
+    pub fn may_be(&self, other: &Self) -> bool {
+        let agree = |(one, two): (&EndRecord, &EndRecord)| {
+            one.kind == two.kind
+                && one.index == two.index
+                && (one.port == two.port || one.port().is_none() || two.port().is_none())
+        };
+        self.ends.iter().zip(&other.ends).all(agree)
+    }
+
     /// What the cable is for.
     pub fn kind(&self) -> Option<CableKind> {
         CableKind::from_code(self.kind)

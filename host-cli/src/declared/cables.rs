@@ -10,7 +10,7 @@ use crate::profile::Profile;
 use crate::read::ReadError;
 use crate::source::{Cell, Origin, SheetId};
 use crate::statement::CableRow;
-use crate::value::{Value, length, unit_system};
+use crate::value::{Value, length, terminator, unit_system};
 use crate::vocabulary::CABLE_KIND;
 use coldcheck_core::plan::{CableKind, Leg, PortClass};
 use coldcheck_core::rules::RuleId;
@@ -153,7 +153,11 @@ impl Declared {
             }
             let position = self.cables.len();
             let Some(cable) = self.cable(position, &row, profile) else { continue };
+            let is_plug = cable.kind == Some(CableKind::Terminator);
             let position = self.add_cable(cable);
+            if is_plug {
+                self.plug_ohms(position, &row);
+            }
             for (words, cell) in &row.facts {
                 match Field::find(About::Cable, &Folded::of(&words.text)) {
                     Some(field) => self.state(Subject::Cable(position), field, cell, errors),
@@ -198,6 +202,16 @@ impl Declared {
             listed: vec![(whole.origin.sheet, ends)],
             length_in_doubt,
         })
+    }
+
+    /// The value of a plug that its remark gives: `120 ohm plug`.
+    fn plug_ohms(&mut self, position: usize, row: &CableRow) {
+        let Some(whole) = &row.row else { return };
+        if let Some((_, ohms)) = row.notes.iter().find_map(|note| terminator(note)) {
+            let topic = Topic::Field(Field::PlugOhms);
+            let value = Value::Number(ohms.0.into());
+            self.say(Subject::Cable(position), topic, value, whole.origin);
+        }
     }
 
     /// A sensor lead in a socket that bears a leg feeds the input of that leg: `unit 1 CT L2`.
@@ -274,12 +288,6 @@ impl Declared {
                 row.origin,
                 format!("where does the other end of cable {name} go?"),
                 "fill in both ends, or write - for a plug that hangs free",
-            );
-        } else if written.contains(&Some(End::Open)) {
-            self.ask(
-                row.origin,
-                format!("does cable {name} really end nowhere?"),
-                "write where it goes, or take it out of the list if it is not fitted",
             );
         }
         written.map(|end| end.unwrap_or(End::Unknown))

@@ -2,6 +2,7 @@
 
 use super::Declared;
 use super::readings::Reading;
+use crate::date::Date;
 use crate::source::{Cell, Origin};
 use coldcheck_core::rules::RuleId;
 
@@ -10,32 +11,16 @@ const SHEET_DATE: &[&str] = &["sheet date", "date of sheet", "list date", "date 
 /// Words for the day of the last change.
 const LAST_CHANGE: &[&str] = &["last change", "date of last change", "last changed"];
 
-/// A day: year, month, day.
-type Day = (u16, u8, u8);
-
 /// The dates that the sheets give. Each sheet has its own, so that two are no disagreement.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Dates {
-    sheets: Vec<(Day, Origin)>,
-    changes: Vec<(Day, Origin)>,
+    sheets: Vec<(Date, Origin)>,
+    changes: Vec<(Date, Origin)>,
 }
 
-/// A day as ISO 8601 writes it: `2026-03-01`.
-fn day(text: &str) -> Option<Day> {
-    let mut parts = text.trim().split('-');
-    let (year, month, day) = (parts.next()?, parts.next()?, parts.next()?);
-    let digits = |part: &str, count: usize| {
-        part.len() == count && part.bytes().all(|byte| byte.is_ascii_digit())
-    };
-    if parts.next().is_some() || !digits(year, 4) || !digits(month, 2) || !digits(day, 2) {
-        return None;
-    }
-    let (year, month, day) = (year.parse().ok()?, month.parse().ok()?, day.parse().ok()?);
-    ((1..=12).contains(&month) && (1..=31).contains(&day)).then_some((year, month, day))
-}
-
-fn text((year, month, day): Day) -> String {
-    format!("{year:04}-{month:02}-{day:02}")
+/// The day at the beginning of a text; words may stand behind it.
+fn day(text: &str) -> Option<Date> {
+    Date::read(text.split([',', ';', ' ', '(']).next()?)
 }
 
 impl Declared {
@@ -71,8 +56,8 @@ impl Declared {
         }
         for (sheet, origin) in self.dates.sheets.clone() {
             if sheet < change {
-                let reading = Reading::new(rule, vec![origin, at]).value(text(sheet));
-                self.found(reading.wanted(Some(text(change))));
+                let reading = Reading::new(rule, vec![origin, at]).value(sheet.to_string());
+                self.found(reading.wanted(Some(change.to_string())));
             }
         }
     }
@@ -83,11 +68,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn only_dates_that_mean_one_day_everywhere_are_read() {
-        assert_eq!(day("2026-03-01"), Some((2026, 3, 1)));
-        for wrong in ["1.3.2026", "03/01/2026", "2026-13-01", "2026-3-1", "26-03-01", "2026-03"] {
-            assert_eq!(day(wrong), None, "{wrong}");
-        }
-        assert!(day("2026-02-28") < day("2026-03-01"));
+    fn words_may_stand_behind_a_day() {
+        assert_eq!(day("2026-03-01, unit 4 exchanged"), Date::read("2026-03-01"));
+        assert_eq!(day("in spring"), None);
     }
 }

@@ -158,7 +158,12 @@ impl Declared {
     /// Addresses of a photographed list that follow the numbers of the units but for one, which
     /// another unit has too: a digit of it was lost, or taken for another.
     pub(super) fn compare_addresses(&mut self) {
-        if !self.photographed || self.units.len() < FEWEST_IN_SEQUENCE {
+        if !self.photographed {
+            return;
+        }
+        let no_sequence = "there are no addresses that follow the numbers of three units or more";
+        if self.units.len() < FEWEST_IN_SEQUENCE {
+            self.unread(RuleId::PhotoSimilarDigits, no_sequence);
             return;
         }
         let addresses: Option<Vec<(i64, Address)>> = (0..self.units.len())
@@ -171,7 +176,10 @@ impl Declared {
                 (address.base == 10).then_some((number, *address))
             })
             .collect();
-        let Some(addresses) = addresses else { return };
+        let Some(addresses) = addresses else {
+            self.unread(RuleId::PhotoSimilarDigits, no_sequence);
+            return;
+        };
         let offset = |(number, address): &(i64, Address)| i64::from(address.number) - number;
         let mut odd = Vec::new();
         for (unit, own) in addresses.iter().enumerate() {

@@ -298,13 +298,9 @@ impl Declared {
         }
         let Some((code, ohms)) = value::terminator(&cell.text) else { return false };
         self.say(subject, Topic::Field(field), Value::Number(code.into()), cell.origin);
-        if field == Field::Terminator {
-            let ohms = Value::Number(ohms.0.into());
-            self.say(subject, Topic::Field(Field::TerminatorOhms), ohms, cell.origin);
-        } else {
-            // No rule knows the ohms of other devices.
-            self.not_understood.push(cell.clone());
-        }
+        let of_unit = field == Field::Terminator;
+        let field = if of_unit { Field::TerminatorOhms } else { Field::DeviceTerminatorOhms };
+        self.say(subject, Topic::Field(field), Value::Number(ohms.0.into()), cell.origin);
         true
     }
 

@@ -117,7 +117,10 @@ impl Declared {
             self.unread(rule, "no two sheets give the serial numbers of the units");
             return Vec::new();
         }
-        let Some(order) = self.in_order() else { return Vec::new() };
+        let Some(order) = self.in_order() else {
+            self.unread(rule, "not every unit has a number of its own to be put in order by");
+            return Vec::new();
+        };
         // The value that stands first on the sheets, and the one that stands last.
         let ends_of = |unit: &usize| {
             let mut facts: Vec<_> = serials(*unit).iter().collect();
@@ -179,12 +182,12 @@ impl Declared {
                 both.push((position, first, second));
             }
         }
-        if both.is_empty() {
-            self.unread(rule, "no two sheets list the same link cables");
+        if both.len() < 2 {
+            self.unread(rule, "no two sheets list two of the same link cables");
             return Vec::new();
         }
         let exchanged: Option<Vec<_>> = both.iter().map(|(_, a, b)| exchange(*a, *b)).collect();
-        let Some(pairs) = exchanged.filter(|pairs| pairs.len() > 1) else { return Vec::new() };
+        let Some(pairs) = exchanged else { return Vec::new() };
         if pairs.iter().any(|pair| *pair != pairs[0]) {
             return Vec::new();
         }

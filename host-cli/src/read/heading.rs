@@ -255,7 +255,7 @@ impl Heading {
         let mut length_unit = None;
         let mut marked = None;
         for (position, cell) in cells.iter().enumerate() {
-            let words = Folded::of(&cell.text);
+            let words = words_of(&cell.text);
             let explained =
                 extra.iter().find(|(word, _)| *word == words).map(|(_, column)| *column);
             let mut column = explained.or_else(|| known(&words));

@@ -6,11 +6,14 @@ use crate::statement::{Setting, Statements};
 use crate::vocabulary::UNIT_STEMS;
 use std::ops::Range;
 
-/// Whether a trimmed line, or the first cell of a row, is a comment. `#2` is a label or a unit.
+/// Whether a trimmed line, or the first cell of a row, is a comment. `#2` is a label or a unit, and
+/// `#` alone can head the column of labels.
 pub(super) fn is_comment(text: &str) -> bool {
-    let numbered =
-        text.strip_prefix('#').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
-    (text.starts_with(['#', ';']) && !numbered) || text.starts_with("//")
+    let is_name = text.strip_prefix('#').is_some_and(|rest| {
+        let rest = rest.trim_start_matches(' ');
+        rest.starts_with(|c: char| c.is_ascii_digit() || matches!(c, ',' | ';' | '\t' | '|'))
+    });
+    (text.starts_with(['#', ';']) && !is_name) || text.starts_with("//")
 }
 
 /// Reads every line; what is no setting is kept as not understood.

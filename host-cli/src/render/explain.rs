@@ -67,11 +67,13 @@ fn example(out: &mut String, example: &Example) {
     let wrong = broken(example);
     let (right, wrong): (Vec<_>, Vec<_>) =
         (example.site.lines().collect(), wrong.lines().collect());
-    for (heading, lines, other) in [("breaks it:", &wrong, &right), ("mends it:", &right, &wrong)] {
+    for (heading, elsewhere, lines, other) in
+        [("breaks it:", "below", &wrong, &right), ("mends it:", "above", &right, &wrong)]
+    {
         let mut differing = lines.iter().filter(|line| !other.contains(line)).peekable();
         let _ = writeln!(out, "  {heading}");
         if differing.peek().is_none() {
-            let _ = writeln!(out, "    (the line below is taken out)");
+            let _ = writeln!(out, "    (without the lines shown {elsewhere})");
         }
         for line in differing {
             for part in textwrap::wrap(line.trim(), WIDTH - 8) {

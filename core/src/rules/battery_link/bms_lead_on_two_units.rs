@@ -13,7 +13,8 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "Two units have a battery link",
         says: "Battery links[ {related}] go to more than one unit: {places}",
-        why: "One unit asks the battery to open while the other does not, and the answers collide.",
+        why: "Both units ask the battery and may ask for different things: one to switch on, the \
+              other off. Their answers collide.",
         act: "Leave the battery link at the unit that owns it and take the other out.",
         prove: "By eye, cold: one data cable goes from the battery to one unit.",
         source: "common practice, no source",

@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
              while the other stops, or one leaves the supply before the others.",
         act: "Copy the settings of one unit to all others.",
         prove: "Read the settings back on every unit and compare the lists.",
-        source: "settings that the profile or the site demands to agree",
+        source: "settings that the profile or the site demands to agree; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
              and are not shown.",
         act: "Renumber the units without a gap, or tell the reader how far to look.",
         prove: "Every unit is shown by the reader; each address read back on its unit.",
-        source: "demand of the profile or the site",
+        source: "demand of the profile or the site; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

@@ -25,7 +25,7 @@ pub(crate) const RULE: Rule = Rule {
              or move or renumber this one.",
         prove: "Read role and address back on every unit; by eye, power off: the coordinator is \
                where it must be on the line.",
-        source: "demand of the profile or the site",
+        source: "demand of the profile or the site; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
         act: "Split the group, or ask the maker how more units are joined.",
         prove: "Count the units; on the running link every unit is heard.",
         source: "limit of the profile or the site; load of the nodes: lowest bus load of 45 ohm, \
-                published by a transceiver maker; TIA-485-A, 32 unit loads (both read second-hand)",
+                published by a transceiver maker; TIA-485-A, 32 unit loads (both read second-hand); what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

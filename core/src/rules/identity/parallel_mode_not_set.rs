@@ -16,8 +16,9 @@ pub(crate) const RULE: Rule = Rule {
              them, with the full current of both.",
         act: "Keep its output open. Set its mode to that of a group, before its output is joined \
              to the others.",
-        prove: "Read the mode back on the unit, its output open. Then, live and by licensed people \
-               only: volts across the open output breaker near zero and steady.",
+        prove: "Read the mode back on the unit, its output open. Then, live and by licensed people only, the output \
+                breaker open and both sides of it at nominal volts to neutral: volts across each \
+                pole near zero and steady. Near zero with one side dead proves nothing.",
         source: "common practice, no source",
         spoils: "a unit is set to work alone",
         example: Example {

@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
         act: "Rewire as one line: into a unit by one socket and out by the other, to the next.",
         prove: "By eye, power off: at most two link cables at every point. Then volts on the pair \
                near zero and ohms between its two wires: about 60 at both ends.",
-        source: "ISO 11898-2, line topology (read second-hand)",
+        source: "ISO 11898-2, line topology (read second-hand); what goes wrong: common practice, no source",
         spoils: "the link branches, so it has no two ends",
         example: Example {
             site: examples::LINE,

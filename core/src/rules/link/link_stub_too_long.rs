@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         act: "Move what hangs on the branch on to the line, or shorten the branch.",
         prove: "Measure the branch; it stays below the limit. On the running link the error counters \
                stay still over hours.",
-        source: "limit of the profile or the site; limits by bit rate: CiA 303-1 (read second-hand)",
+        source: "limit of the profile or the site; limits by bit rate: CiA 303-1 (read second-hand); what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
         prove: "Measure the cables and add them up; the sum stays below the limit. On the running \
                 link the error counters stay still at full load.",
         source: "limit of the profile or the site; longest bus by bit rate: CiA DS-102 v2.0 and \
-                 TIA-485-A (both read second-hand)",
+                 TIA-485-A (both read second-hand); what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::LONG_LINE,

@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
         act: "Fit a lead that carries only the wanted pins.",
         prove: "Power off, the lead unplugged at both ends: continuity on the wanted pins, none on \
                the others.",
-        source: "pins of the profile or the site",
+        source: "pins of the profile or the site; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

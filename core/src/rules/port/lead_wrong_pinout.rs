@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         act: "Make or buy the lead for these two sockets.",
         prove: "Power off, the lead unplugged at both ends: continuity pin by pin agrees with the \
                socket tables of both ends.",
-        source: "demand of the profile or the site",
+        source: "demand of the profile or the site; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

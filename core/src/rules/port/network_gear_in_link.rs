@@ -22,7 +22,8 @@ pub(crate) const RULE: Rule = Rule {
         prove: "By eye, cold: the cable goes from unit to unit and nowhere else. Power off and volts \
                on the pair near zero, then ohms between its two wires at each unit that was joined: \
                the same at all of them.",
-        source: "common practice, no source",
+        source: "powered sockets: IEEE 802.3af, about 48 V (from memory); the rest: common practice, no \
+                 source",
         spoils: "",
         example: Example {
             site: examples::LINE,
@@ -36,6 +37,12 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    // A cable of which nobody knows where it goes may go there.
+    for datum in [Datum::CableEnds, Datum::BatteryLeadEnds] {
+        if !links.known.whole.contains(datum) {
+            sink.gap(datum);
+        }
+    }
     for gear in links.network_gear {
         let leads = links.cables_where(
             links.cables_at(gear),

@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         act: "Move one end of the cable to the other link socket, as the profile or the site \
              demands.",
         prove: "By eye, power off: every link cable is plugged as demanded.",
-        source: "demand of the profile or the site; guides contradict each other",
+        source: "demand of the profile or the site; guides contradict each other; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
         prove: "Power off, the lead unplugged at both ends: continuity on the pin of the common. On \
                the running link: only small volts between the commons of any two units.",
         source: "TIA-485-A and ISO 11898-2 name a common range (from memory); pin of the profile or \
-                the site",
+                the site; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

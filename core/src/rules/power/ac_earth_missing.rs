@@ -38,17 +38,14 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    if nets.known.whole.contains(Datum::Earth) && nets.is_common(Terminal::OutEarth) {
-        return;
-    }
-    let mut apart = nets.odd_units(Terminal::OutEarth);
-    for ((id, unit), power) in nets.plan.units().zip(nets.plan.power) {
-        // Whoever lists all poles of an output but the earth has left the earth open.
-        if unit.declares(Datum::AcTerminals) && !unit.declares(Datum::Earth) {
-            apart.insert(id);
-        }
-        if power.net(Terminal::OutEarth).is_none() && power.net(Terminal::InEarth).is_some() {
-            apart = apart.without(UnitSet::only(id));
+    // The earth may be listed with the output or with the supply of a unit.
+    let mut apart = nets.odd_at([Terminal::OutEarth, Terminal::InEarth]);
+    if !nets.known.whole.contains(Datum::Earth) {
+        for (id, unit) in nets.plan.units() {
+            // Whoever lists all poles of an output but the earth has left the earth open.
+            if unit.declares(Datum::AcTerminals) && !unit.declares(Datum::Earth) {
+                apart.insert(id);
+            }
         }
     }
     sink.add_units(apart);
@@ -56,7 +53,7 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::Terminal::OutEarth;
+    use crate::plan::Terminal::{InEarth, OutEarth};
     use crate::plan::{Datum, Net};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
@@ -71,6 +68,13 @@ mod tests {
     fn an_earth_left_out_of_a_full_line_is_missing() {
         let answer = earthed(3).net(1, OutEarth, 0).undeclare(1, Datum::Earth).check();
         assert_eq!(answer.places(RULE), [[unit(1)]]);
+    }
+
+    #[test]
+    fn an_earth_on_the_supply_side_is_compared_too() {
+        let on_supply = |net| earthed(3).net(1, OutEarth, 0).net(1, InEarth, net);
+        assert!(on_supply(20).check().broken().is_empty());
+        assert_eq!(on_supply(Net::ALONE.0).check().places(RULE), [[unit(1)]]);
     }
 
     #[test]

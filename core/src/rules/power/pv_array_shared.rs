@@ -17,10 +17,10 @@ pub(crate) const RULE: Rule = Rule {
         says: "One solar array is joined to the inputs of {places}",
         why: "The two inputs fight over the array, and current flows back into a unit that is \
              switched off.",
-        act: "Cover or open the array under licensed practice and prove dead. Join it to one unit \
-             only.",
-        prove: "Dead, the string connectors open: no continuity from the conductors of this array to \
-               the other unit.",
+        act: "Have licensed people open and lock off the isolator of the array and join it to one \
+              unit only. Conductors of an array stay live in daylight, whatever is switched off.",
+        prove: "Isolator open and locked: no volts of the array at the inputs of the other unit, \
+                measured by licensed people; by eye, its conductors go to one unit.",
         source: "common practice, no source",
         spoils: "",
         example: Example {

@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
         act: "Power off, then turn the sensor round on its conductor. Never leave the leads of a \
              current transformer open while current flows through it.",
         prove: "Switch on a known load on that leg: the import shown on it rises by that load.",
-        source: "direction of the profile or the site",
+        source: "direction of the profile or the site; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

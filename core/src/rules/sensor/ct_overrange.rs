@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
              seen.",
         act: "Fit a sensor of a higher rating.",
         prove: "At full load a clamp meter beside the sensor and the value shown agree.",
-        source: "largest current: breaker of the supply, else rated current of the units added up",
+        source: "largest current: breaker of the supply, else rated current of the units added up; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
              else. Never leave the leads of a current transformer open while current flows \
              through it.",
         prove: "The power shown agrees with the billing meter, in both directions.",
-        source: "demand of the profile or the site",
+        source: "demand of the profile or the site; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,

@@ -31,16 +31,8 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     for again in links.again {
-        let Some(cable) = links.plan.cable(again) else { continue };
-        let before = links.plan.cables().take(again.index());
-        let first = before
-            .filter(|(_, other)| other.kind == cable.kind)
-            .find(|(_, other)| other.ends == cable.ends || other.nodes() == cable.nodes());
-        let finding = sink.add();
-        if let Some((first, _)) = first {
-            finding.at(Place::Cable(first));
-        }
-        finding.at(Place::Cable(again));
+        let first = links.listed_before(again).into_iter().collect();
+        sink.add().at_cables(first).at(Place::Cable(again));
     }
 }
 
@@ -68,5 +60,18 @@ mod tests {
         };
         assert_eq!(bare(true).check().broken(), [RULE]);
         assert_eq!(bare(false).check().broken(), [RuleId::LinkDoubledPair]);
+    }
+
+    #[test]
+    fn one_label_in_other_sockets_is_another_cable() {
+        let answer = Trial::line(2).link_after_first((0, B), (1, A), true).check();
+        assert_eq!(answer.broken(), [RuleId::LinkDoubledPair]);
+    }
+
+    #[test]
+    fn a_sensor_lead_that_stands_twice_is_named_with_its_own_first_line() {
+        // A line of two: cables 2 and 3 are the leads of the sensors.
+        let answer = Trial::line(2).repeat(3).check();
+        assert_eq!(answer.places(RULE), [[cable(3), cable(4)]]);
     }
 }

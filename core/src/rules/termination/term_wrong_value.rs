@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         prove: "Power off: ohms of the terminator by itself, unplugged or measured before it is \
                fitted: the demanded value within a tenth. Then across the pair: half of it.",
         source: "ISO 11898-2, 108 to 132 ohm around 120 (read second-hand), here within a tenth of \
-                the demanded value",
+                the demanded value; what goes wrong: common practice, no source",
         spoils: "",
         example: Example {
             site: examples::DETAIL,
