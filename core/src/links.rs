@@ -6,6 +6,8 @@
 mod build;
 mod pieces;
 mod ring;
+mod shape;
+mod sockets;
 
 pub use pieces::Pieces;
 

@@ -1,8 +1,10 @@
 //! What address switches give, against the address that is declared.
 
+use crate::finding::Quantity;
 use crate::links::Links;
-use crate::place::UnitId;
+use crate::place::Place;
 use crate::plan::{Datum, UnitRecord};
+use crate::report::Sink;
 
 /// The switches of one unit beside its declared address.
 #[derive(Clone, Copy)]
@@ -25,26 +27,36 @@ impl Reading {
         unit.declares(Datum::Switches).then_some(reading)
     }
 
-    /// Whether the switches give another address.
-    pub(crate) const fn is_off(self) -> bool {
-        self.switches != self.address
+    /// Whether they give another address, and not for being read the wrong way.
+    pub(crate) const fn is_knocked(self) -> bool {
+        self.switches != self.address && !self.is_turned()
     }
 
-    /// Whether they would give the declared one if they were read from the other end, or upside
-    /// down, or both.
+    /// Whether they give another address, and would give the declared one if they were read from
+    /// the other end, or upside down, or both.
     pub(crate) const fn is_turned(self) -> bool {
         let unused = u16::BITS.saturating_sub(self.count);
         let from_other_end = self.switches.reverse_bits().wrapping_shr(unused);
         let all = u16::MAX.wrapping_shr(unused);
-        from_other_end == self.address
+        let would_give = from_other_end == self.address
             || self.switches ^ all == self.address
-            || from_other_end ^ all == self.address
+            || from_other_end ^ all == self.address;
+        self.switches != self.address && would_give
     }
 }
 
-/// Every unit of which both switches and address are declared.
-pub(crate) fn readings<'l>(links: &'l Links<'_>) -> impl Iterator<Item = (UnitId, Reading)> + 'l {
-    links.plan.units().filter_map(|(id, unit)| Some((id, Reading::of(unit)?)))
+/// Reports every unit of which both switches and address are declared and differ in this way.
+pub(crate) fn report(links: &Links<'_>, sink: &mut Sink<'_, '_>, differs: fn(Reading) -> bool) {
+    for (id, unit) in links.plan.units() {
+        if let Some(reading) = Reading::of(unit)
+            && differs(reading)
+        {
+            sink.add()
+                .at(Place::Unit(id))
+                .value(Quantity::Address(reading.switches))
+                .wanted(Quantity::Address(reading.address));
+        }
+    }
 }
 
 #[cfg(test)]
@@ -58,5 +70,6 @@ mod tests {
         assert!(turned(0b0001, 0b1000), "from the other end");
         assert!(turned(0b0001, 0b1110), "upside down");
         assert!(!turned(0b0001, 0b0011), "one switch is off");
+        assert!(!turned(0b0110, 0b0110), "the same from both ends, and right");
     }
 }

@@ -1,11 +1,10 @@
 //! Building the tables: one pass over units, devices and cables, one over the link cables.
 
-use super::{Known, Links, Pieces, bit_of};
+use super::sockets::link_ports;
+use super::{Known, Links, Pieces};
 use crate::limits;
-use crate::place::{CableId, UnitId};
 use crate::plan::{
-    CableKind, CableRecord, DataSet, Datum, Demand, DemandRecord, DeviceKind, EndRecord, Plan,
-    PortClass, Role, Shape, Terminator, UnitRecord, YesNo,
+    CableKind, CableRecord, DataSet, Datum, DeviceKind, Plan, Role, Terminator, UnitRecord,
 };
 use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
 
@@ -47,38 +46,11 @@ const fn bits(from: u32, to: u32) -> DataSet {
     DataSet(below_to & !below_from)
 }
 
-/// What a cable end finds in its socket.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Use {
-    /// It is at no unit.
-    Elsewhere,
-    /// Nobody says which socket it is in.
-    Unknown,
-    /// It is the first one there.
-    First,
-    /// There is one already.
-    Full(UnitId, u8),
-}
-
 /// Units that say of themselves that a plug is in them, and those that say their switch is on.
 #[derive(Default)]
 struct Said {
     plugged: UnitSet,
     switched: UnitSet,
-}
-
-/// Sockets that the profile makes for the link, one bit each; all of them if it names none.
-fn link_ports(demands: &DemandRecord) -> u8 {
-    let Some(mut classes) = demands.bits(Demand::Ports) else { return u8::MAX };
-    let mut ports = 0u8;
-    for _ in 0..limits::PORTS {
-        // From the last socket to the first.
-        ports = ports.wrapping_shl(1);
-        let class = classes.wrapping_shr(28);
-        ports |= u8::from(class == u32::from(PortClass::Link.code()));
-        classes = classes.wrapping_shl(4);
-    }
-    ports
 }
 
 /// The data in which a unit differs from another.
@@ -302,62 +274,6 @@ impl<'p> Links<'p> {
         }
     }
 
-    /// Marks the sockets that a cable is in, and says whether they are all known; `None` for a
-    /// cable that joins the very sockets that one before it joins.
-    fn use_ports(&mut self, id: CableId, cable: &CableRecord) -> Option<bool> {
-        let [first, second] = &cable.ends;
-        let one = self.use_socket(first);
-        // Both ends in one socket is one cable too few, not one too many.
-        let two = if first == second { Use::Elsewhere } else { self.use_socket(second) };
-        let full = |used: Use| matches!(used, Use::Full(..));
-        if (full(one) || full(two) || cable.label_again != 0)
-            && !self.use_again(id, cable, [one, two])
-        {
-            return None;
-        }
-        Some(one != Use::Unknown && two != Use::Unknown)
-    }
-
-    #[allow(clippy::trivially_copy_pass_by_ref, reason = "read in place: a copy costs more")]
-    fn use_socket(&mut self, end: &EndRecord) -> Use {
-        let Some(unit) = end.unit() else { return Use::Elsewhere };
-        let Some(port) = end.port() else { return Use::Unknown };
-        let Some(used) = self.ports_used.get_mut(unit.index()) else { return Use::Elsewhere };
-        let bit = bit_of(port);
-        if *used & bit != 0 {
-            return Use::Full(unit, bit);
-        }
-        *used |= bit;
-        Use::First
-    }
-
-    /// Marks the sockets that hold another cable already, unless it is this cable, listed again.
-    #[inline(never)]
-    fn use_again(&mut self, id: CableId, cable: &CableRecord, uses: [Use; 2]) -> bool {
-        let all_full = uses.iter().all(|one| matches!(one, Use::Full(..) | Use::Elsewhere));
-        if (all_full || cable.label_again != 0) && self.listed_before(id).is_some() {
-            return false;
-        }
-        for one in uses {
-            if let Use::Full(unit, bit) = one
-                && let Some(twice) = self.ports_twice.get_mut(unit.index())
-            {
-                *twice |= bit;
-                self.crowded.insert(unit);
-            }
-        }
-        true
-    }
-
-    /// Whether a cable has an end in a socket that is not made for the link.
-    fn is_misplaced(&self, cable: &CableRecord) -> bool {
-        let misplaced = |end: &EndRecord| {
-            end.unit().is_some() && end.port().is_some_and(|port| !self.is_link_port(port))
-        };
-        let [first, second] = &cable.ends;
-        misplaced(first) || misplaced(second)
-    }
-
     fn add_parts(&mut self) {
         let (mut sensors, mut packs) = (Coverage::NOTHING_SEEN, Coverage::NOTHING_SEEN);
         for sensor in self.plan.sensors {
@@ -368,90 +284,5 @@ impl<'p> Links<'p> {
         }
         self.known.add(&sensors, bits(Datum::FIRST_OF_SENSORS, Datum::FIRST_OF_PACKS));
         self.known.add(&packs, bits(Datum::FIRST_OF_PACKS, Datum::FIRST_OF_GROUP));
-    }
-
-    /// Joins the ends of link cables: first finds the devices that only hang on the line, then
-    /// counts cables at every point and puts the points together into pieces.
-    fn join(&mut self) {
-        self.hanging = self.hanging_devices();
-        let mut joined = 0u32;
-        let mut cables_at = [0u8; limits::NODES];
-        for id in self.link_cables {
-            let Some((a, b)) = self.nodes(id) else { continue };
-            if a == b {
-                self.self_loops.insert(id);
-                continue;
-            }
-            if !self.hanging.is_empty() && (self.hanging.contains(a) || self.hanging.contains(b)) {
-                self.stubs.insert(id);
-                continue;
-            }
-            if !self.pieces.join(a, b, id) {
-                joined = joined.saturating_add(1);
-            } else if self.is_second_between(a, b, id) {
-                self.pieces.forget(id);
-                self.doubled.insert(id);
-                continue;
-            }
-            for node in [a, b] {
-                if let Some(count) = cables_at.get_mut(node.index()) {
-                    *count = count.saturating_add(1);
-                }
-            }
-        }
-        let nodes =
-            if self.plan.devices.is_empty() { self.plan.units.len() } else { limits::NODES };
-        let mut bit = 1u64;
-        for count in cables_at.into_iter().take(nodes) {
-            if count != 0 {
-                self.on_link.0 |= bit;
-                if count > 1 {
-                    self.passed.0 |= bit;
-                }
-                if count > 2 {
-                    self.branched.0 |= bit;
-                }
-            }
-            bit = bit.wrapping_shl(1);
-        }
-        self.piece_count = self.on_link.len().saturating_sub(joined);
-    }
-
-    /// Whether a cable is the second between its two points. Two units that must be a ring are
-    /// joined by two cables, and these are its two sides.
-    #[inline(never)]
-    fn is_second_between(&self, a: NodeId, b: NodeId, id: CableId) -> bool {
-        let demands = self.plan.demands;
-        let is_ring_of_two = self.units.len() == 2
-            && demands.bits(Demand::LinkShape) == Some(u32::from(Shape::Ring.code()));
-        let earlier = self.link_cables.and(CableSet::first(id.index()));
-        let same =
-            |other| self.nodes(other).is_some_and(|(c, d)| c == a && d == b || c == b && d == a);
-        (!is_ring_of_two || demands.doubled_pairs() == Some(YesNo::Yes)) && earlier.iter().any(same)
-    }
-
-    /// Devices with one link cable and no terminator: a gateway on a side branch does not end the
-    /// line. Splitters and repeaters are made to be passed through, so they stay on it.
-    fn hanging_devices(&self) -> NodeSet {
-        let mut devices = NodeSet::EMPTY;
-        for (id, device) in self.plan.devices() {
-            if !matches!(device.kind(), Some(DeviceKind::Splitter | DeviceKind::Repeater)) {
-                devices.insert(NodeId::of_device(id));
-            }
-        }
-        if devices.is_empty() {
-            return devices;
-        }
-        let mut once = NodeSet::EMPTY;
-        let mut twice = NodeSet::EMPTY;
-        for id in self.link_cables {
-            let Some((a, b)) = self.nodes(id) else { continue };
-            for node in [a, b] {
-                let bit = NodeSet::only(node);
-                twice = twice.or(once.and(bit));
-                once = once.or(bit);
-            }
-        }
-        devices.and(once).without(twice).without(self.terminated).without(self.automatic)
     }
 }

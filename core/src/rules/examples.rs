@@ -142,3 +142,56 @@ cable = [
   { label = "S2", from = "CT L2", to = "U1 CT" },
 ]
 "#;
+
+/// Three units, read from a photograph of the list.
+pub(crate) const PHOTOGRAPH: &str = r#"site = "Example photograph"
+"list came from" = "photograph"
+rows = 5
+"neutral-earth bond" = "main board (fixed)"
+unit = [
+  { name = "U1", role = "coordinator", address = 11, count = 3, terminator = "on", bank = "A", "ac out" = "straight" },
+  { name = "U2", role = "follower", address = 12, count = 3, terminator = "off", bank = "A", "ac out" = "straight" },
+  { name = "U3", role = "follower", address = 13, count = 3, terminator = "on", bank = "A", "ac out" = "straight" },
+]
+cable = [
+  { label = "C1", from = "U1 A", to = "U2 B", length = "2.5 m" },
+  { label = "C2", from = "U2 A", to = "U3 B", length = "10 m" },
+  { label = "B1", from = "pack 1 data", to = "U1 battery" },
+  { label = "S1", from = "CT L1", to = "U1 CT" },
+  { label = "S2", from = "CT L2", to = "U1 CT" },
+]
+"#;
+
+/// Three units on four sheets that agree with each other: a cable list, a drawing, the settings
+/// and the type plates. A line with two signs of equality names the sheet that follows.
+pub(crate) const SHEETS: &str = "\
+== cables.csv
+cable,from,to,kind,length
+C1,Box 1 A,Box 2 B,link,2 m
+C2,Box 2 A,Box 3 B,link,2 m
+B1,pack 1 data,Box 1 battery,battery,
+S1,CT L1,Box 1 CT,ct,
+S2,CT L2,Box 1 CT,ct,
+== drawing.csv
+lead;one end;other end
+C1;Box 1 A;Box 2 B
+C2;Box 2 A;Box 3 B
+== settings.txt
+site = Example sheets
+sheet date = 2026-05-20
+last change = 2026-05-01
+neutral-earth bond = main board (fixed)
+Box 1 = coordinator, addr 1, count 3, term on, bank A
+Box 2 = follower, addr 2, count 3, term off, bank A
+Box 3 = follower, addr 0x10, count 3, term on, bank A
+all units ac out = straight
+== plates.csv
+unit,address,serial
+Box 1,1,7001
+Box 2,2,7002
+Box 3,0x10,7003
+== list.txt
+Box 1 serial = 7001
+Box 2 serial = 7002
+Box 3 serial = 7003
+";

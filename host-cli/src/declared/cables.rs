@@ -1,21 +1,20 @@
 //! Cables: rows with their ends understood, and the same cable on two sheets made one.
 
+mod kind;
+mod lengths;
+
 use super::ends::End;
-use super::photograph::Reread;
-use super::readings::Reading;
-use super::{At, Declared, Subject, Topic};
+use super::{Declared, Subject, Topic};
 use crate::field::{About, Field};
-use crate::fold::{Folded, nearest};
+use crate::fold::Folded;
 use crate::profile::Profile;
 use crate::read::ReadError;
 use crate::source::{Cell, Origin, SheetId};
 use crate::statement::CableRow;
-use crate::value::{Value, length, terminator, unit_system};
-use crate::vocabulary::CABLE_KIND;
-use coldcheck_core::plan::{CableKind, Leg, PortClass};
+use crate::value::{Value, terminator};
+use coldcheck_core::plan::{CableKind, Leg};
 use coldcheck_core::rules::RuleId;
 use coldcheck_core::units::Millimetres;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// What two sheets can contradict each other about.
 pub(super) const WHERE_IT_GOES: &str = "where it goes";
@@ -141,7 +140,7 @@ impl Declared {
         profile: &Profile,
         errors: &mut Vec<ReadError>,
     ) {
-        let mixed = mixed_up(&rows);
+        let mixed = lengths::mixed_up(&rows);
         for mut row in rows {
             let sheet = row.row.as_ref().map(|whole| whole.origin.sheet);
             if let Some(sheet) = sheet {
@@ -293,105 +292,6 @@ impl Declared {
         written.map(|end| end.unwrap_or(End::Unknown))
     }
 
-    /// What a cable is for: as written, else as its ends tell.
-    fn kind(
-        &mut self,
-        row: &CableRow,
-        ends: &[Option<End>; 2],
-        profile: &Profile,
-    ) -> Option<CableKind> {
-        let by_ends = kind_by_ends(ends, profile);
-        let Some(cell) = row.kind.as_ref().filter(|cell| !cell.is_empty()) else {
-            if by_ends.is_none()
-                && let Some(cell) = &row.row
-            {
-                self.ask(cell.origin, "what is this cable for?", "fill in its kind");
-            }
-            return by_ends;
-        };
-        let Some(kind) = CABLE_KIND.code(&Folded::of(&cell.text)).and_then(CableKind::from_code)
-        else {
-            self.ask_about_kind(cell, by_ends);
-            return by_ends;
-        };
-        // From pack to pack, and not to a unit.
-        if kind == CableKind::Battery && by_ends == Some(CableKind::PackLink) {
-            return by_ends;
-        }
-        let joins_two_units = ends.iter().all(|end| matches!(end, Some(End::Unit(..))));
-        if joins_two_units && matches!(kind, CableKind::Battery | CableKind::Sensor) {
-            self.ask(
-                cell.origin,
-                format!("a cable of kind {} joins two units; what is it for?", kind.word()),
-                "correct its kind or its ends",
-            );
-        }
-        Some(kind)
-    }
-
-    fn ask_about_kind(&mut self, cell: &Cell, by_ends: Option<CableKind>) {
-        let near = nearest(&cell.text, CABLE_KIND.all_words());
-        let near = near.map(|near| format!("; is \u{201c}{near}\u{201d} meant?"));
-        let meanwhile = by_ends.map_or_else(String::new, |kind| {
-            format!(" Until you say, its ends make it a cable of kind {}.", kind.word())
-        });
-        self.ask(
-            cell.origin,
-            format!(
-                "\u{201c}{}\u{201d} is no kind of cable that is known{}{meanwhile}",
-                cell.text,
-                near.as_deref().unwrap_or(".")
-            ),
-            format!("write one of these kinds: {}", CABLE_KIND.phrase()),
-        );
-    }
-
-    /// The length that a row gives, and where it is written if it cannot be used.
-    fn length_of(
-        &mut self,
-        position: usize,
-        row: &CableRow,
-    ) -> (Vec<(Millimetres, Vec<Origin>)>, Vec<Origin>) {
-        let Some(cell) = row.length.as_ref().filter(|cell| !cell.is_empty()) else {
-            return (Vec::new(), Vec::new());
-        };
-        if matches!(cell.text.as_str(), "-" | "?" | "–" | "—") {
-            return (Vec::new(), Vec::new());
-        }
-        let unit = row.length_unit.as_deref();
-        if let Some(length) = length(&cell.text, unit) {
-            return (vec![(length, vec![cell.origin])], Vec::new());
-        }
-        let read = |text: &str| length(text, unit);
-        match self.photographed_number(Subject::Cable(position), cell, read) {
-            Reread::One(length) => return (vec![(length, vec![cell.origin])], Vec::new()),
-            Reread::Several => return (Vec::new(), vec![cell.origin]),
-            Reread::NoNumber => {}
-        }
-        // A number without a unit: said of all lengths of the sheet together.
-        if length(&cell.text, Some("m")).is_none() {
-            self.ask(
-                cell.origin,
-                format!("\u{201c}{}\u{201d} is no length that can be read", cell.text),
-                "write it with its unit, such as 1.5 m, 80 cm or 6 ft, or leave it empty",
-            );
-            return (Vec::new(), vec![cell.origin]);
-        }
-        let reading = Reading::new(RuleId::LengthUnitUnclear, vec![cell.origin]);
-        let known = self.readings.iter_mut().find(|other| {
-            let sheet = other.origins.first().map(|origin| origin.sheet);
-            other.rule == RuleId::LengthUnitUnclear && sheet == Some(cell.origin.sheet)
-        });
-        match known {
-            Some(known) => {
-                known.at.push(At::Subject(Subject::Cable(position)));
-                known.origins.push(cell.origin);
-            }
-            None => self.readings.push(reading.at_cable(position)),
-        }
-        (Vec::new(), vec![cell.origin])
-    }
-
     /// Adds a cable. One that another sheet lists too, under the same label or without one
     /// between the same points, is the same cable.
     fn add_cable(&mut self, cable: Cable) -> usize {
@@ -435,65 +335,6 @@ impl Declared {
             }
         }
         found
-    }
-}
-
-/// Sheets whose heading gives one system of units and where most people who wrote a unit of their
-/// own wrote one of the other system: a bare number between them could be either.
-fn mixed_up(rows: &[CableRow]) -> BTreeSet<SheetId> {
-    let mut counts: BTreeMap<SheetId, [usize; 3]> = BTreeMap::new();
-    for row in rows {
-        let (Some(whole), Some(cell)) = (&row.row, &row.length) else { continue };
-        let Some(heading) = row.length_unit.as_deref().and_then(unit_system) else {
-            continue;
-        };
-        let [bare, same, other] = counts.entry(whole.origin.sheet).or_default();
-        let unit =
-            cell.text.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
-        match unit_system(unit) {
-            Some(system) if system == heading => *same += 1,
-            Some(_) => *other += 1,
-            None if unit.is_empty() && !cell.is_empty() => *bare += 1,
-            None => {}
-        }
-    }
-    counts
-        .into_iter()
-        .filter(|(_, [bare, same, other])| *same == 0 && *other >= 2 && *other > *bare)
-        .map(|(sheet, _)| sheet)
-        .collect()
-}
-
-/// What a cable is for, as far as its ends and sockets tell.
-fn kind_by_ends(ends: &[Option<End>; 2], profile: &Profile) -> Option<CableKind> {
-    let has = |wanted: fn(&End) -> bool| ends.iter().flatten().any(wanted);
-    if has(|end| matches!(end, End::Sensor(_))) {
-        return Some(CableKind::Sensor);
-    }
-    if ends.iter().all(|end| matches!(end, Some(End::Pack(_)))) {
-        return Some(CableKind::PackLink);
-    }
-    if has(|end| matches!(end, End::Pack(_))) {
-        return Some(CableKind::Battery);
-    }
-    if !has(|end| matches!(end, End::Unit(..) | End::Device(_))) || has(|end| *end == End::Open) {
-        return None;
-    }
-    let class = ends.iter().flatten().find_map(|end| match end {
-        End::Unit(_, Some(port)) => profile.ports.get(port.index()).map(|port| port.class),
-        End::Unit(_, None)
-        | End::Pack(_)
-        | End::Sensor(_)
-        | End::Device(_)
-        | End::Open
-        | End::Unknown => None,
-    });
-    match class {
-        Some(PortClass::Link) | None => Some(CableKind::Link),
-        Some(PortClass::Battery) => Some(CableKind::Battery),
-        Some(PortClass::Sensor) => Some(CableKind::Sensor),
-        Some(PortClass::Meter) => Some(CableKind::Meter),
-        Some(PortClass::Service) => Some(CableKind::Service),
     }
 }
 

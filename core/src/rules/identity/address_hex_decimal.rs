@@ -1,6 +1,5 @@
 //! An address must be written in one base.
 use crate::rule::prelude::*;
-use crate::rules::sheet::SHEETS;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "address-hex-decimal",
@@ -21,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         source: "common practice, no source",
         spoils: "",
         example: Example {
-            site: SHEETS,
+            site: examples::SHEETS,
             edits: &[("Box 3,0x10,7003", "Box 3,10,7003")],
             with: &[],
         },

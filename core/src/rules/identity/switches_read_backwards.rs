@@ -1,6 +1,6 @@
 //! Address switches are set from the right end and the right way up.
 use crate::rule::prelude::*;
-use crate::switches::readings;
+use crate::switches::{self, Reading};
 
 pub(crate) const RULE: Rule = Rule {
     slug: "switches-read-backwards",
@@ -30,12 +30,5 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    for (id, reading) in readings(links) {
-        if reading.is_off() && reading.is_turned() {
-            sink.add()
-                .at(Place::Unit(id))
-                .value(Quantity::Address(reading.switches))
-                .wanted(Quantity::Address(reading.address));
-        }
-    }
+    switches::report(links, sink, Reading::is_turned);
 }

@@ -1,5 +1,4 @@
 //! A drawing must not show the sockets exchanged throughout.
-use super::SHEETS;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -22,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         source: "common practice, no source",
         spoils: "it is not known which sockets are right",
         example: Example {
-            site: SHEETS,
+            site: examples::SHEETS,
             edits: &[
                 ("C1;Box 1 A;Box 2 B", "C1;Box 1 B;Box 2 A"),
                 ("C2;Box 2 A;Box 3 B", "C2;Box 2 B;Box 3 A"),

@@ -1,5 +1,4 @@
 //! Two sheets must not number the units from opposite ends.
-use super::SHEETS;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -22,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         source: "common practice, no source",
         spoils: "two sheets number the units from opposite ends",
         example: Example {
-            site: SHEETS,
+            site: examples::SHEETS,
             edits: &[("Box 1,1,7001", "Box 1,1,7003"), ("Box 3,0x10,7003", "Box 3,0x10,7001")],
             with: &[],
         },

@@ -1,5 +1,4 @@
 //! The first heading of a list must stand by itself.
-use super::SHEETS;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -21,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         source: "common practice, no source",
         spoils: "",
         example: Example {
-            site: SHEETS,
+            site: examples::SHEETS,
             edits: &[("cable,from,to,kind,length", "ď»żcable,from,to,kind,length")],
             with: &[],
         },

@@ -1,5 +1,4 @@
 //! Names must be written with the same letters everywhere.
-use super::SHEETS;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -20,6 +19,10 @@ pub(crate) const RULE: Rule = Rule {
         prove: "The name in the list and the name in the settings are found by one search.",
         source: "common practice, no source",
         spoils: "it is not known which unit a name means",
-        example: Example { site: SHEETS, edits: &[("C2,Box 2 A,", "C2,Вох 2 A,")], with: &[] },
+        example: Example {
+            site: examples::SHEETS,
+            edits: &[("C2,Box 2 A,", "C2,Вох 2 A,")],
+            with: &[],
+        },
     },
 };

@@ -1,5 +1,4 @@
 //! The cells of a list must be told apart by one sign.
-use super::SHEETS;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -21,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         source: "common practice, no source",
         spoils: "one line of a list could not be read",
         example: Example {
-            site: SHEETS,
+            site: examples::SHEETS,
             edits: &[("C2,Box 2 A,Box 3 B,link,2 m", "C2;Box 2 A,Box 3 B;link;2 m")],
             with: &[],
         },

@@ -1,5 +1,4 @@
 //! A line of a list must not have more cells than its heading.
-use super::SHEETS;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -22,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         source: "common practice, no source",
         spoils: "one line of a list could not be read",
         example: Example {
-            site: SHEETS,
+            site: examples::SHEETS,
             edits: &[(
                 "C2,Box 2 A,Box 3 B,link,2 m",
                 "C2,Box 2 A,Box 3 B,link,by the door, low,2 m",

@@ -1,5 +1,4 @@
 //! A photographed list must not have lost a line or a digit.
-use super::PHOTOGRAPH;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -21,6 +20,10 @@ pub(crate) const RULE: Rule = Rule {
                 agree.",
         source: "common practice, no source",
         spoils: "",
-        example: Example { site: PHOTOGRAPH, edits: &[("rows = 5\n", "rows = 6\n")], with: &[] },
+        example: Example {
+            site: examples::PHOTOGRAPH,
+            edits: &[("rows = 5\n", "rows = 6\n")],
+            with: &[],
+        },
     },
 };

@@ -1,5 +1,5 @@
 //! In a photographed list, the letter B may stand for an eight.
-use super::PHOTOGRAPH;
+use super::{LOOK_ALIKE_ACT, LOOK_ALIKE_PROVE, LOOK_ALIKE_SAYS};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -12,17 +12,15 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::CableEnds,
     text: Text {
         title: "A letter may stand for an eight in a photographed list",
-        says: "The photographed list has {value}[ at {places}][; read as {wanted} until you \
-               confirm it][; what fits: {related}]",
+        says: LOOK_ALIKE_SAYS,
         why: "An eight and the letter B look alike in a photograph. Taken for the other one, it \
               names another unit, another socket or another number.",
-        act: "Look at the paper or at the plant, and write what stands there.",
-        prove: "What is written agrees with the paper, sign by sign, and with the label at the \
-                plant.",
+        act: LOOK_ALIKE_ACT,
+        prove: LOOK_ALIKE_PROVE,
         source: "common practice, no source",
         spoils: "",
         example: Example {
-            site: PHOTOGRAPH,
+            site: examples::PHOTOGRAPH,
             edits: &[(r#"from = "U1 A", to = "U2 B""#, r#"from = "U1 A", to = "U2 8""#)],
             with: &[],
         },

@@ -1,5 +1,4 @@
 //! In a photographed list one digit may stand for another that looks like it.
-use super::PHOTOGRAPH;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -22,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         source: "common practice, no source",
         spoils: "",
         example: Example {
-            site: PHOTOGRAPH,
+            site: examples::PHOTOGRAPH,
             edits: &[(r#"role = "follower", address = 12"#, r#"role = "follower", address = 11"#)],
             with: &[],
         },

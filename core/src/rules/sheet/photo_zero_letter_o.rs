@@ -1,5 +1,5 @@
 //! In a photographed list, the letter O or D may stand for a zero.
-use super::PHOTOGRAPH;
+use super::{LOOK_ALIKE_ACT, LOOK_ALIKE_PROVE, LOOK_ALIKE_SAYS};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -12,17 +12,15 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::CableEnds,
     text: Text {
         title: "A letter may stand for a zero in a photographed list",
-        says: "The photographed list has {value}[ at {places}][; read as {wanted} until you \
-               confirm it][; what fits: {related}]",
+        says: LOOK_ALIKE_SAYS,
         why: "A zero and the letter O or D look alike in a photograph. Taken for the other one, it \
               names another unit, another socket or another number.",
-        act: "Look at the paper or at the plant, and write what stands there.",
-        prove: "What is written agrees with the paper, sign by sign, and with the label at the \
-                plant.",
+        act: LOOK_ALIKE_ACT,
+        prove: LOOK_ALIKE_PROVE,
         source: "common practice, no source",
         spoils: "",
         example: Example {
-            site: PHOTOGRAPH,
+            site: examples::PHOTOGRAPH,
             edits: &[(r#"length = "10 m""#, r#"length = "1O m""#)],
             with: &[],
         },

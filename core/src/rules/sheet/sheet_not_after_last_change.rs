@@ -1,5 +1,4 @@
 //! A sheet must be younger than the last change of the plant.
-use super::SHEETS;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -20,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
         source: "common practice, no source",
         spoils: "",
         example: Example {
-            site: SHEETS,
+            site: examples::SHEETS,
             edits: &[("sheet date = 2026-05-20", "sheet date = 2026-03-01")],
             with: &[],
         },
