@@ -60,12 +60,17 @@ impl<'p> Nets<'p> {
     /// A terminal that is joined to no other one counts as a net of its own, so each gets a
     /// number that no net has.
     pub fn odd_units(&self, terminal: Terminal) -> UnitSet {
-        if self.is_common(terminal) { UnitSet::EMPTY } else { self.odd_at([terminal; 2]) }
+        self.odd_at([terminal; 2])
     }
 
     /// The same for a function that two terminals have: the first one that is declared counts.
+    pub fn odd_at(&self, terminals: [Terminal; 2]) -> UnitSet {
+        let all_common = terminals.into_iter().all(|terminal| self.is_common(terminal));
+        if all_common { UnitSet::EMPTY } else { self.singled_out(terminals) }
+    }
+
     #[inline(never)]
-    pub fn odd_at(&self, [first, second]: [Terminal; 2]) -> UnitSet {
+    fn singled_out(&self, [first, second]: [Terminal; 2]) -> UnitSet {
         const FIRST_LONELY: u32 = 0x100;
         let mut nets = Values::NONE;
         for ((unit, _), power) in self.plan.units().zip(self.plan.power) {

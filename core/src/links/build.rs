@@ -1,6 +1,6 @@
 //! Building the tables: one pass over units, devices and cables, one over the link cables.
 
-use super::sockets::link_ports;
+use super::sockets::{Seats, link_ports};
 use super::{Known, Links, Pieces};
 use crate::limits;
 use crate::plan::{
@@ -208,12 +208,12 @@ impl<'p> Links<'p> {
                 self.add_plug(cable, &mut said);
                 continue;
             }
-            let Some(known) = self.use_ports(id, cable) else {
+            let Some(seats) = self.plug_in(id, cable) else {
                 self.again.insert(id);
                 continue;
             };
-            sockets &= known;
-            if cable.hangs_free() {
+            sockets &= !seats.has(Seats::UNKNOWN);
+            if seats.has(Seats::FREE) {
                 // It fills its socket and serves nothing.
                 continue;
             }
@@ -221,7 +221,7 @@ impl<'p> Links<'p> {
                 Some(CableKind::Link) => {
                     self.link_cables = self.link_cables.or(own);
                     coverage.see(cable.data());
-                    if self.is_misplaced(cable) {
+                    if seats.has(Seats::NOT_OF_LINK) {
                         self.misplaced = self.misplaced.or(own);
                     }
                 }

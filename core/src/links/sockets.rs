@@ -2,20 +2,33 @@
 
 use super::{Links, bit_of};
 use crate::limits;
-use crate::place::{CableId, UnitId};
-use crate::plan::{CableRecord, Demand, DemandRecord, EndRecord, PortClass};
+use crate::place::CableId;
+use crate::plan::{CableRecord, Demand, DemandRecord, EndKind, EndRecord, PortClass};
 
-/// What a cable end finds in its socket.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Use {
-    /// It is at no unit.
-    Elsewhere,
-    /// Nobody says which socket it is in.
-    Unknown,
-    /// It is the first one there.
-    First,
-    /// There is one already.
-    Full(UnitId, u8),
+/// What the plugs of a cable find, put together; the empty one is at no unit.
+#[derive(Clone, Copy)]
+pub(super) struct Seats(u8);
+
+impl Seats {
+    /// A plug is the first one in its socket.
+    const FIRST: Self = Self(1);
+    /// There is a plug in the socket already.
+    const FULL: Self = Self(2);
+    /// Nobody says which socket a plug is in.
+    pub(super) const UNKNOWN: Self = Self(4);
+    /// A plug is declared to be in no socket.
+    pub(super) const FREE: Self = Self(8);
+    /// A plug is in a socket that is not made for the link.
+    pub(super) const NOT_OF_LINK: Self = Self(16);
+
+    const fn or(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+
+    /// Whether one of the plugs finds this.
+    pub(super) const fn has(self, what: Self) -> bool {
+        self.0 & what.0 != 0
+    }
 }
 
 /// Sockets that the profile makes for the link, one bit each; all of them if it names none.
@@ -33,59 +46,53 @@ pub(super) fn link_ports(demands: &DemandRecord) -> u8 {
 }
 
 impl Links<'_> {
-    /// Marks the sockets that a cable is in, and says whether they are all known; `None` for a
-    /// cable that joins the very sockets that one before it joins.
-    pub(super) fn use_ports(&mut self, id: CableId, cable: &CableRecord) -> Option<bool> {
+    /// Puts the plugs of a cable into their sockets; `None` for a cable that joins the very
+    /// sockets that one before it joins.
+    pub(super) fn plug_in(&mut self, id: CableId, cable: &CableRecord) -> Option<Seats> {
         let [first, second] = &cable.ends;
-        let one = self.use_socket(first);
+        let one = self.seat(first);
         // Both ends in one socket is one cable too few, not one too many.
-        let two = if first == second { Use::Elsewhere } else { self.use_socket(second) };
-        let full = |used: Use| matches!(used, Use::Full(..));
-        if (full(one) || full(two) || cable.label_again != 0)
-            && !self.use_again(id, cable, [one, two])
-        {
+        let two = if first == second { Seats(0) } else { self.seat(second) };
+        let both = one.or(two);
+        if (both.has(Seats::FULL) || cable.label_again != 0) && !self.crowd(id, cable, [one, two]) {
             return None;
         }
-        Some(one != Use::Unknown && two != Use::Unknown)
+        Some(both)
     }
 
     #[allow(clippy::trivially_copy_pass_by_ref, reason = "read in place: a copy costs more")]
-    fn use_socket(&mut self, end: &EndRecord) -> Use {
-        let Some(unit) = end.unit() else { return Use::Elsewhere };
-        let Some(port) = end.port() else { return Use::Unknown };
-        let Some(used) = self.ports_used.get_mut(unit.index()) else { return Use::Elsewhere };
+    fn seat(&mut self, end: &EndRecord) -> Seats {
+        let Some(unit) = end.unit() else {
+            return if end.kind == EndKind::Open.code() { Seats::FREE } else { Seats(0) };
+        };
+        let Some(port) = end.port() else { return Seats::UNKNOWN };
+        let Some(used) = self.ports_used.get_mut(unit.index()) else { return Seats(0) };
         let bit = bit_of(port);
-        if *used & bit != 0 {
-            return Use::Full(unit, bit);
-        }
+        let mut seat = if *used & bit == 0 { Seats::FIRST } else { Seats::FULL };
         *used |= bit;
-        Use::First
+        if self.link_ports & bit == 0 {
+            seat = seat.or(Seats::NOT_OF_LINK);
+        }
+        seat
     }
 
     /// Marks the sockets that hold another cable already, unless it is this cable, listed again.
     #[inline(never)]
-    fn use_again(&mut self, id: CableId, cable: &CableRecord, uses: [Use; 2]) -> bool {
-        let all_full = uses.iter().all(|one| matches!(one, Use::Full(..) | Use::Elsewhere));
+    fn crowd(&mut self, id: CableId, cable: &CableRecord, seats: [Seats; 2]) -> bool {
+        let [one, two] = seats;
+        let all_full = !one.or(two).has(Seats::FIRST.or(Seats::UNKNOWN));
         if (all_full || cable.label_again != 0) && self.listed_before(id).is_some() {
             return false;
         }
-        for one in uses {
-            if let Use::Full(unit, bit) = one
+        for (seat, end) in seats.into_iter().zip(&cable.ends) {
+            if seat.has(Seats::FULL)
+                && let Some((unit, port)) = end.unit().zip(end.port())
                 && let Some(twice) = self.ports_twice.get_mut(unit.index())
             {
-                *twice |= bit;
+                *twice |= bit_of(port);
                 self.crowded.insert(unit);
             }
         }
         true
-    }
-
-    /// Whether a cable has an end in a socket that is not made for the link.
-    pub(super) fn is_misplaced(&self, cable: &CableRecord) -> bool {
-        let misplaced = |end: &EndRecord| {
-            end.unit().is_some() && end.port().is_some_and(|port| !self.is_link_port(port))
-        };
-        let [first, second] = &cable.ends;
-        misplaced(first) || misplaced(second)
     }
 }

@@ -99,12 +99,6 @@ impl CableRecord {
         Some((a.node()?, b.node()?))
     }
 
-    /// Whether one of its plugs is declared to be in no socket.
-    pub fn hangs_free(&self) -> bool {
-        let [first, second] = &self.ends;
-        first.kind == EndKind::Open.code() || second.kind == EndKind::Open.code()
-    }
-
     /// Whether the ends of two cables can be the same: at the same things, and not in different
     /// sockets there.
     pub fn may_be(&self, other: &Self) -> bool {

@@ -183,7 +183,7 @@ impl Declared {
             }
         }
         if both.len() < 2 {
-            self.unread(rule, "no two sheets list two of the same link cables");
+            self.unread(rule, "no two sheets have two link cables or more in common");
             return Vec::new();
         }
         let exchanged: Option<Vec<_>> = both.iter().map(|(_, a, b)| exchange(*a, *b)).collect();

@@ -72,37 +72,32 @@ impl Text {
 
     /// Grouped by cause; what nobody demands is one line.
     pub(super) fn not_checked(&mut self, heading: &str, entries: &[NotChecked]) {
-        let mut causes: Vec<(String, Vec<&str>)> = Vec::new();
-        let mut add = |says: String, slug| match causes.iter_mut().find(|(known, _)| *known == says)
-        {
-            Some((_, slugs)) => slugs.push(slug),
-            None => causes.push((says, vec![slug])),
-        };
-        let (mut nowhere, mut nothing_to_compare, mut undemanded) =
-            (Vec::new(), Vec::new(), Vec::new());
+        if entries.is_empty() {
+            return;
+        }
+        let (mut causes, mut of_sheets) = (Causes::default(), Causes::default());
+        let (mut nowhere, mut undemanded) = (Vec::new(), Vec::new());
         for entry in entries {
             let slug = entry.rule.rule().slug;
             match entry.because {
                 Because::Undemanded(_) => undemanded.push(slug),
-                Because::Missing(data) if data.is_empty() => nothing_to_compare.push(slug),
+                Because::Missing(data) if data.is_empty() => of_sheets.add(&entry.says, slug),
                 _ if entry.nowhere.is_some() => nowhere.push(entry),
-                Because::Missing(_) | Because::BlockedBy(_) => add(entry.says.clone(), slug),
+                Because::Missing(_) | Because::BlockedBy(_) => causes.add(&entry.says, slug),
             }
         }
-        if entries.is_empty() {
-            return;
-        }
         self.heading(heading);
-        for (says, slugs) in causes {
-            self.item(&format!("{says}: {}", slugs.join(", ")));
-        }
+        self.causes(causes);
         self.nowhere(nowhere);
-        if !nothing_to_compare.is_empty() {
-            let slugs = nothing_to_compare.join(", ");
-            self.item(&format!("no photograph, second list or date to go by: {slugs}"));
-        }
+        self.causes(of_sheets);
         if !undemanded.is_empty() {
             self.item(&format!("not demanded here: {}", undemanded.join(", ")));
+        }
+    }
+
+    fn causes(&mut self, causes: Causes<'_>) {
+        for (says, slugs) in causes.0 {
+            self.item(&format!("{says}: {}", slugs.join(", ")));
         }
     }
 
@@ -197,4 +192,17 @@ fn shortened(text: &str) -> String {
     }
     let head: String = one_line.chars().take(MOST).collect();
     format!("{head} …")
+}
+
+/// Causes, each with the rules that wait for it, in the order in which they were added.
+#[derive(Default)]
+struct Causes<'a>(Vec<(&'a str, Vec<&'a str>)>);
+
+impl<'a> Causes<'a> {
+    fn add(&mut self, says: &'a str, slug: &'a str) {
+        match self.0.iter_mut().find(|(known, _)| *known == says) {
+            Some((_, slugs)) => slugs.push(slug),
+            None => self.0.push((says, vec![slug])),
+        }
+    }
 }
