@@ -112,12 +112,12 @@ rule_table! {
     LinkCableUnsuitable = 10 in link::link_cable_unsuitable,
     LinkScreenBothEnds = 11 in link::link_screen_both_ends,
     // Termination.
+    TermPlugWrongSocket = 37 in termination::term_plug_wrong_socket,
     TermMissingBothEnds = 32 in termination::term_missing_both_ends,
     TermTooMany = 33 in termination::term_too_many,
     TermMissingOneEnd = 34 in termination::term_missing_one_end,
     TermOnMiddleUnit = 35 in termination::term_on_middle_unit,
     TermWrongValue = 36 in termination::term_wrong_value,
-    TermPlugWrongSocket = 37 in termination::term_plug_wrong_socket,
     TermListedTwoWays = 38 in termination::term_listed_two_ways,
     // Addresses, roles and counts.
     UnitListedTwice = 58 in identity::unit_listed_twice,

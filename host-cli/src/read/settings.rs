@@ -85,13 +85,18 @@ fn sign(text: &str) -> Option<usize> {
     key_is_a_word.then_some(at)
 }
 
-/// Where a comment behind a setting begins. The sign needs a space before it, because `unit#2` is
-/// a name; a semicolon separates conductors and begins no comment here.
+/// Where a comment behind a setting begins. The sign needs a space before it and no digit behind
+/// it, because `unit#2` and `unit #2` are names; a semicolon separates conductors and begins no
+/// comment here.
 pub(super) fn comment_start(text: &str) -> usize {
     let mut before = ' ';
     for (index, character) in text.char_indices() {
         let rest = text.get(index..).unwrap_or("");
-        if before.is_whitespace() && (character == '#' || rest.starts_with("//")) {
+        let is_sign = rest.strip_prefix('#').map_or_else(
+            || rest.starts_with("//"),
+            |behind| !behind.starts_with(|c: char| c.is_ascii_digit()),
+        );
+        if before.is_whitespace() && is_sign {
             return index;
         }
         before = character;
@@ -118,6 +123,9 @@ mod tests {
     fn comments_need_a_space_and_names_keep_their_sign() {
         let found = settings("unit#2 = follower # the old one\nsockets = either   // any\n");
         assert_eq!(found[0], (None, "unit#2".into(), "follower".into()));
+        let numbered = settings("name back box = unit #3 # at the door\nunit #3 = follower\n");
+        assert_eq!(numbered[0].2, "unit #3");
+        assert_eq!(numbered[1].1, "unit #3");
         assert_eq!(found[1], (None, "sockets".into(), "either".into()));
     }
 

@@ -20,9 +20,9 @@ pub(crate) const RULE: Rule = Rule {
         act: "Keep the power off and every output open. Exchange the conductors at the bars so \
              that each leg meets its like.",
         prove: "Dead first: continuity from each leg of this unit to its own bar, none to the other \
-               bars. Then, live and by licensed people only, the output \
-                breaker open and both sides of it at nominal volts to neutral: volts across each \
-                pole near zero and steady. Near zero with one side dead proves nothing.",
+                bars. Then, live and by licensed people only, the output breaker open and both \
+                sides of it at nominal volts to neutral: volts across each pole near zero and \
+                steady. Near zero with one side dead proves nothing.",
         source: "common practice, no source; all units crossed alike is no short but a matter of \
                 labels",
         spoils: "",

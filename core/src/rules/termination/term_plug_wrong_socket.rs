@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     severity: Severity::Degraded,
     asks: false,
     needs: Needs::demands(&[Demand::Ports]).whole(&[Datum::CableList]),
-    after: &[RuleId::PortListedTwice],
+    after: &[],
     check: Check::Link(check),
     shows: Datum::Socket,
     text: Text {
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
         prove: "By eye, cold: the plug sits in a free link socket at the end of the line. Power off \
                and volts on the pair near zero: about 60 ohm between its two wires.",
         source: "common practice, no source",
-        spoils: "",
+        spoils: "a terminator plug is in the wrong socket, so it is not known what it ends",
         example: Example {
             site: examples::LINE,
             edits: &[
@@ -56,10 +56,32 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 mod tests {
     use crate::finding::Outcome;
     use crate::place::{Place, PortId, UnitId};
+    use crate::plan::CableKind;
     use crate::rules::RuleId;
-    use crate::trial::{A, B, BATTERY, Trial};
+    use crate::trial::{A, B, BATTERY, Trial, at};
 
     const RULE: RuleId = RuleId::TermPlugWrongSocket;
+
+    #[test]
+    fn what_a_plug_in_the_wrong_socket_ends_is_not_known() {
+        use crate::plan::Terminator::Plug;
+        let blocked = Outcome::Blocked(RULE);
+        let at_end = Trial::line(3).terminator(2, Plug).plug(2, BATTERY).check();
+        assert_eq!(at_end.outcome(RuleId::TermMissingBothEnds), blocked);
+        assert_eq!(at_end.outcome(RuleId::TermMissingOneEnd), blocked);
+        let in_the_middle = Trial::line(3).terminator(1, Plug).plug(1, BATTERY).check();
+        assert_eq!(in_the_middle.outcome(RuleId::TermTooMany), blocked);
+        assert_eq!(in_the_middle.outcome(RuleId::TermOnMiddleUnit), blocked);
+        assert_eq!(in_the_middle.broken(), [RULE]);
+    }
+
+    #[test]
+    fn a_socket_with_two_cables_leaves_the_plugs_known() {
+        let answer = Trial::line(3).cable(CableKind::Link, [at(1, A), at(2, A)]).check();
+        assert_eq!(answer.outcome(RuleId::PortListedTwice), Outcome::Broken);
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
+        assert_eq!(answer.outcome(RuleId::TermTooMany), Outcome::Met);
+    }
 
     #[test]
     fn a_socket_with_a_cable_is_not_free() {

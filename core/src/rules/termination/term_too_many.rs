@@ -8,7 +8,7 @@ pub(crate) const RULE: Rule = Rule {
     asks: false,
     needs: Needs::value(Demand::TerminatorsAt, TerminatorPlace::BothEnds.code())
         .some(&[Datum::Terminator]),
-    after: &[],
+    after: &[RuleId::TermPlugWrongSocket],
     check: Check::Link(check),
     shows: Datum::Terminator,
     text: Text {
