@@ -24,6 +24,15 @@ fn words(nets: &[u8; limits::TERMINALS]) -> &Words {
     zerocopy::transmute_ref!(nets)
 }
 
+/// One bit for each of the four bytes of a word that is not zero, without a look at each.
+const fn nonzero_bytes(word: u32) -> u32 {
+    const ALL_BUT_HIGHEST: u32 = 0x7F7F_7F7F;
+    const GATHER: u32 = 1 << 24 | 1 << 17 | 1 << 10 | 1 << 3;
+    let carried = (word & ALL_BUT_HIGHEST).wrapping_add(ALL_BUT_HIGHEST) | word;
+    let ones = (carried & !ALL_BUT_HIGHEST).wrapping_shr(7);
+    ones.wrapping_mul(GATHER).wrapping_shr(24)
+}
+
 impl<'p> Nets<'p> {
     /// Compares the records of all units with the first one's.
     pub fn build(plan: &'p Plan<'p>, known: &'p Known) -> Self {
@@ -36,14 +45,12 @@ impl<'p> Nets<'p> {
                     *all |= one.get() ^ own.get();
                 }
             }
-            let bytes = differences.iter().flat_map(|word| word.to_le_bytes());
-            let mut bit = 1u32;
-            for (byte, net) in bytes.zip(first.nets) {
+            let mut first_bit = 0u32;
+            for (difference, own) in differences.into_iter().zip(words(&first.nets)) {
                 // Alike and each alone is not together.
-                if byte != 0 || net == Net::ALONE.0 {
-                    differs |= bit;
-                }
-                bit = bit.wrapping_shl(1);
+                let apart = nonzero_bytes(difference) | !nonzero_bytes(!own.get()) & 0xF;
+                differs |= apart.wrapping_shl(first_bit);
+                first_bit = first_bit.wrapping_add(4);
             }
         }
         Self { plan, known, differs }
@@ -81,5 +88,19 @@ impl<'p> Nets<'p> {
             }
         }
         Agreement::of(&nets).odd_ones().unwrap_or_default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nonzero_bytes;
+
+    #[test]
+    fn each_byte_that_is_not_zero_has_its_bit() {
+        for bytes in [[0, 0, 0, 0], [1, 0, 0, 0], [0, 128, 0, 0], [0, 0, 255, 1], [127, 2, 64, 80]]
+        {
+            let bits = bytes.iter().rev().fold(0, |bits, byte| bits << 1 | u32::from(*byte != 0));
+            assert_eq!(nonzero_bytes(u32::from_le_bytes(bytes)), bits, "{bytes:?}");
+        }
     }
 }

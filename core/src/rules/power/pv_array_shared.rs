@@ -34,8 +34,12 @@ pub(crate) const RULE: Rule = Rule {
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
     // An array at one input only is alone on its net, so mostly there is nothing to compare.
     let inputs = |power: &PowerRecord| {
-        let first = Terminal::Solar1.position();
-        power.nets.iter().skip(first).take(INPUTS.len()).any(|net| !matches!(*net, 0 | u8::MAX))
+        let nets = power.nets.get(Terminal::Solar1.position()..).and_then(<[u8]>::first_chunk);
+        nets.is_some_and(|nets: &[u8; INPUTS.len()]| {
+            let word = u32::from_le_bytes(*nets);
+            // Each byte 0 or 255: nothing declared, or alone.
+            word != (word & 0x0101_0101).wrapping_mul(0xFF)
+        })
     };
     if !nets.plan.power.iter().any(inputs) {
         return;
