@@ -2,7 +2,7 @@
 
 use crate::plan::{AddressRange, Datum, Demand, OperatingState, Pairing, Setting};
 use crate::rules::RuleId;
-use crate::units::{BitsPerSecond, MilliRatio, Milliamperes, Millimetres, Ohms, WattHours};
+use crate::units::{BitsPerSecond, Capacity, MilliRatio, Milliamperes, Millimetres, Ohms};
 
 /// A number that belongs to a finding, with what it counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,7 +31,7 @@ pub enum Quantity {
     /// A current.
     Current(Milliamperes),
     /// A capacity.
-    Energy(WattHours),
+    Capacity(Capacity),
     /// An operating state.
     State(OperatingState),
     /// A setting.

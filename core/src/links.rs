@@ -62,6 +62,8 @@ pub struct Links<'p> {
     pub misplaced: CableSet,
     /// Link cables with both ends at one point.
     pub self_loops: CableSet,
+    /// Cables that carry a second service beside the one that they are for.
+    pub shared: CableSet,
     /// Second link cables between two points that one joins already, where that makes no ring.
     pub doubled: CableSet,
     /// Link cables to a device that hangs on the line without ending it.

@@ -41,8 +41,9 @@ quantity! {
     Amperes(u16)
 }
 quantity! {
-    /// Capacity of a pack, in watt hours.
-    WattHours(u32)
+    /// Capacity of a pack or a bank, in watt hours; in thousandths of an ampere hour where the sheets
+    /// give all of them so. A rule only compares them with each other.
+    Capacity(u32)
 }
 quantity! {
     /// Primary to secondary current of a sensor, times 1,000: `2000:1` is 2,000,000.

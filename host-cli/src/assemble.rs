@@ -250,7 +250,7 @@ fn group(declared: &Declared, scope: Scope) -> GroupRecord {
         packs_fitted: small(Field::PacksFitted),
         packs_set: small(Field::PacksSet),
         questions: u16::try_from(declared.question_count()).unwrap_or(u16::MAX).into(),
-        capacity_set: number(Field::CapacitySet).unwrap_or(0).into(),
+        capacity_set: declared.capacity(Subject::Group, Field::CapacitySet).unwrap_or(0).into(),
         meter_address_set: match declared.agreed(Subject::Group, Field::MeterAddressSet) {
             Some(Value::Address(address)) => address.number.into(),
             _ => 0.into(),
@@ -297,7 +297,7 @@ fn packs(
                 lead: leads.map_or(0, |lead| if lead { YesNo::Yes } else { YesNo::No }.code()),
                 protocol: protocols.number(declared.agreed(subject, Field::PackProtocol)).into(),
                 charge_limit: declared.number(subject, Field::PackChargeLimit).unwrap_or(0).into(),
-                capacity: declared.number(subject, Field::PackCapacity).unwrap_or(0).into(),
+                capacity: declared.capacity(subject, Field::PackCapacity).unwrap_or(0).into(),
                 net: nets.only_bank(),
                 ..PackRecord::default()
             }

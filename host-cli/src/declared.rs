@@ -6,6 +6,7 @@
 
 mod attributes;
 mod cables;
+mod capacities;
 mod dates;
 mod ends;
 mod lookalike;
@@ -14,6 +15,7 @@ mod photograph;
 mod questions;
 mod readings;
 mod settings;
+mod stating;
 mod twins;
 mod unclear;
 mod waivers;
@@ -254,6 +256,7 @@ impl Declared {
         self.compare_rows();
         self.compare_addresses();
         self.compare_dates();
+        self.compare_capacities();
         self.compare_labels();
         self.compare_sheets();
     }

@@ -6,6 +6,8 @@
 use crate::fold::Folded;
 use crate::vocabulary::{self, Vocabulary};
 use coldcheck_core::plan::Datum;
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 /// What kind of thing a fact is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -47,8 +49,8 @@ pub enum Form {
     BitRate,
     /// A current, `80 A`.
     Current,
-    /// An energy, `5.1 kWh`.
-    Energy,
+    /// A capacity, `5.1 kWh` or `100 Ah`.
+    Capacity,
     /// A ratio, `2000:1` or `100/5`.
     Ratio,
     /// A frequency, `50 Hz`.
@@ -124,7 +126,7 @@ fields! {
     /// Which pack leads.
     LeadPack: Group, F::Whole(1000), None, ["lead pack", "first pack"];
     /// Capacity that is set.
-    CapacitySet: Group, F::Energy, Some(Datum::CapacitySet), ["capacity set", "battery capacity set"];
+    CapacitySet: Group, F::Capacity, Some(Datum::CapacitySet), ["capacity set", "battery capacity set"];
     /// Where neutral and earth are joined.
     Bonds: Group, F::Bonds, Some(Datum::Bonds), ["neutral-earth bond", "neutral earth bonds", "ne bond", "bond"];
     /// Whether the changeover switches the neutral.
@@ -132,9 +134,9 @@ fields! {
     /// Gap between two sources, in milliseconds.
     ChangeoverGap: Group, F::Whole(60_000), None, ["changeover gap ms"];
     /// Address at which the meter is expected.
-    MeterAddressSet: Group, F::Address, Some(Datum::MeterAddressSet), ["meter address set", "meter address expected"];
+    MeterAddressSet: Group, F::Address, Some(Datum::MeterAddressSet), ["meter address set", "meter address expected", "meter expected at"];
     /// Rating of the breaker in the supply.
-    SupplyBreaker: Group, F::Current, None, ["supply breaker", "main breaker", "supply fuse", "main fuse"];
+    SupplyBreaker: Group, F::Current, None, ["supply breaker", "main breaker", "supply fuse", "main fuse", "service fuse", "supply rating"];
     /// Whether two sources are kept apart.
     Interlock: Group, F::Choice(vocabulary::YES_NO), None, ["interlock", "sources interlocked"];
     /// Whether the battery has a pre-charge path.
@@ -145,7 +147,7 @@ fields! {
     /// Coordinator or follower.
     Role: Unit, F::Choice(vocabulary::ROLE), Some(Datum::Role), ["role"];
     /// Number on the link.
-    Address: Unit, F::Address, Some(Datum::Address), ["address", "addr", "adr", "node", "node id", "bus address"];
+    Address: Unit, F::Address, Some(Datum::Address), ["address", "addr", "adr", "node", "node id", "bus address", "address planned", "planned address", "address on plan"];
     /// Unit count that it is set to.
     Count: Unit, F::Whole(u16::MAX as u32), Some(Datum::Count), ["count", "unit count", "units set", "number of units"];
     /// Version of its firmware.
@@ -157,7 +159,7 @@ fields! {
     /// Battery bank that it stands on.
     Bank: Unit, F::Name, Some(Datum::Bank), ["bank", "battery bank"];
     /// Serial number.
-    Serial: Unit, F::Serial, Some(Datum::Serial), ["serial", "serial number", "sn", "serial no"];
+    Serial: Unit, F::Serial, Some(Datum::Serial), ["serial", "serial number", "sn", "serial no", "serial on label", "serial number on label"];
     /// Type.
     Model: Unit, F::Name, Some(Datum::Model), ["model", "type", "unit type"];
     /// Parallel or single.
@@ -209,6 +211,8 @@ fields! {
     Pins: Cable, F::Pins, Some(Datum::Pins), ["pins", "wired pins", "wires"];
     /// What is done with its screen.
     Screen: Cable, F::Choice(vocabulary::SCREEN), Some(Datum::Screen), ["screen", "shield", "screen earthed"];
+    /// What else runs over the same pair.
+    AlsoCarries: Cable, F::Choice(vocabulary::CABLE_KIND), None, ["also carries", "second service", "carries also"];
     /// Value of a terminator plug.
     PlugOhms: Cable, F::Resistance, Some(Datum::PlugOhms), ["ohms", "value", "resistance"];
 
@@ -219,7 +223,7 @@ fields! {
     /// Its charge limit.
     PackChargeLimit: Pack, F::Current, Some(Datum::PackChargeLimit), ["charge limit"];
     /// Its capacity.
-    PackCapacity: Pack, F::Energy, Some(Datum::PackCapacity), ["capacity"];
+    PackCapacity: Pack, F::Capacity, Some(Datum::PackCapacity), ["capacity"];
 
     /// Where its arrow points.
     Arrow: Sensor, F::Choice(vocabulary::ARROW), Some(Datum::Arrow), ["arrow", "arrow points to", "arrow to"];
@@ -255,9 +259,23 @@ impl Field {
         }
     }
 
-    /// The field of a thing that these words name.
+    /// The field of a thing that these words name: its words as they are, else in another order.
     pub fn find(about: About, words: &Folded) -> Option<Self> {
-        Self::of(about).find(|field| field.keys().iter().any(|key| words.is(key)))
+        let index = Index::get();
+        let as_they_are = index.exact.get(&about)?.get(words);
+        let found =
+            as_they_are.or_else(|| index.any_order.get(&about)?.get(&words.in_any_order()?));
+        found.copied()
+    }
+
+    /// The field of a thing that a phrase starts with, and the name behind it: `address` and
+    /// `unit 1` in `address of unit 1`. The longest field wins.
+    pub fn find_at_start(about: About, words: &Folded) -> Option<(Folded, Self)> {
+        let exact = Index::get().exact.get(&about)?;
+        let (rest, field) =
+            words.cuts().find_map(|(head, rest)| Some((rest, *exact.get(&head)?)))?;
+        let name = ["of", "on", "at", "for", "in"].iter().find_map(|word| rest.after(word));
+        Some((name.unwrap_or(rest), field))
     }
 
     /// Fields of a kind of thing.
@@ -268,10 +286,39 @@ impl Field {
     /// The field of a thing that a phrase ends with, and what stands before it: `unit 1` and
     /// `address` in `unit 1 address`. The longest field wins.
     pub fn find_at_end(about: About, words: &Folded) -> Option<(Folded, Self)> {
-        Self::of(about)
-            .flat_map(|field| field.keys().iter().map(move |key| (field, key)))
-            .filter_map(|(field, key)| words.before(key).map(|rest| (rest, field)))
-            .min_by_key(|(rest, _)| rest.tokens().len())
+        let exact = Index::get().exact.get(&about)?;
+        // From the shortest name to the longest.
+        let whole = exact.get(words).map(|field| (Folded::default(), *field));
+        whole.or_else(|| {
+            let cuts: Vec<_> = words.cuts().collect();
+            cuts.into_iter().rev().find_map(|(name, tail)| Some((name, *exact.get(&tail)?)))
+        })
+    }
+}
+
+/// All words for all fields, looked up for every line of every sheet.
+struct Index {
+    exact: BTreeMap<About, BTreeMap<Folded, Field>>,
+    any_order: BTreeMap<About, BTreeMap<Folded, Field>>,
+}
+
+impl Index {
+    fn get() -> &'static Self {
+        static INDEX: LazyLock<Index> = LazyLock::new(Index::new);
+        &INDEX
+    }
+
+    fn new() -> Self {
+        let mut index = Self { exact: BTreeMap::new(), any_order: BTreeMap::new() };
+        for field in Field::ALL {
+            for key in field.keys().iter().map(|key| Folded::of(key)) {
+                if let Some(words) = key.in_any_order() {
+                    index.any_order.entry(field.about()).or_default().insert(words, *field);
+                }
+                index.exact.entry(field.about()).or_default().insert(key, *field);
+            }
+        }
+        index
     }
 }
 
@@ -284,11 +331,13 @@ mod tests {
         for about in
             [About::Group, About::Unit, About::Cable, About::Pack, About::Sensor, About::Device]
         {
-            let mut seen = std::collections::BTreeMap::new();
+            let mut seen = BTreeMap::new();
             for field in Field::of(about) {
                 for key in field.keys() {
-                    let former = seen.insert(Folded::of(key), field);
-                    assert!(former.is_none(), "{key}: {former:?} and {field:?}");
+                    let key = Folded::of(key);
+                    let words = key.in_any_order().unwrap_or(key);
+                    let former = seen.insert(words.clone(), field).filter(|one| *one != field);
+                    assert!(former.is_none(), "{words}: {former:?} and {field:?}");
                 }
             }
         }

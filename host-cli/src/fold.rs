@@ -59,6 +59,15 @@ impl Folded {
         runs(phrase).count() == self.0.len() && self.starts_with(phrase)
     }
 
+    /// The words without small ones, in the singular and sorted: alike for two phrases that say
+    /// the same in another order. `None` for a single word, which has no order.
+    pub fn in_any_order(&self) -> Option<Self> {
+        let words = self.0.iter().filter(|word| !SMALL_WORDS.contains(&word.as_str()));
+        let mut words: Vec<String> = words.map(|word| singular(word).to_owned()).collect();
+        words.sort_unstable();
+        (words.len() >= 2).then_some(Self(words))
+    }
+
     fn starts_with(&self, phrase: &str) -> bool {
         same_runs(self.0.iter(), phrase)
     }
@@ -89,6 +98,20 @@ impl Folded {
     #[must_use]
     pub fn without(&self, fillers: &[&str]) -> Self {
         Self(self.0.iter().filter(|token| !fillers.contains(&token.as_str())).cloned().collect())
+    }
+}
+
+/// Words that join others and change nothing about what a key means.
+const SMALL_WORDS: &[&str] = &["the", "of", "for", "on", "a", "an", "is", "are"];
+
+/// `address` for `addresses`, `sensor` for `sensors`; `bus` and `address` stay as they are.
+fn singular(word: &str) -> &str {
+    if let Some(bare) = word.strip_suffix("sses") {
+        return word.get(..bare.len() + 2).unwrap_or(word);
+    }
+    match word.strip_suffix('s') {
+        Some(bare) if bare.len() > 2 && !bare.ends_with('s') => bare,
+        Some(_) | None => word,
     }
 }
 

@@ -20,6 +20,7 @@ pub mod assemble;
 pub mod commands;
 pub mod date;
 pub mod declared;
+pub mod demand_words;
 pub mod diagnosis;
 pub mod engine;
 pub mod field;

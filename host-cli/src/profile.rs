@@ -103,6 +103,9 @@ pub fn demand_bits(kind: DemandKind, text: &str) -> Result<u32, String> {
         DemandKind::Range => range(text)
             .map(AddressRange::to_bits)
             .ok_or_else(|| "a range of numbers such as 1-16, the lower one first".to_owned()),
+        DemandKind::PinPair => pin_pair(text)
+            .map(AddressRange::to_bits)
+            .ok_or_else(|| "two pins from 1 to 8 such as 4 and 5".to_owned()),
         DemandKind::Ratio => value::ratio(text)
             .map(|ratio| ratio.0)
             .ok_or_else(|| "a ratio such as 2000:1".to_owned()),
@@ -132,6 +135,15 @@ fn scaled(text: &str, units: &[(&str, u64)]) -> Option<u32> {
     units.iter().find_map(|(unit, factor)| value::scaled(text, &[unit], *factor))
 }
 
+/// Two pins, in either order and with any sign between them.
+fn pin_pair(text: &str) -> Option<AddressRange> {
+    let folded = Folded::of(text).without(&["and", "pin", "pins", "to"]);
+    let [one, two] = folded.tokens() else { return None };
+    let (one, two): (u16, u16) = (one.parse().ok()?, two.parse().ok()?);
+    let range = AddressRange { low: one.min(two), high: one.max(two) };
+    ((1..=8).contains(&one) && (1..=8).contains(&two) && one != two).then_some(range)
+}
+
 fn range(text: &str) -> Option<AddressRange> {
     let folded = text.replace(['–', '—', '−'], "-").replace("to", "-").replace("..", "-");
     let (low, high) = folded.split_once('-')?;
@@ -142,6 +154,16 @@ fn range(text: &str) -> Option<AddressRange> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn two_pins_are_written_in_any_way() {
+        for text in ["4, 5", "4-5", "5 and 4", "pins 4/5", "4 5"] {
+            assert_eq!(pin_pair(text), Some(AddressRange { low: 4, high: 5 }), "{text}");
+        }
+        for text in ["4", "4, 4", "4, 5, 6", "0, 1", "8 9", "a b"] {
+            assert_eq!(pin_pair(text), None, "{text}");
+        }
+    }
 
     #[test]
     fn ranges_are_written_with_any_dash() {

@@ -19,6 +19,8 @@ pub enum Value {
     /// A number in the unit of the form: millimetres, ohms, milliamperes, watt hours, thousandths
     /// of a ratio, the number of a word in its vocabulary, or just a number.
     Number(u32),
+    /// A charge, in thousandths of an ampere hour. Without the volts it is no energy.
+    AmpereHours(u32),
     /// An address.
     Address(Address),
     /// Nothing, and said so: a unit that was given no address.
@@ -42,7 +44,8 @@ impl Value {
     pub const fn number(&self) -> Option<u32> {
         match self {
             Self::Number(number) => Some(*number),
-            Self::Address(_)
+            Self::AmpereHours(_)
+            | Self::Address(_)
             | Self::Nothing
             | Self::Name(_)
             | Self::Version(_)
@@ -137,10 +140,11 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
         Form::Current => scaled(text, &["a", "amp", "amps", "ampere", "amperes"], 1000)
             .map(Value::Number)
             .ok_or_else(|| "a current such as 80 A".to_owned()),
-        Form::Energy => scaled(text, &["kwh"], 1000)
+        Form::Capacity => scaled(text, &["kwh"], 1000)
             .or_else(|| scaled(text, &["wh"], 1))
             .map(Value::Number)
-            .ok_or_else(|| "an energy such as 5.1 kWh".to_owned()),
+            .or_else(|| scaled(text, &["ah"], 1000).map(Value::AmpereHours))
+            .ok_or_else(|| "a capacity such as 5.1 kWh or 100 Ah".to_owned()),
         Form::Ratio => ratio(text)
             .map(|ratio| Value::Number(ratio.0))
             .ok_or_else(|| "a ratio such as 2000:1 or 100/5".to_owned()),

@@ -202,9 +202,38 @@ pub const WIRING: Vocabulary = Vocabulary {
 pub const CONSTRUCTION: Vocabulary = Vocabulary {
     words: Construction::WORDS,
     synonyms: &[
-        ("twisted pair", &["twisted", "tp", "utp", "stp", "cat 5", "cat 5e", "cat 6"]),
-        ("untwisted", &["flat", "parallel wires"]),
-        ("telephone", &["phone", "phone cable"]),
+        (
+            "twisted pair",
+            &[
+                "twisted",
+                "twisted pairs",
+                "tp",
+                "utp",
+                "stp",
+                "ftp",
+                "cat 5",
+                "cat 5 e",
+                "cat 6",
+                "cat 6 a",
+                "cat 7",
+                "screened twisted pair",
+                "shielded twisted pair",
+            ],
+        ),
+        ("untwisted", &["flat", "parallel wires", "ribbon", "bell wire", "not twisted"]),
+        (
+            "telephone",
+            &[
+                "phone",
+                "phone cable",
+                "phone cord",
+                "telephone cable",
+                "telephone cord",
+                "telephone lead",
+                "telephone cord untwisted",
+                "telephone untwisted",
+            ],
+        ),
         ("solid core", &["solid", "stiff"]),
     ],
 };

@@ -65,6 +65,7 @@ pub fn demand(kind: DemandKind, bits: u32) -> String {
         DemandKind::Capacitance => format!("{bits} µF"),
         DemandKind::Time => format!("{bits} ms"),
         DemandKind::Range => format!("{}-{}", bits >> 16, bits & 0xFFFF),
+        DemandKind::PinPair => format!("{} and {}", bits >> 16, bits & 0xFFFF),
         DemandKind::Ratio => ratio(MilliRatio(bits)),
         DemandKind::Pins => numbered(bits, 1),
         DemandKind::Words(words) => {
@@ -81,7 +82,7 @@ pub fn numbered(bits: u32, first: u32) -> String {
     set.map(|bit| (bit + first).to_string()).collect::<Vec<_>>().join(", ")
 }
 
-/// A number of a finding; `None` for those that only the host has words for.
+/// A number of a finding; `None` for those whose words stand in the sheets.
 pub fn quantity(quantity: Quantity) -> Option<String> {
     Some(match quantity {
         Quantity::Address(address) => address.to_string(),
@@ -95,11 +96,10 @@ pub fn quantity(quantity: Quantity) -> Option<String> {
         Quantity::Ratio(number) => ratio(number),
         Quantity::BitRate(rate) => bit_rate(rate.0),
         Quantity::Current(current) => format!("{} A", thousandths(current.0)),
-        Quantity::Energy(energy) => format!("{} kWh", thousandths(energy.0)),
         Quantity::State(state) => state.word().to_owned(),
         Quantity::Setting(setting) => setting.word().to_owned(),
         Quantity::Pairing(pairing) => pairing.word().to_owned(),
-        Quantity::Word(_) => return None,
+        Quantity::Word(_) | Quantity::Capacity(_) => return None,
     })
 }
 

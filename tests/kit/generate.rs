@@ -229,10 +229,10 @@ fn unit_name(dice: &mut Dice, hand: &Hand, name: &str) -> String {
 }
 
 fn length_text(dice: &mut Dice, hand: &Hand, millimetres: u32) -> String {
-    let metres = format!("{}.{}", millimetres / 1000, millimetres % 1000 / 100);
+    let metres = format!("{}.{:03}", millimetres / 1000, millimetres % 1000);
     match if hand.varies { dice.roll(4) } else { 0 } {
         0 => format!("{metres} m"),
-        1 => format!("{} cm", millimetres / 10),
+        1 => format!("{}.{} cm", millimetres / 10, millimetres % 10),
         2 => format!("{}m", metres.replace('.', ",")),
         _ => format!("{millimetres}mm"),
     }

@@ -92,6 +92,7 @@ impl<'p> Links<'p> {
             misplaced: CableSet::EMPTY,
             self_loops: CableSet::EMPTY,
             doubled: CableSet::EMPTY,
+            shared: CableSet::EMPTY,
             stubs: CableSet::EMPTY,
             hanging: NodeSet::EMPTY,
             joints: NodeSet::EMPTY,
@@ -212,6 +213,9 @@ impl<'p> Links<'p> {
                 self.again.insert(id);
                 continue;
             };
+            if cable.also_carries().is_some() {
+                self.shared.insert(id);
+            }
             sockets &= !seats.has(Seats::UNKNOWN);
             if seats.has(Seats::FREE) {
                 // It fills its socket and serves nothing.

@@ -77,7 +77,7 @@ record! {
         length: U32,
         /// Value of a terminator plug.
         plug_ohms: U16,
-        /// A [`CableKind`].
+        /// A [`CableKind`]; in the high half that of a second service on the same pair.
         kind: u8,
         /// A [`Construction`].
         construction: u8,
@@ -112,7 +112,13 @@ impl CableRecord {
 
     /// What the cable is for.
     pub fn kind(&self) -> Option<CableKind> {
-        CableKind::from_code(self.kind)
+        CableKind::from_code(self.kind & 0xF)
+    }
+
+    /// What else the cable carries.
+    pub fn also_carries(&self) -> Option<CableKind> {
+        // Mostly nothing, told in one look.
+        if self.kind <= 0xF { None } else { CableKind::from_code(self.kind.wrapping_shr(4)) }
     }
 
     /// Whether the datum is declared.

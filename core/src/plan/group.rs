@@ -6,7 +6,7 @@ use super::datum::DataSet;
 use super::demand::{Demand, DemandSet};
 use super::record::record;
 use crate::limits;
-use crate::units::WattHours;
+use crate::units::Capacity;
 use zerocopy::byteorder::little_endian::{U16, U32, U64};
 
 record! {
@@ -89,8 +89,8 @@ impl GroupRecord {
     }
 
     /// The bank's capacity as set.
-    pub fn capacity_set(&self) -> WattHours {
-        WattHours(self.capacity_set.get())
+    pub fn capacity_set(&self) -> Capacity {
+        Capacity(self.capacity_set.get())
     }
 }
 

@@ -18,9 +18,14 @@ pub(super) mod unit_listed_twice;
 
 use crate::alike::Values;
 use crate::links::Links;
-use crate::plan::{Coordinators, CountSetting, Datum, Leg};
+use crate::plan::{Coordinators, CountSetting, Datum, Leg, UnitRecord};
 use crate::report::Sink;
 use crate::sets::UnitSet;
+
+/// The number of the unit's serial, if it is declared; equal serials have one number.
+pub(super) fn serial_number(unit: &UnitRecord) -> Option<u32> {
+    unit.declares(Datum::Serial).then(|| unit.serial.get())
+}
 
 /// The sets of units of which each needs one coordinator of its own: the whole group, or the
 /// units of each phase. Units whose phase is not known are noted as not checked.

@@ -54,7 +54,7 @@ fn record(declared: &Declared, index: usize, cable: &Cable, positions: &Position
         declared: bits.into(),
         length: cable.length().map_or(0, |length| length.0).into(),
         plug_ohms: u16::try_from(number(Field::PlugOhms).unwrap_or(0)).unwrap_or(u16::MAX).into(),
-        kind: cable.kind.map_or(0, |kind| kind.code()),
+        kind: cable.kind.map_or(0, |kind| kind.code()) | (choice(Field::AlsoCarries) & 0xF) << 4,
         construction: choice(Field::Construction),
         wiring: choice(Field::Wiring),
         pins: choice(Field::Pins),

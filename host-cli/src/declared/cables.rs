@@ -157,6 +157,7 @@ impl Declared {
             if is_plug {
                 self.plug_ohms(position, &row);
             }
+            self.second_service(position, &row);
             for (words, cell) in &row.facts {
                 match Field::find(About::Cable, &Folded::of(&words.text)) {
                     Some(field) => self.state(Subject::Cable(position), field, cell, errors),

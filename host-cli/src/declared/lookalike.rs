@@ -44,6 +44,27 @@ pub(super) fn variants(text: &str) -> Vec<(String, RuleId)> {
     found.into_iter().filter_map(|(text, rule)| Some((text, rule?))).collect()
 }
 
+/// Digits of which one is easily taken for the other. Source: the project's own catalogue of
+/// field faults.
+const SIMILAR: &[(char, char)] = &[('1', '7'), ('3', '8'), ('6', '8'), ('5', '6'), ('0', '8')];
+
+/// Whether one digit is easily taken for the other.
+pub(super) fn are_similar(one: char, two: char) -> bool {
+    SIMILAR.contains(&(one.min(two), one.max(two)))
+}
+
+/// The texts that this one may be if one digit of it was taken for a similar one.
+pub(super) fn with_another_digit(text: &str) -> Vec<String> {
+    let similar = |digit: char| ('0'..='9').filter(move |other| are_similar(digit, *other));
+    text.char_indices()
+        .flat_map(|(at, digit)| similar(digit).map(move |other| (at, digit, other)))
+        .filter_map(|(at, digit, other)| {
+            let behind = text.get(at + digit.len_utf8()..)?;
+            Some(format!("{}{other}{behind}", text.get(..at)?))
+        })
+        .collect()
+}
+
 /// The number texts that this one may be a misreading of: every letter in front of the unit that
 /// can stand for a digit does.
 pub(super) fn as_numbers(text: &str) -> Vec<(String, RuleId)> {
@@ -143,6 +164,12 @@ mod tests {
         assert_eq!(texts(as_numbers("1O m")), ["10 m"]);
         assert_eq!(texts(as_numbers("b")), ["8", "6"]);
         assert!(as_numbers("18").is_empty());
+    }
+
+    #[test]
+    fn one_digit_may_be_a_similar_one() {
+        assert_eq!(with_another_digit("U 17"), ["U 77", "U 11"]);
+        assert_eq!(with_another_digit("U 2"), [""; 0]);
     }
 
     #[test]

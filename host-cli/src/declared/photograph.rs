@@ -1,6 +1,6 @@
 //! What a photograph does to a list: letters for digits in numbers, lost lines, lost digits.
 
-use super::lookalike::as_numbers;
+use super::lookalike::{are_similar, as_numbers};
 use super::readings::Reading;
 use super::{At, Declared, Subject, Topic};
 use crate::field::{Field, Form};
@@ -30,10 +30,6 @@ pub(super) enum Reread<T> {
     /// One fits.
     One(T),
 }
-
-/// Digits of which one is easily taken for the other. Source: the project's own catalogue of
-/// field faults.
-const SIMILAR: &[(char, char)] = &[('1', '7'), ('3', '8'), ('6', '8'), ('5', '6'), ('0', '8')];
 
 /// Fewer units than this give no sequence.
 const FEWEST_IN_SEQUENCE: usize = 3;
@@ -84,7 +80,7 @@ impl Declared {
             | Form::Resistance
             | Form::BitRate
             | Form::Current
-            | Form::Energy
+            | Form::Capacity
             | Form::Ratio
             | Form::Frequency
             | Form::Voltage
@@ -229,9 +225,8 @@ fn slip(read: &str, meant: &str) -> Option<RuleId> {
     }
     let mut differing = (0..read.len()).filter(|at| read[*at] != meant[*at]);
     let (at, None) = (differing.next()?, differing.next()) else { return None };
-    let pair = (read[at].min(meant[at]), read[at].max(meant[at]));
     let repeated = at > 0 && at + 1 == read.len() && read[at] == read[at - 1];
-    (SIMILAR.contains(&pair) || repeated).then_some(RuleId::PhotoSimilarDigits)
+    (are_similar(read[at], meant[at]) || repeated).then_some(RuleId::PhotoSimilarDigits)
 }
 
 #[cfg(test)]

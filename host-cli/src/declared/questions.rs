@@ -2,13 +2,13 @@
 
 use super::settings::whole;
 use super::{Declared, Question};
+use crate::demand_words;
 use crate::field::{About, Field};
 use crate::fold::{Folded, nearest};
 use crate::phrase::all_of;
 use crate::source::{Cell, Origin};
 use crate::statement::Setting;
 use crate::vocabulary;
-use coldcheck_core::plan::Demand;
 
 impl Declared {
     pub(super) fn ask(
@@ -39,12 +39,7 @@ impl Declared {
             );
             return;
         }
-        let words = || {
-            Field::ALL
-                .iter()
-                .map(|field| field.key())
-                .chain(Demand::ALL.iter().map(|demand| demand.key()))
-        };
+        let words = || Field::ALL.iter().map(|field| field.key()).chain(demand_words::all_words());
         // The last word of `unit 1 adress` is the misspelt field.
         let near = nearest(&setting.key.text, words()).or_else(|| {
             let tail = key.tokens().last()?;

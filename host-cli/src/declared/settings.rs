@@ -3,16 +3,17 @@
 use super::attributes::{attribute, attributes_of};
 use super::ends::named_part;
 use super::names::{Meaning, has_common_word, pack_key, sensor, unit_key};
-use super::photograph::Reread;
+use super::stating::without_remark;
 use super::{Declared, Subject, Topic};
-use crate::field::{About, Field, Form};
-use crate::fold::{Folded, nearest};
+use crate::demand_words;
+use crate::field::{About, Field};
+use crate::fold::Folded;
 use crate::profile::demand_bits;
 use crate::read::ReadError;
 use crate::source::{Cell, Origin};
 use crate::statement::Setting;
 use crate::value::{self, Value};
-use coldcheck_core::plan::{Demand, Scope};
+use coldcheck_core::plan::Scope;
 use std::collections::{BTreeMap, BTreeSet};
 
 impl Declared {
@@ -115,6 +116,7 @@ impl Declared {
         let understood = key.is_empty()
             || self.about_group(&key, setting, errors)
             || for_all(&key).is_some()
+            || common_to_all(&key, setting).is_some()
             || self.named_in_key(&key, setting, errors)
             || self.attributes(&key, setting, errors);
         if !understood {
@@ -139,13 +141,14 @@ impl Declared {
             self.state(Subject::Group, field, &setting.value, errors);
             return true;
         }
-        let Some(demand) = Demand::ALL.iter().find(|demand| key.is(demand.key())) else {
-            return false;
-        };
-        match demand_bits(demand.kind(), &setting.value.text) {
+        // A common word can stand for a demand, and for a fact about units.
+        let Some(demand) = demand_words::find(key) else { return false };
+        let read = |text: &str| demand_bits(demand.kind(), text);
+        let text = setting.value.text.as_str();
+        match read(text).or_else(|expected| without_remark(text, read).ok_or(expected)) {
             Ok(bits) => self.say(
                 Subject::Group,
-                Topic::Demand(*demand),
+                Topic::Demand(demand),
                 Value::Number(bits),
                 setting.value.origin,
             ),
@@ -154,7 +157,8 @@ impl Declared {
         true
     }
 
-    /// `unit 1 address = 1`, `pack 2 addr = 2`, `ct L1 arrow = house`, `gateway term = on`.
+    /// `unit 1 address = 1`, `pack 2 addr = 2`, `ct L1 arrow = house`, `gateway term = on`; or the
+    /// other way round, `address of unit 1 = 1`.
     fn named_in_key(
         &mut self,
         key: &Folded,
@@ -162,13 +166,19 @@ impl Declared {
         errors: &mut Vec<ReadError>,
     ) -> bool {
         for about in [About::Sensor, About::Pack, About::Device, About::Unit] {
-            let Some((name, field)) = Field::find_at_end(about, key) else { continue };
-            let Some(meaning) = self.meaning(&name) else { continue };
-            if name.is_empty() || kind_of(&meaning) != about {
-                continue;
+            let fits = |(name, field): (Folded, Field)| {
+                let meaning = self.meaning(&name).filter(|meaning| kind_of(meaning) == about)?;
+                (!name.is_empty()).then_some((name, field, meaning))
+            };
+            let behind = Field::find_at_end(about, key).and_then(fits);
+            let found = behind.or_else(|| Field::find_at_start(about, key).and_then(fits));
+            let Some((name, field, meaning)) = found else { continue };
+            if is_about_all_packs(&meaning, field) {
+                // Said when all packs are known.
+                return true;
             }
             // Facts about all sensors wait until the sensors are known.
-            if let Some(subject) = self.subject(&meaning, &named_part(&setting.key, &name)) {
+            if let Some(subject) = self.subject(&meaning, &named_in(&setting.key, &name)) {
                 self.state(subject, field, &setting.value, errors);
             }
             return true;
@@ -209,16 +219,21 @@ impl Declared {
             let key = Folded::of(&setting.key.text);
             if let Some(rest) = for_all(&key) {
                 match Field::find(About::Unit, &rest) {
-                    Some(field) => {
-                        for unit in 0..self.units.len() {
-                            self.state(Subject::Unit(unit), field, &setting.value, errors);
-                        }
-                    }
+                    Some(field) => self.for_all_units(field, setting, errors),
                     None => self.unknown_key(setting),
                 }
+            } else if let Some(field) = common_to_all(&key, setting) {
+                self.for_all_units(field, setting, errors);
             }
             self.for_all_sensors(&key, setting, errors);
+            self.for_all_packs(&key, setting, errors);
             self.check_arrays(&key, setting, errors);
+        }
+    }
+
+    fn for_all_units(&mut self, field: Field, setting: &Setting, errors: &mut Vec<ReadError>) {
+        for unit in 0..self.units.len() {
+            self.state(Subject::Unit(unit), field, &setting.value, errors);
         }
     }
 
@@ -233,6 +248,22 @@ impl Declared {
         }
         for sensor in 0..self.sensors.len() {
             self.state(Subject::Sensor(sensor), field, &setting.value, errors);
+        }
+    }
+
+    /// `pack capacity = 5 kWh`: of every pack, numbered or not.
+    fn for_all_packs(&mut self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) {
+        let Some((name, field)) = Field::find_at_end(About::Pack, key) else { return };
+        let Some(meaning) = self.meaning(&name) else { return };
+        if setting.kind.is_some() || setting.about.is_some() || !is_about_all_packs(&meaning, field)
+        {
+            return;
+        }
+        if self.packs.is_empty() {
+            self.subject(&meaning, &named_in(&setting.key, &name));
+        }
+        for pack in 0..self.packs.len() {
+            self.state(Subject::Pack(pack), field, &setting.value, errors);
         }
     }
 
@@ -254,64 +285,6 @@ impl Declared {
             }
         }
     }
-
-    /// States a fact, or says why its value cannot be read.
-    pub(super) fn state(
-        &mut self,
-        subject: Subject,
-        field: Field,
-        cell: &Cell,
-        errors: &mut Vec<ReadError>,
-    ) {
-        match value::parse(field.form(), &cell.text) {
-            Ok(value) => self.say(subject, Topic::Field(field), value, cell.origin),
-            Err(expected) => {
-                if self.terminator_with_ohms(subject, field, cell) {
-                    return;
-                }
-                match self.photographed_value(subject, field, cell) {
-                    Reread::One(value) => {
-                        self.say(subject, Topic::Field(field), value, cell.origin);
-                        return;
-                    }
-                    Reread::Several => return,
-                    Reread::NoNumber => {}
-                }
-                let near = if let Form::Choice(words) = field.form() {
-                    nearest(&cell.text, words.all_words())
-                } else {
-                    None
-                };
-                let near = near.map(|near| format!("; {near}, perhaps")).unwrap_or_default();
-                let error = self.wrong_value(cell, &format!("{}: {expected}{near}", field.key()));
-                if !errors.contains(&error) {
-                    errors.push(error);
-                }
-            }
-        }
-    }
-
-    /// `plug 120 ohm`: what the terminator is, and how much.
-    fn terminator_with_ohms(&mut self, subject: Subject, field: Field, cell: &Cell) -> bool {
-        if !matches!(field, Field::Terminator | Field::DeviceTerminator) {
-            return false;
-        }
-        let Some((code, ohms)) = value::terminator(&cell.text) else { return false };
-        self.say(subject, Topic::Field(field), Value::Number(code.into()), cell.origin);
-        let of_unit = field == Field::Terminator;
-        let field = if of_unit { Field::TerminatorOhms } else { Field::DeviceTerminatorOhms };
-        self.say(subject, Topic::Field(field), Value::Number(ohms.0.into()), cell.origin);
-        true
-    }
-
-    pub(super) fn wrong_value(&self, cell: &Cell, expected: &str) -> ReadError {
-        let says = if cell.is_empty() {
-            "nothing stands here".to_owned()
-        } else {
-            format!("\u{201c}{}\u{201d} is not understood", cell.text)
-        };
-        ReadError::at(&self.sheets, cell.origin, says, expected)
-    }
 }
 
 /// Facts that only units have, as far as a setting states any, with the names it gives them to.
@@ -323,6 +296,12 @@ fn facts_of_units(setting: &Setting) -> Vec<(Folded, Field)> {
     }
     if let Some((name, field)) = Field::find_at_end(About::Unit, &key)
         && !name.is_empty()
+    {
+        return vec![(name, field)];
+    }
+    // Before a name, the words of a fact could be part of one: only a common word tells.
+    if let Some((name, field)) = Field::find_at_start(About::Unit, &key)
+        && has_common_word(&unit_key(&name))
     {
         return vec![(name, field)];
     }
@@ -350,6 +329,46 @@ fn explained(key: &Folded, what: &str) -> Option<Folded> {
 /// `ac out` in `all units ac out`.
 fn for_all(key: &Folded) -> Option<Folded> {
     ["all units", "every unit", "all inverters"].iter().find_map(|words| key.after(words))
+}
+
+/// A fact that is mostly the same on all units, said without the name of any: `firmware = 2.14`.
+fn common_to_all(key: &Folded, setting: &Setting) -> Option<Field> {
+    const COMMON: &[Field] = &[
+        Field::Count,
+        Field::Firmware,
+        Field::Model,
+        Field::Protocol,
+        Field::BatteryType,
+        Field::ChargeLimit,
+        Field::LineFormat,
+        Field::Frequency,
+        Field::AcVoltage,
+        Field::ChargeVoltage,
+        Field::CutOffVoltage,
+        Field::GridProfile,
+    ];
+    if setting.kind.is_some() || setting.about.is_some() || demand_words::find(key).is_some() {
+        return None;
+    }
+    Field::find(About::Unit, key).filter(|field| COMMON.contains(field))
+}
+
+/// Whether a fact is about packs of which none is named: all are of one make, but each has an
+/// address of its own.
+fn is_about_all_packs(meaning: &Meaning, field: Field) -> bool {
+    matches!(meaning, Meaning::Pack(key) if key.number().is_none())
+        && matches!(field, Field::PackCapacity | Field::PackChargeLimit | Field::PackProtocol)
+}
+
+/// The part of a key that is a thing's name, at its start or at its end.
+fn named_in(key: &Cell, name: &Folded) -> Cell {
+    let at_start = named_part(key, name);
+    if Folded::of(&at_start.text) == *name {
+        return at_start;
+    }
+    let starts = key.text.char_indices().map(|(at, _)| at).rev();
+    let tail = |at: usize| key.part(at..key.text.len());
+    starts.map(tail).find(|tail| Folded::of(&tail.text) == *name).unwrap_or(at_start)
 }
 
 const fn kind_of(meaning: &Meaning) -> About {

@@ -3,8 +3,8 @@
 //! A name with one fit is used until a person confirms it; one with several is not guessed.
 
 use super::ends::{Written, named_part};
-use super::lookalike::{in_latin, may_be, variants};
-use super::names::{Meaning, pack_key, sensor};
+use super::lookalike::{in_latin, may_be, variants, with_another_digit};
+use super::names::{Meaning, pack_key, sensor, unit_key};
 use super::readings::Reading;
 use super::{At, Declared, End, Subject};
 use crate::field::Field;
@@ -45,6 +45,9 @@ impl Doubt {
     }
 }
 
+/// A shorter word is no part of a name that anybody would know it by.
+const LEAST_LETTERS: usize = 3;
+
 impl Declared {
     /// A name that the person explained in two ways, or with the number of units that are called
     /// otherwise.
@@ -72,7 +75,9 @@ impl Declared {
     pub(super) fn doubt_after_others(&self, written: &Written<'_>) -> Option<Doubt> {
         self.by_role(written)
             .or_else(|| self.by_look(written))
+            .or_else(|| self.by_digit(written))
             .or_else(|| self.by_script(written))
+            .or_else(|| self.by_part(written))
             .or_else(|| self.socket_in_front(written))
     }
 
@@ -117,6 +122,49 @@ impl Declared {
                     .may_mean(meaning);
             }
             doubt
+        })
+    }
+
+    /// A digit of a photographed name for a similar one.
+    fn by_digit(&self, written: &Written<'_>) -> Option<Doubt> {
+        if !self.photographed {
+            return None;
+        }
+        written.name.cuts().find_map(|(head, rest)| {
+            let named = named_part(written.cell, &head);
+            let mut doubt = Doubt::new(RuleId::PhotoSimilarDigits, head.clone(), rest);
+            for text in with_another_digit(&named.text) {
+                if let Some(meaning) = self.known_as(&Folded::of(&text)) {
+                    doubt.may_mean(meaning);
+                }
+            }
+            doubt.or_none()
+        })
+    }
+
+    /// `box` where there are an `old box` and a `new box`: some words of a name, and not all.
+    fn by_part(&self, written: &Written<'_>) -> Option<Doubt> {
+        written.name.cuts().find_map(|(head, rest)| {
+            let is_word = |word: &String| {
+                !UNIT_STEMS.contains(&word.as_str()) && word.chars().count() >= LEAST_LETTERS
+            };
+            let ends_there = rest.is_empty() || names_port(written, &rest, None);
+            if !ends_there || !head.tokens().iter().all(is_word) {
+                return None;
+            }
+            let mut doubt = Doubt::new(RuleId::UnitNameUnclear, head.clone(), rest);
+            for unit in &self.units {
+                let explained = self.names.explained.iter();
+                let others = explained.filter(|(_, meant)| unit_key(meant) == unit.key);
+                let own = Folded::of(&unit.name);
+                let mut names = others.map(|(word, _)| word).chain([&own]);
+                let has_all =
+                    |name: &Folded| head.tokens().iter().all(|word| name.tokens().contains(word));
+                if names.any(has_all) {
+                    doubt.may_mean(Meaning::Unit(unit.key.clone()));
+                }
+            }
+            doubt.or_none()
         })
     }
 

@@ -90,8 +90,13 @@ impl Teller<'_, '_> {
         match self.words.get(quantity) {
             Some(note) if note.text.is_empty() => None,
             Some(note) => Some(format!("\u{201c}{}\u{201d}", note.text)),
-            None => words::quantity(quantity?),
+            None => words::quantity(quantity?).or_else(|| self.capacity(quantity?)),
         }
+    }
+
+    fn capacity(&self, quantity: Quantity) -> Option<String> {
+        let Quantity::Capacity(capacity) = quantity else { return None };
+        Some(self.site.declared.capacity_text(capacity.0))
     }
 
     /// Where the finding is shown: at the words themselves if a reader found it, else at the

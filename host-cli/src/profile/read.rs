@@ -1,6 +1,7 @@
 //! Reading a profile file, with an error for every line that does not fit.
 
 use super::{Demanded, Port, Profile, contradictions, demand_bits};
+use crate::demand_words;
 use crate::fold::{Folded, nearest};
 use crate::phrase::one_of;
 use crate::read::ReadError;
@@ -200,8 +201,8 @@ impl Reader {
         for (key, item) in table.iter() {
             let span = table.key(key).and_then(toml_edit::Key::span);
             let folded = Folded::of(key);
-            let Some(demand) = Demand::ALL.iter().find(|demand| folded.is(demand.key())) else {
-                let near = nearest(key, Demand::ALL.iter().map(|demand| demand.key()));
+            let Some(demand) = demand_words::find(&folded) else {
+                let near = nearest(key, demand_words::all_words());
                 self.wrong(
                     span,
                     &format!("{key} is no demand"),
@@ -224,13 +225,13 @@ impl Reader {
                 let expected = "a standard, a manual, `common practice, no source` or `ours`";
                 self.wrong(span, "it is not said where this comes from", expected);
             }
-            if profile.demands.contains_key(demand) {
+            if profile.demands.contains_key(&demand) {
                 self.wrong(span, &format!("{key} is demanded twice"), "one line for it");
                 continue;
             }
             match demand_bits(demand.kind(), &text) {
                 Ok(bits) => {
-                    profile.demands.insert(*demand, Demanded { bits, text, from });
+                    profile.demands.insert(demand, Demanded { bits, text, from });
                 }
                 // What is missing was said already.
                 Err(_) if inner.get("is").is_none() => {}
@@ -259,7 +260,8 @@ impl Reader {
 /// Where a demand is stated.
 fn span_of(root: &Table, demand: Demand) -> Option<Range<usize>> {
     let table = root.get("demands").and_then(Item::as_table_like)?;
-    let (key, _) = table.iter().find(|(key, _)| Folded::of(key).is(demand.key()))?;
+    let (key, _) =
+        table.iter().find(|(key, _)| demand_words::find(&Folded::of(key)) == Some(demand))?;
     table.key(key).and_then(toml_edit::Key::span)
 }
 

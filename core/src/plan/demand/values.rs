@@ -38,6 +38,8 @@ pub enum DemandKind {
     Ratio,
     /// The sockets of a unit with their classes, a nibble each.
     Ports,
+    /// Two pins of a plug, `4 and 5`, the lower one in the high half.
+    PinPair,
     /// Pins of a plug, `1, 2, 3`; pin 1 in the lowest bit.
     Pins,
     /// Several words of a closed list; a bit each, by the number of the word.
@@ -191,7 +193,7 @@ impl DemandValue for PortClasses {
 pub struct PinPair(pub u8, pub u8);
 
 impl DemandValue for PinPair {
-    const KIND: DemandKind = DemandKind::Range;
+    const KIND: DemandKind = DemandKind::PinPair;
     fn from_bits(bits: u32) -> Option<Self> {
         let [_, low, _, high] = bits.to_be_bytes();
         Some(Self(low, high))

@@ -1,6 +1,6 @@
 //! The capacity that is set is that of the packs.
 use crate::rule::prelude::*;
-use crate::units::WattHours;
+use crate::units::Capacity;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "capacity-declared-wrong",
@@ -55,6 +55,6 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     };
     let set = plan.group.capacity_set();
     if set.0.abs_diff(capacity).saturating_mul(20) > capacity {
-        sink.add().value(Quantity::Energy(set)).wanted(Quantity::Energy(WattHours(capacity)));
+        sink.add().value(Quantity::Capacity(set)).wanted(Quantity::Capacity(Capacity(capacity)));
     }
 }

@@ -13,7 +13,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::CableEnds,
     text: Text {
         title: "Two services share one pair",
-        says: "Link and another service meet at {places}: {related}",
+        says: "Two services share the wires at {places}[: {related}]",
         why: "The two use the same identifiers or different speeds, so each destroys the other's \
              messages.",
         act: "Run a pair of its own for each service.",
@@ -32,6 +32,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    sink.add_cables(links.shared);
     for (id, device) in links.plan.devices() {
         if device.kind() != Some(DeviceKind::Splitter) {
             continue;

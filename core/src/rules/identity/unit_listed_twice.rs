@@ -1,6 +1,6 @@
 //! No unit stands in the list under two names.
+use super::serial_number;
 use crate::alike::Groups;
-use crate::plan::UnitRecord;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -28,12 +28,10 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let serial: fn(&UnitRecord) -> Option<u32> =
-        |unit| unit.declares(Datum::Serial).then(|| unit.serial.get());
-    if links.surely_differ(serial) {
+    if links.surely_differ(serial_number) {
         return;
     }
-    let serials = links.values(serial);
+    let serials = links.values(serial_number);
     for (_, units) in Groups::of(&serials).iter() {
         if units.is_plural() {
             sink.add().at_units(units);

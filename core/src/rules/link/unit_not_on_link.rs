@@ -1,5 +1,7 @@
 //! Every unit of the settings is reached by the link.
+use crate::alike::Groups;
 use crate::rule::prelude::*;
+use crate::rules::identity::serial_number;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "unit-not-on-link",
@@ -34,6 +36,44 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let alone = links.units.without(links.on_link.units());
     // A single unit has nobody to talk to.
     if links.units.is_plural() && !alone.is_empty() {
-        sink.add().at_units(alone);
+        sink.add_units(alone.without(under_another_name(links, alone)));
+    }
+}
+
+/// Those of the units that are on the link under another name: the serial number tells.
+#[inline(never)]
+fn under_another_name(links: &Links<'_>, alone: UnitSet) -> UnitSet {
+    let serials = links.values(serial_number);
+    let mut same = UnitSet::EMPTY;
+    for (_, units) in Groups::of(&serials).iter() {
+        if !units.without(alone).is_empty() {
+            same = same.or(units.and(alone));
+        }
+    }
+    same
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::Datum;
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::UnitNotOnLink;
+
+    #[test]
+    fn a_unit_that_is_on_the_link_under_another_name_is_no_second_one() {
+        let numbered = |serials: [u32; 3]| {
+            let line = Trial::line(3).without_cables(|index| index == 1);
+            serials.into_iter().enumerate().fold(line, |trial, (index, serial)| {
+                trial.unit(index, |unit| {
+                    unit.serial = serial.into();
+                    unit.declared = (unit.declared.get() | 1 << Datum::Serial.bit()).into();
+                })
+            })
+        };
+        assert_eq!(numbered([7, 8, 9]).check().places(RULE), [[unit(2)]]);
+        assert_eq!(numbered([7, 8, 8]).check().outcome(RULE), Outcome::Met);
     }
 }

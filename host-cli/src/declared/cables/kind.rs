@@ -1,10 +1,12 @@
 //! What a cable is for.
 
-use crate::declared::{Declared, End};
+use crate::declared::{Declared, End, Subject, Topic};
+use crate::field::Field;
 use crate::fold::{Folded, nearest};
 use crate::profile::Profile;
 use crate::source::Cell;
 use crate::statement::CableRow;
+use crate::value::Value;
 use crate::vocabulary::CABLE_KIND;
 use coldcheck_core::plan::{CableKind, PortClass};
 
@@ -25,8 +27,8 @@ impl Declared {
             }
             return by_ends;
         };
-        let Some(kind) = CABLE_KIND.code(&Folded::of(&cell.text)).and_then(CableKind::from_code)
-        else {
+        let first_of_two = two_kinds(&cell.text).map(|[first, _]| first);
+        let Some(kind) = first_of_two.or_else(|| kind_of(&cell.text)) else {
             self.ask_about_kind(cell, by_ends);
             return by_ends;
         };
@@ -45,6 +47,16 @@ impl Declared {
         Some(kind)
     }
 
+    /// `link + BMS`: what else the cable carries.
+    pub(super) fn second_service(&mut self, position: usize, row: &CableRow) {
+        let Some(cell) = &row.kind else { return };
+        if let Some([_, second]) = two_kinds(&cell.text) {
+            let value = Value::Number(second.code().into());
+            let topic = Topic::Field(Field::AlsoCarries);
+            self.say(Subject::Cable(position), topic, value, cell.origin);
+        }
+    }
+
     fn ask_about_kind(&mut self, cell: &Cell, by_ends: Option<CableKind>) {
         let near = nearest(&cell.text, CABLE_KIND.all_words());
         let near = near.map(|near| format!("; is \u{201c}{near}\u{201d} meant?"));
@@ -61,6 +73,19 @@ impl Declared {
             format!("write one of these kinds: {}", CABLE_KIND.phrase()),
         );
     }
+}
+
+fn kind_of(text: &str) -> Option<CableKind> {
+    CABLE_KIND.code(&Folded::of(text)).and_then(CableKind::from_code)
+}
+
+/// Two services on one cable; the link first, because it counts for the shape.
+fn two_kinds(text: &str) -> Option<[CableKind; 2]> {
+    let (first, second) = ["+", "&", "/", " and ", ","].iter().find_map(|sign| {
+        let (first, second) = text.split_once(sign)?;
+        Some((kind_of(first)?, kind_of(second)?))
+    })?;
+    (first != second).then(|| [first.min(second), first.max(second)])
 }
 
 /// What a cable is for, as far as its ends and sockets tell.
