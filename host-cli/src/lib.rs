@@ -23,6 +23,7 @@ pub mod declared;
 pub mod demand_words;
 pub mod diagnosis;
 pub mod engine;
+pub mod fault;
 pub mod field;
 pub mod fold;
 pub mod image;

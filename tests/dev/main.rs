@@ -2,6 +2,7 @@
 
 mod checks;
 mod docs;
+mod full;
 mod size;
 
 use std::process::ExitCode;
@@ -13,6 +14,7 @@ cargo dev COMMAND
   setup         install what the checks need and this machine lacks
   bless         rewrite the golden files; read the difference before you commit it
   docs          rewrite the generated parts of README.md; with --check only compare
+  full          the whole proof (singles, pairs): hours unless run with --release
   size          image, flash, memory, stack and instructions of the gateway";
 
 fn main() -> ExitCode {
@@ -25,6 +27,7 @@ fn main() -> ExitCode {
         ["docs"] => docs::write(),
         ["docs", "--check"] => docs::check(),
         ["size"] => size::print(),
+        ["full", what @ ..] => full::run(what),
         ["help"] => {
             println!("{HELP}");
             Ok(())

@@ -12,5 +12,6 @@ pub mod golden;
 pub mod measure;
 pub mod paths;
 pub mod program;
+pub mod proof;
 pub mod tools;
 pub mod wasm;

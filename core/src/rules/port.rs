@@ -10,7 +10,25 @@ pub(super) mod port_pairing_against_policy;
 pub(super) mod signal_common_missing;
 
 use crate::bus::{self, Landing};
-use crate::plan::{PinPair, Wiring};
+use crate::links::Links;
+use crate::place::CableId;
+use crate::plan::{CableRecord, Datum, PinPair, Wiring};
+use crate::report::Sink;
+use crate::sets::CableSet;
+
+/// Says which cables were not looked at, because nobody knows where an end of them is.
+#[inline(never)]
+fn note_unknown_ends(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
+    if links.known.whole.contains(Datum::CableEnds) {
+        return;
+    }
+    let is_unknown =
+        |(_, cable): &(CableId, &CableRecord)| cable.ends.iter().any(|end| end.kind().is_none());
+    let unknown: CableSet = links.plan.cables().filter(is_unknown).map(|(id, _)| id).collect();
+    if !unknown.is_empty() {
+        sink.gap(Datum::CableEnds).at_cables(unknown);
+    }
+}
 
 /// Whether the pair of the link does not come out on its own pins.
 fn misses_the_pair(wiring: Wiring, PinPair(first, second): PinPair) -> bool {

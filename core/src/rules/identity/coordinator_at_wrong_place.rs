@@ -1,5 +1,5 @@
 //! The coordinator has the place and the address that are demanded.
-use crate::plan::CoordinatorPlace;
+use crate::plan::{CoordinatorPlace, Coordinators};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -43,6 +43,11 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let demands = links.plan.demands;
+    if demands.coordinators() == Some(Coordinators::One) && links.coordinators.is_plural() {
+        // Which of them should not lead is the question then.
+        sink.blocked_by(RuleId::CoordinatorTwo);
+        return;
+    }
     if let Some(wanted) = demands.coordinator_address() {
         let wanted = u16::try_from(wanted).unwrap_or(u16::MAX);
         for id in links.coordinators {

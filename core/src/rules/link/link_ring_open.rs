@@ -8,7 +8,7 @@ pub(crate) const RULE: Rule = Rule {
     asks: false,
     needs: Needs::value(Demand::LinkShape, Shape::Ring.code())
         .whole(&[Datum::CableList, Datum::CableEnds]),
-    after: &[RuleId::UnitNotOnLink],
+    after: &[RuleId::UnitNotOnLink, RuleId::LinkStar],
     check: Check::Link(check),
     shows: Datum::UnitList,
     text: Text {

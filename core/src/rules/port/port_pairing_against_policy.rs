@@ -1,4 +1,5 @@
 //! Link sockets meet as the profile or the site demands.
+use super::note_unknown_ends;
 use crate::place::PortId;
 use crate::plan::Pairing;
 use crate::rule::prelude::*;
@@ -41,8 +42,9 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         Pairing::Alike => one != two,
     };
     let (mut against, mut unknown) = (CableSet::EMPTY, CableSet::EMPTY);
-    // A cable in a socket that is not made for the link is another rule's matter.
-    for id in links.link_cables.without(links.misplaced) {
+    // A cable in a socket that is not made for the link, or with both ends at one unit, is another
+    // rule's matter.
+    for id in links.link_cables.without(links.misplaced).without(links.self_loops) {
         let Some([first, second]) = links.plan.cable(id).map(|cable| &cable.ends) else { continue };
         if first.unit().is_none() || second.unit().is_none() {
             continue;
@@ -59,6 +61,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     if !unknown.is_empty() {
         sink.gap(Datum::Socket).at_cables(unknown);
     }
+    note_unknown_ends(links, sink);
 }
 
 #[cfg(test)]

@@ -39,8 +39,13 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let none = links.terminated.is_empty() && links.automatic.is_empty();
-    if none && links.units.is_plural() {
-        sink.add().at_terminators(links.line_ends().unwrap_or_default());
+    if !links.terminated.is_empty() || !links.units.is_plural() {
+        return;
+    }
+    let ends = links.line_ends();
+    // One that switches itself on does so at an end only.
+    let may_be_on = ends.map_or(links.automatic, |ends| links.automatic.and(ends));
+    if may_be_on.is_empty() {
+        sink.add().at_terminators(ends.unwrap_or_default());
     }
 }

@@ -30,12 +30,13 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let on = links.terminated.or(links.automatic.and(links.ends()));
+    let ends = links.line_ends().unwrap_or_default();
+    // What switches itself on in a broken or branched line is no fault of its own.
+    let on = links.terminated.or(links.automatic.and(ends));
     let count = on.len().saturating_add(links.terminated_twice.len());
     if count > 2 {
         // Where the ends are known, those in between are too many, and those where two are on;
         // else any of them may be.
-        let ends = links.line_ends().unwrap_or_default();
         sink.add()
             .at_terminators(links.terminated.without(ends).or(links.terminated_twice))
             .value(Quantity::Terminators(u16::try_from(count).unwrap_or(u16::MAX)))

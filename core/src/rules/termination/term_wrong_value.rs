@@ -47,15 +47,17 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
                 .wanted(Quantity::Resistance(wanted));
         }
     };
+    // What switches itself on has a value before it does.
+    let fitted = links.terminated.or(links.automatic);
     for (id, unit) in links.plan.units() {
         let node = NodeId::of_unit(id);
-        if links.terminated.contains(node) && unit.declares(Datum::TerminatorOhms) {
+        if fitted.contains(node) && unit.declares(Datum::TerminatorOhms) {
             judge(node, Ohms(unit.terminator_ohms.get()));
         }
     }
     for (id, device) in links.plan.devices() {
         let node = NodeId::of_device(id);
-        if links.terminated.contains(node) && device.terminator_ohms.get() != 0 {
+        if fitted.contains(node) && device.terminator_ohms.get() != 0 {
             judge(node, Ohms(device.terminator_ohms.get()));
         }
     }

@@ -5,7 +5,7 @@
 
 use super::super::heading::{Column, Heading, TableKind};
 use super::rows::Row;
-use super::{SEPARATORS, Separator, stretch};
+use super::{SEPARATORS, Separator, stretch, unquoted};
 use crate::field::{About, Field};
 use crate::fold::Folded;
 use crate::source::Cell;
@@ -102,12 +102,15 @@ fn other_separator(heading: &Heading, own: u8, cells: &[Cell], text: &str) -> Op
     let others = || SEPARATORS.into_iter().filter(|sign| *sign != own).map(char::from);
     let split = |is_separator: &dyn Fn(char) -> bool| {
         let mut parts = Vec::new();
-        let mut start = 0;
-        for (at, sign) in line.text.char_indices().filter(|(_, sign)| is_separator(*sign)) {
-            parts.push(line.part(start..at));
-            start = at + sign.len_utf8();
+        let (mut start, mut in_quotes) = (0, false);
+        for (at, sign) in line.text.char_indices() {
+            in_quotes ^= sign == '"';
+            if !in_quotes && is_separator(sign) {
+                parts.push(unquoted(&line.part(start..at)));
+                start = at + sign.len_utf8();
+            }
         }
-        parts.push(line.part(start..line.text.len()));
+        parts.push(unquoted(&line.part(start..line.text.len())));
         parts
     };
     // One cell, because the whole line was saved with another separator.

@@ -1,0 +1,292 @@
+//! The proof that nothing is missed and nothing invented: right groups of every kind, broken in
+//! every way that the library of faults knows, and what the check says of each.
+
+use crate::cases::examine_sheets;
+use crate::generate::Dice;
+use coldcheck::diagnosis::Diagnosis;
+use coldcheck::fault::{Fault, Group, Layout, Spot, faults};
+use coldcheck::profile;
+use coldcheck_core::plan::Terminator;
+use coldcheck_core::rule::Severity;
+use coldcheck_core::rules::RuleId;
+use std::collections::BTreeSet;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Every unit order up to this many units; above, a sample.
+pub const EVERY_ORDER: usize = 5;
+
+/// Right groups of so many units: every built-in profile, every kind of terminator, every place
+/// of the coordinator; every order of the units up to [`EVERY_ORDER`], else so many drawn ones.
+pub fn layouts(units: usize, drawn: usize) -> Vec<Layout> {
+    let mut layouts = Vec::new();
+    for profile in profile::builtin_names() {
+        for order in orders(units, drawn) {
+            for coordinator in 0..units {
+                for terminator in [
+                    Terminator::On,
+                    Terminator::Plug,
+                    Terminator::BuiltIn,
+                    Terminator::Automatic,
+                    Terminator::Off,
+                ] {
+                    layouts.push(Layout { profile, order: order.clone(), coordinator, terminator });
+                }
+            }
+        }
+    }
+    layouts
+}
+
+/// One group of so many units for every built-in profile and kind of terminator, the coordinator
+/// in the middle, the units out of order.
+pub fn of_each_kind(units: usize) -> Vec<Layout> {
+    let odd_then_even: Vec<u16> = (1..=u16::try_from(units).expect("few units"))
+        .step_by(2)
+        .chain((2..=u16::try_from(units).expect("few units")).step_by(2))
+        .collect();
+    let mut layouts = layouts(units, 1);
+    layouts.retain(|layout| layout.coordinator == units / 2);
+    for layout in &mut layouts {
+        layout.order.clone_from(&odd_then_even);
+    }
+    let mut seen = BTreeSet::new();
+    layouts.retain(|layout| seen.insert((layout.profile, layout.terminator)));
+    layouts
+}
+
+/// Orders of units along the link.
+fn orders(units: usize, drawn: usize) -> Vec<Vec<u16>> {
+    let straight: Vec<u16> = (1..=u16::try_from(units).expect("few units")).collect();
+    if units > EVERY_ORDER {
+        let mut dice = Dice::new(u64::try_from(units).expect("few units"));
+        let mut draw = |_| {
+            let mut order = straight.clone();
+            dice.shuffle(&mut order);
+            order
+        };
+        return (0..drawn).map(&mut draw).collect();
+    }
+    let mut orders = vec![Vec::new()];
+    for _ in 0..units {
+        let longer = |order: Vec<u16>| {
+            let rest: Vec<u16> =
+                straight.iter().copied().filter(|unit| !order.contains(unit)).collect();
+            rest.into_iter().map(move |unit| [order.as_slice(), &[unit]].concat())
+        };
+        orders = orders.into_iter().flat_map(longer).collect();
+    }
+    orders
+}
+
+/// What is wrong with the check of a group; nothing if it is right.
+pub fn right(group: &Group) -> Result<(), String> {
+    let diagnosis = check(group)?;
+    if diagnosis.findings.is_empty() && diagnosis.questions.is_empty() {
+        return Ok(());
+    }
+    Err(format!("{group:?} is right, and {} are found", told(&diagnosis)))
+}
+
+/// Makes one fault, and says what is wrong with what the check says of it.
+pub fn single(right: &Group, fault: &Fault) -> Result<(), String> {
+    let mut group = right.clone();
+    if !fault.inject(&mut group) {
+        return Err(format!("{fault:?} cannot be made in {group:?}"));
+    }
+    let diagnosis = check(&group)?;
+    let wrong = |why: &str| Err(format!("{fault:?} in {group:?}: {why}; {}", told(&diagnosis)));
+    let found: BTreeSet<RuleId> = diagnosis.findings.iter().map(|finding| finding.rule).collect();
+    let wanted: BTreeSet<RuleId> = fault.with.iter().copied().chain([fault.rule]).collect();
+    if !found.contains(&fault.rule) {
+        return wrong("missed");
+    }
+    if found != wanted {
+        return wrong("more is found");
+    }
+    let own: Vec<_> =
+        diagnosis.findings.iter().filter(|finding| finding.rule == fault.rule).collect();
+    let [finding] = own.as_slice() else { return wrong("found more than once") };
+    let mut places = finding.places.clone();
+    let mut here = |spot: &Spot| {
+        let position = places.iter().position(|place| spot.is(place))?;
+        Some(places.remove(position))
+    };
+    let all = fault.places.iter().filter_map(&mut here).count() == fault.places.len();
+    if !all || !places.is_empty() {
+        return wrong("found at another place");
+    }
+    if !diagnosis.questions.is_empty() || !diagnosis.not_understood.is_empty() {
+        return wrong("something is asked besides");
+    }
+    Ok(())
+}
+
+/// Makes two faults at once. Each must be named, or be not checked because of something; a danger
+/// must be named. `None` if the one takes away what the other changes.
+pub fn pair(right: &Group, one: &Fault, two: &Fault) -> Option<Result<(), String>> {
+    let group = one.together(two, right)?;
+    let diagnosis = match check(&group) {
+        Ok(diagnosis) => diagnosis,
+        Err(why) => return Some(Err(format!("{one:?} and {two:?} in {group:?}: {why}"))),
+    };
+    for fault in [one, two] {
+        let found = diagnosis.findings.iter().any(|finding| finding.rule == fault.rule);
+        let open = diagnosis.not_checked.iter().any(|entry| entry.rule == fault.rule);
+        let partly = diagnosis.gaps.iter().any(|entry| entry.rule == fault.rule);
+        let is_danger = fault.rule.rule().severity == Severity::Danger;
+        if !found && (is_danger || !open && !partly) {
+            let told = told(&diagnosis);
+            return Some(Err(format!(
+                "{one:?} and {two:?} in {group:?}: {} is not named; {told}",
+                fault.rule.rule().slug
+            )));
+        }
+    }
+    Some(Ok(()))
+}
+
+fn check(group: &Group) -> Result<Diagnosis, String> {
+    let sheets = group.sheets();
+    let (_, diagnosis) = examine_sheets(&sheets, None).map_err(|refusal| {
+        let errors: Vec<_> = refusal.errors.iter().map(ToString::to_string).collect();
+        format!("{group:?} cannot be read: {}", errors.join("; "))
+    })?;
+    Ok(diagnosis)
+}
+
+fn told(diagnosis: &Diagnosis) -> String {
+    let findings = diagnosis.findings.iter().map(|finding| {
+        format!("[{}] {} {:?}", finding.rule.rule().slug, finding.says, finding.places)
+    });
+    let asked = diagnosis.questions.iter().map(|question| format!("asks: {}", question.says));
+    findings.chain(asked).collect::<Vec<_>>().join("\n    ")
+}
+
+/// What was tried, and every way in which a check was wrong.
+#[derive(Clone, Debug, Default)]
+pub struct Count {
+    /// Right groups.
+    pub groups: usize,
+    /// Single faults.
+    pub faults: usize,
+    /// Pairs of faults.
+    pub pairs: usize,
+    /// Pairs that cannot be made at once: the one takes away what the other changes.
+    pub not_both: usize,
+    /// What was wrong.
+    pub wrong: Vec<String>,
+}
+
+impl Count {
+    /// Two counts as one.
+    pub fn add(&mut self, other: Self) {
+        self.groups += other.groups;
+        self.faults += other.faults;
+        self.pairs += other.pairs;
+        self.not_both += other.not_both;
+        self.wrong.extend(other.wrong);
+    }
+
+    fn note(&mut self, outcome: Result<(), String>) {
+        // A kind of mistake shows in the first of its kind.
+        const MOST: usize = 200;
+        if let Err(why) = outcome
+            && self.wrong.len() < MOST
+        {
+            self.wrong.push(why);
+        }
+    }
+}
+
+/// How much of everything is tried.
+#[derive(Clone, Copy, Debug)]
+pub struct Share {
+    /// One in so many.
+    pub one_in: usize,
+    /// Which ones.
+    pub seed: u64,
+}
+
+impl Share {
+    /// All of it.
+    pub const ALL: Self = Self { one_in: 1, seed: 0 };
+
+    fn dice(self, salt: u64) -> Dice {
+        Dice::new(self.seed ^ salt.wrapping_mul(0x9E37_79B9))
+    }
+}
+
+/// A right group, and a share of its single faults.
+pub fn singles(layout: &Layout, share: Share, salt: u64) -> Count {
+    let mut count = Count::default();
+    let Some(group) = Group::build(layout.clone()) else { return count };
+    count.groups = 1;
+    count.note(right(&group));
+    let mut dice = share.dice(salt);
+    for fault in faults(&group) {
+        if dice.roll(share.one_in) == 0 {
+            count.faults += 1;
+            count.note(single(&group, &fault));
+        }
+    }
+    count
+}
+
+/// A share of the pairs of faults of a group.
+pub fn pairs(layout: &Layout, share: Share, salt: u64) -> Count {
+    let mut count = Count::default();
+    let Some(group) = Group::build(layout.clone()) else { return count };
+    let mut dice = share.dice(salt);
+    let all = faults(&group);
+    for (index, one) in all.iter().enumerate() {
+        for two in all.iter().skip(index + 1) {
+            if dice.roll(share.one_in) != 0 {
+                continue;
+            }
+            match pair(&group, one, two) {
+                Some(outcome) => {
+                    count.pairs += 1;
+                    count.note(outcome);
+                }
+                None => count.not_both += 1,
+            }
+        }
+    }
+    count
+}
+
+/// Spreads work over all cores; says how far it is after each piece.
+pub fn spread<W: Sync>(
+    work: &[W],
+    each: impl Fn(&W, u64) -> Count + Sync,
+    progress: impl Fn(usize) + Sync,
+) -> Count {
+    let next = AtomicUsize::new(0);
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let run = || {
+        let mut count = Count::default();
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(piece) = work.get(at) else { return count };
+            count.add(each(piece, u64::try_from(at).unwrap_or(0)));
+            progress(at + 1);
+        }
+    };
+    std::thread::scope(|scope| {
+        let runs: Vec<_> = (0..cores).map(|_| scope.spawn(run)).collect();
+        let mut all = Count::default();
+        for run in runs {
+            all.add(run.join().expect("a run does not panic"));
+        }
+        all
+    })
+}
+
+/// The rules that no fault breaks in any of the groups.
+pub fn never_broken(layouts: &[Layout]) -> Vec<RuleId> {
+    let groups = layouts.iter().cloned().filter_map(Group::build);
+    let broken: BTreeSet<RuleId> =
+        groups.flat_map(|group| faults(&group)).map(|fault| fault.rule).collect();
+    let all = coldcheck_core::rules::RULES.iter().map(|(id, _)| *id);
+    all.filter(|id| !broken.contains(id)).collect()
+}
