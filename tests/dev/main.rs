@@ -2,6 +2,7 @@
 
 mod checks;
 mod docs;
+mod graphs;
 mod size;
 
 use std::process::ExitCode;
@@ -13,6 +14,7 @@ cargo dev COMMAND
   setup         install what the checks need and this machine lacks
   bless         rewrite the golden files; read the difference before you commit it
   docs          rewrite the generated parts of README.md; with --check only compare
+  graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
   size          image, flash, memory, stack and instructions of the gateway";
 
 fn main() -> ExitCode {
@@ -24,6 +26,8 @@ fn main() -> ExitCode {
         ["bless"] => bless(),
         ["docs"] => docs::write(),
         ["docs", "--check"] => docs::check(),
+        ["graphs"] => graphs::print(false),
+        ["graphs", "--all"] => graphs::print(true),
         ["size"] => size::print(),
         ["help"] => {
             println!("{HELP}");

@@ -1,0 +1,47 @@
+//! Which cable is in which socket.
+
+use super::site::{Cable, Kind, Pairing, Site, Socket};
+use super::{Judged, Judgment, Places};
+
+pub(super) fn judge(site: &Site) -> Vec<Judged> {
+    let cables = |kind: Kind| site.cables.iter().enumerate().filter(move |(_, c)| c.kind == kind);
+    let outside =
+        cables(Kind::Link).filter(|(_, cable)| sockets(cable).any(|socket| !socket.is_link()));
+    let against = cables(Kind::Link).filter(|(_, cable)| {
+        let sockets: Vec<_> = sockets(cable).collect();
+        let [one, other] = sockets.as_slice() else { return false };
+        match site.demands.pairing {
+            _ if !one.is_link() || !other.is_link() => false,
+            Some(Pairing::Across) => one == other,
+            Some(Pairing::Alike) => one != other,
+            Some(Pairing::Either) | None => false,
+        }
+    });
+    vec![
+        ("port-listed-twice", Judgment::at(listed_twice(site))),
+        ("link-in-service-port", Judgment::at(Places::of_cables(outside.map(|(index, _)| index)))),
+        (
+            "port-pairing-against-policy",
+            Judgment::at(Places::of_cables(against.map(|(index, _)| index)))
+                .demanded(site.demands.pairing.is_some()),
+        ),
+    ]
+}
+
+fn sockets(cable: &Cable) -> impl Iterator<Item = Socket> {
+    cable.unit_ends().filter_map(|(_, socket)| socket)
+}
+
+/// Units with a socket that holds two plugs. Sensor leads share their input.
+fn listed_twice(site: &Site) -> Places {
+    let mut taken = Vec::new();
+    let mut places = Places::default();
+    for (unit, socket) in site.cables.iter().flat_map(Cable::unit_ends) {
+        let Some(socket) = socket.filter(|socket| *socket != Socket::Sensor) else { continue };
+        if taken.contains(&(unit, socket)) {
+            places.add_unit(unit);
+        }
+        taken.push((unit, socket));
+    }
+    places
+}

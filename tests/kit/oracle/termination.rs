@@ -1,0 +1,33 @@
+//! Terminators: none, too few, too many, in the wrong place.
+
+use super::link::{Line, Point};
+use super::site::{Site, Terminator};
+use super::{Judged, Judgment, Places};
+
+pub(super) fn judge(site: &Site, line: &Line) -> Vec<Judged> {
+    let ends = line.ends();
+    let is_end = |unit: usize| ends.contains(&Point::Unit(unit));
+    let is_on = |unit: usize| match site.units[unit].terminator {
+        Terminator::On | Terminator::BuiltIn => true,
+        Terminator::Automatic => is_end(unit),
+        Terminator::Off => false,
+    };
+    let on: Vec<usize> = (0..site.units.len()).filter(|unit| is_on(*unit)).collect();
+    let open = |end: &&Point| !matches!(end, Point::Unit(unit) if is_on(*unit));
+    let mut open_ends = Places::default();
+    ends.iter().filter(open).for_each(|end| end.add_to(&mut open_ends));
+    let open_count = ends.iter().filter(open).count();
+    let middle: Vec<usize> = on.iter().copied().filter(|unit| !is_end(*unit)).collect();
+    // A terminator in the middle is the one that an open end lacks; only what is lacking after it
+    // was moved is missing.
+    let lacking = open_count > middle.len();
+    let missing = if lacking && !on.is_empty() { open_ends } else { Places::default() };
+    let wanted = if site.demands.terminated { 2 } else { 0 };
+    let both = site.demands.terminated;
+    vec![
+        ("term-missing-both-ends", Judgment::broken(on.is_empty()).demanded(both)),
+        ("term-too-many", Judgment::broken(on.len() > wanted)),
+        ("term-missing-one-end", Judgment::at(missing).demanded(both)),
+        ("term-on-middle-unit", Judgment::at(Places::of_units(middle)).demanded(both)),
+    ]
+}
