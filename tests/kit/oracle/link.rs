@@ -112,12 +112,20 @@ impl Line {
         let joins_terminated = |index: &usize| {
             self.cables.iter().any(|(i, a, b)| i == index && is_on(*a) && is_on(*b))
         };
-        let (terminated, others): (Vec<_>, Vec<_>) = ring.into_iter().partition(joins_terminated);
-        Places::of_cables(if terminated.is_empty() { others } else { terminated })
+        // "The one": where several join terminated units, nothing tells which of them it is.
+        match ring.iter().copied().filter(joins_terminated).collect::<Vec<_>>().as_slice() {
+            [the_one] => Places::of_cables([*the_one]),
+            _ => Places::of_cables(ring),
+        }
     }
 
-    fn doubled(&self) -> Places {
+    /// Cables between two points that another one joins as well. A ring of two that the site
+    /// demands is joined twice by the site's own rule.
+    fn doubled(&self, site: &Site) -> Places {
         let mut places = Places::default();
+        if site.demands.shape == Shape::Ring && self.graph.node_count() == 2 {
+            return places;
+        }
         for (first, a, b) in &self.cables {
             for (second, c, d) in &self.cables {
                 if first < second && a != b && ((a, b) == (c, d) || (a, b) == (d, c)) {
@@ -156,7 +164,7 @@ impl Line {
             ("link-star", Judgment::at(branching)),
             ("link-broken", Judgment::broken(pieces > 1)),
             ("unit-not-on-link", Judgment::at(Places::of_units(lone_units))),
-            ("link-doubled-pair", Judgment::at(self.doubled())),
+            ("link-doubled-pair", Judgment::at(self.doubled(site))),
             ("link-ring-closed", Judgment::at(self.cables_to_remove(site)).demanded(!ring)),
             ("link-ring-open", Judgment::broken(self.has_open_end()).demanded(ring)),
         ]

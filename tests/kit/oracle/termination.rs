@@ -9,19 +9,16 @@ pub(super) fn judge(site: &Site, line: &Line) -> Vec<Judged> {
     let is_end = |unit: usize| ends.contains(&Point::Unit(unit));
     let is_on = |unit: usize| match site.units[unit].terminator {
         Terminator::On | Terminator::BuiltIn => true,
-        Terminator::Automatic => is_end(unit),
+        // On an open ring that wants none it is the missing cable that is to blame.
+        Terminator::Automatic => site.demands.terminated && is_end(unit),
         Terminator::Off => false,
     };
     let on: Vec<usize> = (0..site.units.len()).filter(|unit| is_on(*unit)).collect();
     let open = |end: &&Point| !matches!(end, Point::Unit(unit) if is_on(*unit));
     let mut open_ends = Places::default();
     ends.iter().filter(open).for_each(|end| end.add_to(&mut open_ends));
-    let open_count = ends.iter().filter(open).count();
     let middle: Vec<usize> = on.iter().copied().filter(|unit| !is_end(*unit)).collect();
-    // A terminator in the middle is the one that an open end lacks; only what is lacking after it
-    // was moved is missing.
-    let lacking = open_count > middle.len();
-    let missing = if lacking && !on.is_empty() { open_ends } else { Places::default() };
+    let missing = if on.is_empty() { Places::default() } else { open_ends };
     let wanted = if site.demands.terminated { 2 } else { 0 };
     let both = site.demands.terminated;
     vec![
