@@ -8,6 +8,7 @@ pub mod expected;
 pub mod facts;
 pub mod firmware;
 pub mod generate;
+pub mod generate_faulty;
 pub mod golden;
 pub mod graphs;
 pub mod measure;

@@ -20,6 +20,7 @@ use crate::alike::Values;
 use crate::links::Links;
 use crate::plan::{Coordinators, CountSetting, Datum, Leg, UnitRecord};
 use crate::report::Sink;
+use crate::rules::RuleId;
 use crate::sets::UnitSet;
 
 /// The number of the unit's serial, if it is declared; equal serials have one number.
@@ -69,8 +70,13 @@ fn counts(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Values {
         Some(CountSetting::All) | None => links.units,
     };
     if carriers.is_empty() {
-        // Coordinators carry it, and nobody says who they are.
-        sink.open(Datum::Role).at_units(links.units.without(links.followers));
+        // Coordinators carry it, and there is none, or nobody says who they are.
+        let unsaid = links.units.without(links.followers);
+        if unsaid.is_empty() {
+            sink.blocked_by(RuleId::CoordinatorNone);
+        } else {
+            sink.open(Datum::Role).at_units(unsaid);
+        }
         return Values::NONE;
     }
     let mut counts = links.values(|unit| unit.count().map(u32::from));

@@ -43,7 +43,7 @@ pub(super) struct Line {
 
 impl Line {
     pub(super) fn of(site: &Site) -> Self {
-        let link = site.cables.iter().enumerate().filter(|(_, cable)| cable.kind == Kind::Link);
+        let link = site.single_cables().filter(|(_, cable)| cable.kind == Kind::Link);
         let joined: Vec<(usize, Point, Point)> = link
             .filter_map(|(index, cable)| {
                 let [a, b] = cable.ends;
@@ -156,6 +156,16 @@ impl Line {
                 Point::Splitter(_) | Point::Gateway(_) => None,
             })
             .collect();
+        // A second name of a unit that is on the link is no unit that lacks a cable.
+        let serial = |unit: usize| site.units[unit].serial;
+        let is_second_name = |unit: &usize| {
+            (0..site.units.len()).any(|other| {
+                !lone_units.contains(&other)
+                    && serial(other).is_some_and(|s| Some(s) == serial(*unit))
+            })
+        };
+        let missing: Vec<_> =
+            lone_units.iter().copied().filter(|unit| !is_second_name(unit)).collect();
         let lone_points = self.points_with(|neighbours| neighbours == 0).count();
         let pieces = connected_components(&self.graph) - lone_points;
         let ring = site.demands.shape == Shape::Ring;
@@ -163,7 +173,7 @@ impl Line {
             ("link-self-loop", Judgment::at(Places::of_cables(loops))),
             ("link-star", Judgment::at(branching)),
             ("link-broken", Judgment::broken(pieces > 1)),
-            ("unit-not-on-link", Judgment::at(Places::of_units(lone_units))),
+            ("unit-not-on-link", Judgment::at(Places::of_units(missing))),
             ("link-doubled-pair", Judgment::at(self.doubled(site))),
             ("link-ring-closed", Judgment::at(self.cables_to_remove(site)).demanded(!ring)),
             ("link-ring-open", Judgment::broken(self.has_open_end()).demanded(ring)),

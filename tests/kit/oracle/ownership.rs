@@ -17,16 +17,16 @@ fn leads(site: &Site, kind: Kind) -> Vec<Lead> {
         .collect()
 }
 
-/// The one coordinator of the group, or of the phase where each has its own.
-fn owner(site: &Site, phase: u8) -> Option<usize> {
+/// Whether a lead at this unit is at none of those that lead the group, or the phase where each
+/// has its own. Nobody leads: nobody owns it.
+fn is_misplaced(site: &Site, phase: u8, unit: usize) -> bool {
     let fits = |group: &&Vec<usize>| {
         site.demands.leaders == Leaders::One || site.units[group[0]].phase == phase
     };
     let groups = led_groups(site);
-    let group = groups.iter().find(fits)?;
-    let mut leading = group.iter().copied().filter(|unit| site.units[*unit].leads);
-    let first = leading.next()?;
-    leading.next().is_none().then_some(first)
+    let group = groups.iter().find(fits).into_iter().flatten().copied();
+    let leaders: Vec<usize> = group.filter(|unit| site.units[*unit].leads).collect();
+    !leaders.is_empty() && !leaders.contains(&unit)
 }
 
 pub(super) fn judge(site: &Site) -> Vec<Judged> {
@@ -38,23 +38,27 @@ pub(super) fn judge(site: &Site) -> Vec<Judged> {
 fn battery(site: &Site) -> Vec<Judged> {
     let leads = leads(site, Kind::Battery);
     let units: BTreeSet<usize> = leads.iter().map(|(_, unit, _)| *unit).collect();
+    let two = units.len() > 1;
     let each = site.demands.battery_link_each;
     let missing = if each { units.len() < site.units.len() } else { units.is_empty() };
-    let cables = || Places::of_cables(leads.iter().map(|(index, ..)| *index));
     // Where one of two leads is at the owner, the other one is one too many, not at the wrong unit.
-    let misplaced = owner(site, 1).is_some_and(|owner| !units.contains(&owner));
-    let wrong_socket = leads
-        .iter()
-        .filter(|(_, _, socket)| socket.is_some_and(|socket| socket != Socket::Battery))
-        .map(|(index, ..)| *index);
+    let misplaced = units.iter().all(|unit| is_misplaced(site, 1, *unit));
+    let mut wrong_socket = Places::default();
+    for (index, unit, socket) in &leads {
+        if socket.is_some_and(|socket| socket != Socket::Battery) {
+            wrong_socket.add_cable(*index);
+            wrong_socket.add_unit(*unit);
+        }
+    }
     vec![
         ("bms-lead-missing", Judgment::broken(missing)),
-        ("bms-lead-on-two-units", Judgment::broken(units.len() > 1).demanded(!each)),
+        ("bms-lead-on-two-units", Judgment::broken(two).demanded(!each)),
         (
             "bms-lead-on-follower",
-            if misplaced { Judgment::at(cables()) } else { Judgment::Met }.demanded(!each),
+            if misplaced { Judgment::at(Places::of_units(units)) } else { Judgment::Met }
+                .demanded(!each),
         ),
-        ("bms-lead-wrong-port", Judgment::at(Places::of_cables(wrong_socket))),
+        ("bms-lead-wrong-port", Judgment::at(wrong_socket)),
     ]
 }
 
@@ -66,12 +70,11 @@ fn sensors(site: &Site) -> Vec<Judged> {
             End::Unit(..) | End::Splitter(_) | End::Gateway(_) | End::Pack(_) => None,
         })
     };
-    let misplaced = leads.iter().filter(|(cable, unit, _)| {
-        let owner = leg(*cable).and_then(|leg| owner(site, leg));
-        owner.is_some_and(|owner| owner != *unit)
-    });
+    let misplaced = leads
+        .iter()
+        .filter(|(cable, unit, _)| leg(*cable).is_some_and(|leg| is_misplaced(site, leg, *unit)));
     vec![
         ("ct-lead-missing", Judgment::broken(leads.is_empty())),
-        ("ct-on-follower", Judgment::at(Places::of_cables(misplaced.map(|(cable, ..)| *cable)))),
+        ("ct-on-follower", Judgment::at(Places::of_units(misplaced.map(|(_, unit, _)| *unit)))),
     ]
 }

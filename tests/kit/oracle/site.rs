@@ -205,6 +205,17 @@ impl Site {
         })
     }
 
+    /// Cables with their positions, without those that stand in the list a second time: both plugs
+    /// in the same sockets as those of one before.
+    pub fn single_cables(&self) -> impl Iterator<Item = (usize, &Cable)> {
+        let known = |cable: &Cable| cable.unit_ends().all(|(_, socket)| socket.is_some());
+        self.cables.iter().enumerate().filter(move |(index, cable)| {
+            let [a, b] = cable.ends;
+            let same = |other: &Cable| other.ends == [a, b] || other.ends == [b, a];
+            !(known(cable) && self.cables.iter().take(*index).any(same))
+        })
+    }
+
     /// Splitters and gateways, none with a terminator.
     fn devices(&self) -> Vec<Value> {
         let mut names: Vec<String> = Vec::new();

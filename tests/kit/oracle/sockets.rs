@@ -4,9 +4,14 @@ use super::site::{Cable, Kind, Pairing, Site, Socket};
 use super::{Judged, Judgment, Places};
 
 pub(super) fn judge(site: &Site) -> Vec<Judged> {
-    let cables = |kind: Kind| site.cables.iter().enumerate().filter(move |(_, c)| c.kind == kind);
-    let outside =
-        cables(Kind::Link).filter(|(_, cable)| sockets(cable).any(|socket| !socket.is_link()));
+    let cables = |kind: Kind| site.single_cables().filter(move |(_, c)| c.kind == kind);
+    let mut outside = Places::default();
+    for (index, cable) in cables(Kind::Link) {
+        for (unit, _) in cable.unit_ends().filter(|(_, s)| s.is_some_and(|s| !s.is_link())) {
+            outside.add_cable(index);
+            outside.add_unit(unit);
+        }
+    }
     let against = cables(Kind::Link).filter(|(_, cable)| {
         let sockets: Vec<_> = sockets(cable).collect();
         let [one, other] = sockets.as_slice() else { return false };
@@ -19,7 +24,7 @@ pub(super) fn judge(site: &Site) -> Vec<Judged> {
     });
     vec![
         ("port-listed-twice", Judgment::at(listed_twice(site))),
-        ("link-in-service-port", Judgment::at(Places::of_cables(outside.map(|(index, _)| index)))),
+        ("link-in-service-port", Judgment::at(outside)),
         (
             "port-pairing-against-policy",
             Judgment::at(Places::of_cables(against.map(|(index, _)| index)))
@@ -32,16 +37,18 @@ fn sockets(cable: &Cable) -> impl Iterator<Item = Socket> {
     cable.unit_ends().filter_map(|(_, socket)| socket)
 }
 
-/// Units with a socket that holds two plugs. Sensor leads share their input.
+/// Units with a socket that holds plugs of two cables. Sensor leads share their input.
 fn listed_twice(site: &Site) -> Places {
-    let mut taken = Vec::new();
+    let mut taken: Vec<(usize, Socket, usize)> = Vec::new();
     let mut places = Places::default();
-    for (unit, socket) in site.cables.iter().flat_map(Cable::unit_ends) {
-        let Some(socket) = socket.filter(|socket| *socket != Socket::Sensor) else { continue };
-        if taken.contains(&(unit, socket)) {
-            places.add_unit(unit);
+    for (index, cable) in site.single_cables() {
+        for (unit, socket) in cable.unit_ends() {
+            let Some(socket) = socket.filter(|socket| *socket != Socket::Sensor) else { continue };
+            if taken.iter().any(|(u, s, other)| (*u, *s) == (unit, socket) && *other != index) {
+                places.add_unit(unit);
+            }
+            taken.push((unit, socket, index));
         }
-        taken.push((unit, socket));
     }
     places
 }

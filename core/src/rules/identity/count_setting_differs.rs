@@ -54,7 +54,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 #[cfg(test)]
 mod tests {
     use crate::finding::{Outcome, Quantity};
-    use crate::plan::{CountSetting, Datum, Demand};
+    use crate::plan::{CountSetting, Datum, Demand, Role};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
 
@@ -66,6 +66,18 @@ mod tests {
             trial = trial.unit(index, |unit| unit.count = (*count).into());
         }
         trial
+    }
+
+    #[test]
+    fn where_only_coordinators_carry_it_and_none_leads_that_is_the_cause() {
+        let only = CountSetting::Coordinator.code().into();
+        let answer = counts(&[3, 3, 3])
+            .demand(Demand::CountSetting, only)
+            .unit(0, |unit| unit.role = Role::Follower.code())
+            .check();
+        for rule in [RULE, RuleId::CountNotEqualFitted] {
+            assert_eq!(answer.outcome(rule), Outcome::Blocked(RuleId::CoordinatorNone), "{rule:?}");
+        }
     }
 
     #[test]
