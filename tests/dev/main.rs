@@ -3,6 +3,7 @@
 mod checks;
 mod docs;
 mod graphs;
+mod oracles;
 mod size;
 
 use std::process::ExitCode;
@@ -15,6 +16,7 @@ cargo dev COMMAND
   bless         rewrite the golden files; read the difference before you commit it
   docs          rewrite the generated parts of README.md; with --check only compare
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
+  oracles       generated sites with faults, core against three other judges
   size          image, flash, memory, stack and instructions of the gateway";
 
 fn main() -> ExitCode {
@@ -28,6 +30,7 @@ fn main() -> ExitCode {
         ["docs", "--check"] => docs::check(),
         ["graphs"] => graphs::print(false),
         ["graphs", "--all"] => graphs::print(true),
+        ["oracles"] => oracles::print(),
         ["size"] => size::print(),
         ["help"] => {
             println!("{HELP}");

@@ -13,6 +13,7 @@ pub mod golden;
 pub mod graphs;
 pub mod measure;
 pub mod oracle;
+pub mod outside;
 pub mod paths;
 pub mod program;
 pub mod tools;

@@ -63,6 +63,8 @@ pub enum Judgment {
     Undemanded,
     /// Nothing speaks against it.
     Met,
+    /// It is not broken, by a judge that does not say whether it is demanded.
+    NotBroken,
     /// It is broken; the places are left out where the words do not fix them.
     Broken(Option<Places>),
 }
@@ -88,6 +90,41 @@ impl Judgment {
         matches!(self, Self::Broken(_))
     }
 }
+
+/// The rules that are judged, in the order of [`judge`].
+pub const JUDGED: [&str; 31] = [
+    "link-self-loop",
+    "link-star",
+    "link-broken",
+    "unit-not-on-link",
+    "link-doubled-pair",
+    "link-ring-closed",
+    "link-ring-open",
+    "port-listed-twice",
+    "link-in-service-port",
+    "port-pairing-against-policy",
+    "term-missing-both-ends",
+    "term-too-many",
+    "term-missing-one-end",
+    "term-on-middle-unit",
+    "address-missing",
+    "address-duplicate",
+    "address-out-of-range",
+    "address-gap",
+    "coordinator-none",
+    "coordinator-two",
+    "coordinator-at-wrong-place",
+    "count-setting-differs",
+    "count-not-equal-fitted",
+    "count-over-limit",
+    "unit-listed-twice",
+    "bms-lead-missing",
+    "bms-lead-on-two-units",
+    "bms-lead-on-follower",
+    "bms-lead-wrong-port",
+    "ct-lead-missing",
+    "ct-on-follower",
+];
 
 /// The slug of a rule and what the oracle says of it.
 pub type Judged = (&'static str, Judgment);

@@ -89,13 +89,13 @@ impl Comparer {
             let agree = match (outcome, judgment) {
                 (Outcome::Broken, Judgment::Broken(places)) => {
                     self.tally.broken += 1;
-                    places.is_none_or(|places| same_places(plan, &report, id, places))
+                    places.is_none_or(|places| places_of(plan, &report, id) == places)
                 }
-                (Outcome::Met, Judgment::Met) => {
+                (Outcome::Met, Judgment::Met | Judgment::NotBroken) => {
                     self.tally.met += 1;
                     true
                 }
-                (Outcome::Undemanded(_), Judgment::Undemanded) => {
+                (Outcome::Undemanded(_), Judgment::Undemanded | Judgment::NotBroken) => {
                     self.tally.undemanded += 1;
                     true
                 }
@@ -111,7 +111,14 @@ impl Comparer {
                         && report.outcome(cause) == Outcome::Broken
                         && of_cause.is_none_or(|(_, judgment)| judgment.is_broken())
                 }
-                (_, Judgment::Undemanded | Judgment::Met | Judgment::Broken(_)) => false,
+                (
+                    Outcome::NotRun
+                    | Outcome::Met
+                    | Outcome::Broken
+                    | Outcome::Undemanded(_)
+                    | Outcome::Missing(_),
+                    _,
+                ) => false,
             };
             if !agree {
                 differences.push(Difference {
@@ -154,12 +161,6 @@ fn places_of(plan: &Plan<'_>, report: &Report<'_>, rule: RuleId) -> Places {
         }
     }
     out
-}
-
-/// Whether the core names what the oracle names. A core that names a cable by its socket, or a
-/// socket by its cable, names the same.
-fn same_places(plan: &Plan<'_>, report: &Report<'_>, rule: RuleId, wanted: Places) -> bool {
-    places_of(plan, report, rule) == wanted
 }
 
 fn told(plan: &Plan<'_>, report: &Report<'_>, rule: RuleId) -> String {

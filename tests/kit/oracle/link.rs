@@ -83,6 +83,13 @@ impl Line {
         self.points_with(|neighbours| neighbours == 1).collect()
     }
 
+    /// Whether it is one open line that every point is on.
+    pub(super) fn is_whole(&self) -> bool {
+        connected_components(&self.graph) == 1
+            && self.ring().is_empty()
+            && self.points_with(|neighbours| neighbours > 2).next().is_none()
+    }
+
     /// Cables on a ring: without such a cable its two points still hang together.
     fn ring(&self) -> Vec<usize> {
         let parts = connected_components(&self.graph);

@@ -1,7 +1,7 @@
 //! Terminators: none, too few, too many, in the wrong place.
 
 use super::link::{Line, Point};
-use super::site::{Site, Terminator};
+use super::site::{Site, Terminator, Unit};
 use super::{Judged, Judgment, Places};
 
 pub(super) fn judge(site: &Site, line: &Line) -> Vec<Judged> {
@@ -18,11 +18,14 @@ pub(super) fn judge(site: &Site, line: &Line) -> Vec<Judged> {
     let mut open_ends = Places::default();
     ends.iter().filter(open).for_each(|end| end.add_to(&mut open_ends));
     let middle: Vec<usize> = on.iter().copied().filter(|unit| !is_end(*unit)).collect();
-    let missing = if on.is_empty() { Places::default() } else { open_ends };
+    // On a line that is not whole, one that minds itself may still become an end.
+    let may_be_on = |unit: &Unit| unit.terminator == Terminator::Automatic && !line.is_whole();
+    let none = on.is_empty() && !site.units.iter().any(may_be_on);
+    let missing = if none { Places::default() } else { open_ends };
     let wanted = if site.demands.terminated { 2 } else { 0 };
     let both = site.demands.terminated;
     vec![
-        ("term-missing-both-ends", Judgment::broken(on.is_empty()).demanded(both)),
+        ("term-missing-both-ends", Judgment::broken(none).demanded(both)),
         ("term-too-many", Judgment::broken(on.len() > wanted)),
         ("term-missing-one-end", Judgment::at(missing).demanded(both)),
         ("term-on-middle-unit", Judgment::at(Places::of_units(middle)).demanded(both)),
