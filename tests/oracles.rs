@@ -12,7 +12,7 @@ use coldcheck_tests::{generate_faulty, graphs};
 
 #[test]
 fn small_graphs_are_judged_alike() {
-    let outcome = graphs::judge_all(2000, 1, &mut |_| {});
+    let outcome = graphs::judge_all(graphs::Choice { one_in: 2000, seed: 1 }, &|_| {});
     assert!(outcome.differences.is_empty(), "{:#?}", outcome.differences);
     assert_eq!(outcome.matchings, 10 + 76 + 764, "every matching of 4, 6 and 8 sockets");
     assert!(outcome.tally.broken > 1000, "{:?}", outcome.tally);

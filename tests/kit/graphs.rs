@@ -9,6 +9,7 @@ use crate::oracle::site::{
 };
 use coldcheck::engine::read_site;
 use coldcheck_core::plan::{CableKind, CableRecord, EndKind, EndRecord, Plan, UnitRecord};
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Most cables of one graph.
 const CABLES: usize = 6;
@@ -22,7 +23,7 @@ pub struct Outcome {
     pub matchings: u64,
     /// What was compared.
     pub tally: Tally,
-    /// The first differences, with the site as a line of JSON.
+    /// Some differences of each rule, with the site as a line of JSON.
     pub differences: Vec<(String, Difference)>,
     /// How many there are.
     pub differing: u64,
@@ -66,16 +67,51 @@ fn every_set(pairs: usize, call: &mut impl FnMut(&[usize])) {
     }
 }
 
-/// Judges graphs of two to four units: all of them, or every one that a die with so many sides
-/// picks. Each with every setting of the terminators, as line and as ring. `progress` hears the
-/// number of graphs from time to time.
+/// Which graphs to judge.
+#[derive(Clone, Copy, Debug)]
+pub struct Choice {
+    /// Of the sets of cables with a socket taken twice, one in so many; the others are few and
+    /// judged always.
+    pub one_in: usize,
+    /// Seed of the die that picks.
+    pub seed: u64,
+}
+
+/// Judges graphs of two to four units, each with every setting of the terminators, as line and as
+/// ring, on as many threads as there are cores. `progress` hears from time to time how many graphs
+/// are done.
 ///
 /// # Panics
 /// If the template cannot be read.
-pub fn judge_all(one_in: usize, seed: u64, progress: &mut dyn FnMut(u64)) -> Outcome {
+pub fn judge_all(choice: Choice, progress: &(dyn Fn(u64) + Sync)) -> Outcome {
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let done = AtomicU64::new(0);
+    let count = |graphs: u64| {
+        let before = done.fetch_add(graphs, Ordering::Relaxed);
+        progress(before + graphs);
+    };
+    std::thread::scope(|scope| {
+        let share = |thread| move || judge_share(choice, (thread, threads), &count);
+        let workers: Vec<_> = (0..threads).map(|thread| scope.spawn(share(thread))).collect();
+        let mut whole = Outcome::default();
+        for worker in workers {
+            whole.add(worker.join().expect("a share is judged"));
+        }
+        whole
+    })
+}
+
+/// Judges every so-manieth of the chosen graphs, from this one on.
+fn judge_share(
+    choice: Choice,
+    (thread, threads): (usize, usize),
+    count: &(dyn Fn(u64) + Sync),
+) -> Outcome {
     let mut outcome = Outcome::default();
     let mut comparer = Comparer::default();
-    let mut dice = Dice::new(seed);
+    // Each share rolls the same die for the same graphs.
+    let mut dice = Dice::new(choice.seed);
+    let mut position = 0;
     for units in 2..=4 {
         let templates = DEMANDED.map(|(shape, pairing)| Template::of(units, shape, pairing));
         let pairs = pairs(units);
@@ -84,8 +120,11 @@ pub fn judge_all(one_in: usize, seed: u64, progress: &mut dyn FnMut(u64)) -> Out
             let mut sockets: Vec<_> = set.iter().flat_map(|(a, b)| [*a, *b]).collect();
             sockets.sort_unstable();
             let matching = sockets.windows(2).all(|pair| pair[0] != pair[1]);
-            // Matchings are few and the only ones with no socket taken twice: all, always.
-            if !matching && one_in > 1 && dice.roll(one_in) != 0 {
+            if !matching && choice.one_in > 1 && dice.roll(choice.one_in) != 0 {
+                return;
+            }
+            position += 1;
+            if position % threads != thread {
                 return;
             }
             outcome.graphs += 1;
@@ -93,13 +132,37 @@ pub fn judge_all(one_in: usize, seed: u64, progress: &mut dyn FnMut(u64)) -> Out
             for template in &templates {
                 template.judge(&set, &mut comparer, &mut outcome);
             }
-            if outcome.graphs.is_multiple_of(1000) {
-                progress(outcome.graphs);
+            if outcome.graphs.is_multiple_of(STEP) {
+                count(STEP);
             }
         });
     }
     outcome.tally = comparer.tally;
     outcome
+}
+
+/// Graphs between two calls of the progress.
+const STEP: u64 = 500;
+/// Differences of one rule that are kept; some of each kind are enough.
+const KEPT: usize = 6;
+
+impl Outcome {
+    fn add(&mut self, other: Self) {
+        self.graphs += other.graphs;
+        self.matchings += other.matchings;
+        self.tally.add(&other.tally);
+        self.differing += other.differing;
+        for (site, difference) in other.differences {
+            self.keep(&difference, || site);
+        }
+    }
+
+    fn keep(&mut self, difference: &Difference, site: impl FnOnce() -> String) {
+        let alike = self.differences.iter().filter(|(_, other)| other.rule == difference.rule);
+        if alike.count() < KEPT {
+            self.differences.push((site(), difference.clone()));
+        }
+    }
 }
 
 /// A site without link cables, and the same as a plan.
@@ -133,11 +196,7 @@ impl Template {
             let plan = Plan { units: &units, cables: &cables, ..plan };
             for difference in comparer.compare(&plan, &judge(&site)) {
                 outcome.differing += 1;
-                let alike = |(_, other): &&(String, Difference)| other.rule == difference.rule;
-                // Some of each kind are enough.
-                if outcome.differences.iter().filter(alike).count() < 6 {
-                    outcome.differences.push((site.json().to_string(), difference));
-                }
+                outcome.keep(&difference, || site.json().to_string());
             }
         }
     }
