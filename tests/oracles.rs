@@ -8,7 +8,7 @@ use coldcheck_tests::generate::Dice;
 use coldcheck_tests::oracle::compare::Comparer;
 use coldcheck_tests::oracle::{JUDGED, judge};
 use coldcheck_tests::outside::{Judge, compare};
-use coldcheck_tests::{generate_faulty, graphs};
+use coldcheck_tests::{generate_faulty, graphs, left_out};
 
 #[test]
 fn small_graphs_are_judged_alike() {
@@ -42,6 +42,16 @@ fn agree(judge: Judge, seeds: std::ops::Range<u64>) {
     assert!(found.is_empty(), "{judge:?}\n{}", found.join("\n"));
     assert!(verdicts.tally.broken > 400, "{:?}", verdicts.tally);
     assert!(verdicts.tally.blocked > 400, "{:?}", verdicts.tally);
+}
+
+#[test]
+fn what_is_found_without_all_facts_is_so_whatever_they_are() {
+    let mut comparer = Comparer::default();
+    for seed in 0..1000 {
+        let found = left_out::compare(&mut comparer, seed);
+        assert!(found.is_empty(), "seed {seed}: {found:#?}");
+    }
+    assert!(comparer.tally.broken > 1000, "{:?}", comparer.tally);
 }
 
 #[test]

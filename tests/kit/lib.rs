@@ -11,6 +11,7 @@ pub mod generate;
 pub mod generate_faulty;
 pub mod golden;
 pub mod graphs;
+pub mod left_out;
 pub mod measure;
 pub mod oracle;
 pub mod outside;

@@ -101,11 +101,11 @@ fn outside(program: &str, sites: &[Site]) -> Vec<Vec<Judged>> {
         .spawn()
         .unwrap_or_else(|error| panic!("{program} cannot be started: {error}"));
     let mut input = child.stdin.take().expect("a pipe");
-    let lines: String = sites.iter().map(|site| format!("{}\n", site.json())).collect();
+    let lines: Vec<String> = sites.iter().map(|site| site.json().to_string()).collect();
     // Apart, so that neither waits for the other with a full pipe. If the program ends early, its
     // own words below say why.
     let writer = std::thread::spawn(move || {
-        let _ = input.write_all(lines.as_bytes());
+        let _ = input.write_all(lines.join("\n").as_bytes());
     });
     let output = child.wait_with_output().expect("the program was started");
     writer.join().expect("the writer does not panic");

@@ -65,19 +65,22 @@ fn common_count(links: &Links<'_>) -> Option<u32> {
 /// declare it are noted as not checked.
 #[inline(never)]
 fn counts(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Values {
-    let carriers = match links.plan.demands.count_setting() {
-        Some(CountSetting::Coordinator) => links.coordinators,
-        Some(CountSetting::All) | None => links.units,
-    };
-    if carriers.is_empty() {
-        // Coordinators carry it, and there is none, or nobody says who they are.
-        let unsaid = links.units.without(links.followers);
-        if unsaid.is_empty() {
+    let mut carriers = links.units;
+    if links.plan.demands.count_setting() == Some(CountSetting::Coordinator) {
+        carriers = links.coordinators;
+        // One whose role nobody says may carry it too.
+        let unsaid = links.units.without(links.followers).without(carriers);
+        if !carriers.is_empty() {
+            if !unsaid.is_empty() {
+                sink.gap(Datum::Role).at_units(unsaid);
+            }
+        } else if unsaid.is_empty() {
             sink.blocked_by(RuleId::CoordinatorNone);
+            return Values::NONE;
         } else {
             sink.open(Datum::Role).at_units(unsaid);
+            return Values::NONE;
         }
-        return Values::NONE;
     }
     let mut counts = links.values(|unit| unit.count().map(u32::from));
     counts.keep(carriers);

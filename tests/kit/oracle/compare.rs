@@ -1,6 +1,6 @@
 //! Core against oracle, rule by rule.
 
-use super::{Judged, Judgment, Places};
+use super::{JUDGED, Judged, Judgment, Places};
 use coldcheck_core::finding::{Finding, Outcome, Unknown};
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::{DeviceKind, Plan};
@@ -126,6 +126,70 @@ impl Comparer {
                     core: told(plan, &report, id),
                     oracle: format!("{judgment:?}"),
                 });
+            }
+        }
+        differences
+    }
+}
+
+/// Rules that the core takes for broken by the facts that are there, with the rule that would be
+/// broken instead if the missing fact said otherwise: a fault in any case.
+const OTHERWISE: [(&str, &str); 7] = [
+    // Leads at a follower: whoever is not said to lead leads beside another, or nobody does.
+    ("bms-lead-on-follower", "coordinator-two"),
+    ("bms-lead-on-follower", "coordinator-none"),
+    ("ct-on-follower", "coordinator-two"),
+    ("ct-on-follower", "coordinator-none"),
+    // Counts that are declared agree and are wrong; another count would differ.
+    ("count-not-equal-fitted", "count-setting-differs"),
+    // An end is open; if all others are open too, there is no terminator at all.
+    ("term-missing-one-end", "term-missing-both-ends"),
+    // A unit without a cable is alone, or stands in the list twice.
+    ("unit-not-on-link", "unit-listed-twice"),
+];
+
+impl Comparer {
+    /// Checks a plan from which facts were left out, and compares with what the oracle says of
+    /// sites that could be meant: what the core finds must be so in all of them, and what it calls
+    /// met without a gap must be met in all of them.
+    ///
+    /// # Panics
+    /// If the oracle judges a rule that the core does not have.
+    pub fn compare_open(&mut self, plan: &Plan<'_>, meant: &[Vec<Judged>]) -> Vec<Difference> {
+        let mut report = Report::new(&mut self.findings, &mut self.places, &mut self.unknowns);
+        check(plan, &mut report);
+        self.tally.plans += 1;
+        let mut differences = Vec::new();
+        for (position, (rule, _)) in meant.iter().flatten().take(JUDGED.len()).enumerate() {
+            let (id, _) = self.ids[rule];
+            let outcome = report.outcome(id);
+            let broken = |judged: &Vec<Judged>| judged[position].1.is_broken();
+            let another = |judged: &Vec<Judged>, slug: &str| {
+                judged.iter().any(|(other, judgment)| *other == slug && judgment.is_broken())
+            };
+            let or_another = |judged: &Vec<Judged>| {
+                let mut others = OTHERWISE.iter().filter(|(one, _)| one == rule);
+                broken(judged) || others.any(|(_, other)| another(judged, other))
+            };
+            let agree = match outcome {
+                Outcome::Broken => {
+                    self.tally.broken += 1;
+                    meant.iter().all(or_another)
+                }
+                Outcome::Met if report.unknowns().iter().any(|unknown| unknown.rule == id) => true,
+                Outcome::Met => {
+                    self.tally.met += 1;
+                    !meant.iter().any(broken)
+                }
+                Outcome::Undemanded(_) => !meant.iter().any(broken),
+                Outcome::Blocked(cause) => report.outcome(cause) == Outcome::Broken,
+                Outcome::Missing(_) => true,
+                Outcome::NotRun => false,
+            };
+            if !agree {
+                let said: Vec<_> = meant.iter().map(|judged| judged[position].1).collect();
+                let core = told(plan, &report, id);
+                differences.push(Difference { rule, core, oracle: format!("{said:?}") });
             }
         }
         differences

@@ -33,6 +33,7 @@ pub enum Leaders {
 
 /// Everything that is demanded; `None` is not demanded.
 #[derive(Clone, Copy, Debug)]
+#[allow(clippy::struct_excessive_bools, reason = "each is a demand of its own, made or not")]
 pub struct Demands {
     /// Shape of the link.
     pub shape: Shape,

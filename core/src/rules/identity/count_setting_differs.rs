@@ -81,6 +81,15 @@ mod tests {
     }
 
     #[test]
+    fn one_whose_role_is_not_declared_may_carry_it_too() {
+        let only = CountSetting::Coordinator.code().into();
+        let line = counts(&[3, 3, 4]).demand(Demand::CountSetting, only);
+        let answer = line.unit(2, |unit| unit.role = 0).undeclare(2, Datum::Role).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
+        assert_eq!(answer.lacking(RULE, Datum::Role), [unit(2)]);
+    }
+
+    #[test]
     fn a_tie_names_all_and_says_no_number() {
         let answer = counts(&[2, 3]).check();
         assert_eq!(answer.places(RULE), [[unit(0), unit(1)]]);
