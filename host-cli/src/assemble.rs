@@ -186,9 +186,10 @@ pub fn effective_demands(declared: &Declared, profile: &Profile) -> BTreeMap<Dem
     }
     let ring = u32::from(Shape::Ring.code());
     let profile_shape = profile.demands.get(&Demand::LinkShape).map(|own| own.bits);
-    // A ring has no ends: where the site makes it one, a line's terminators are not demanded.
-    if demands.get(&Demand::LinkShape) == Some(&ring)
-        && profile_shape != Some(ring)
+    let is_ring = |shape: Option<u32>| shape == Some(ring);
+    // A ring has no ends: where the site makes a ring of a line, or a line of a ring, what the
+    // profile demands of terminators was said of the other shape.
+    if is_ring(demands.get(&Demand::LinkShape).copied()) != is_ring(profile_shape)
         && !terminators_stated
     {
         demands.remove(&Demand::TerminatorsAt);

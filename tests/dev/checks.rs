@@ -1,11 +1,15 @@
 //! Setting a machine up, and every check that CI runs.
 
-use coldcheck_tests::{firmware, paths, tools, wasm};
+use coldcheck_tests::{firmware, outside, paths, tools, wasm};
 use std::process::Command;
 use std::time::Instant;
 
 /// Programs that the checks run, with Debian's package for each.
-const PROGRAMS: &[(&str, &str)] = &[("qemu-system-arm", "qemu-system-arm"), ("node", "nodejs")];
+const PROGRAMS: &[(&str, &str)] = &[
+    ("qemu-system-arm", "qemu-system-arm"),
+    ("node", "nodejs"),
+    ("python3", "python3 python3-venv"),
+];
 
 /// Installs what is missing; what is there is left alone.
 pub(crate) fn setup() -> Result<(), String> {
@@ -18,9 +22,18 @@ pub(crate) fn setup() -> Result<(), String> {
         .filter(|(program, _)| !tools::is_there(program))
         .map(|(_, package)| *package)
         .collect();
-    if missing.is_empty() {
-        return Ok(());
+    if !missing.is_empty() {
+        install(&missing)?;
     }
+    // A Debian Python may lack the module that makes environments.
+    outside::set_up().or_else(|_| {
+        install(&["python3-venv"])?;
+        outside::set_up()
+    })
+}
+
+/// Installs Debian packages.
+fn install(missing: &[&str]) -> Result<(), String> {
     println!("installing {}", missing.join(", "));
     let install = format!(
         "export DEBIAN_FRONTEND=noninteractive; run=$([ \"$(id -u)\" = 0 ] || echo sudo); \

@@ -3,6 +3,8 @@
 mod checks;
 mod docs;
 mod full;
+mod graphs;
+mod oracles;
 mod size;
 
 use std::process::ExitCode;
@@ -15,6 +17,8 @@ cargo dev COMMAND
   bless         rewrite the golden files; read the difference before you commit it
   docs          rewrite the generated parts of README.md; with --check only compare
   full          the whole proof (singles, pairs): hours unless run with --release
+  graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
+  oracles       generated sites with faults, core against three other judges
   size          image, flash, memory, stack and instructions of the gateway";
 
 fn main() -> ExitCode {
@@ -26,6 +30,9 @@ fn main() -> ExitCode {
         ["bless"] => bless(),
         ["docs"] => docs::write(),
         ["docs", "--check"] => docs::check(),
+        ["graphs"] => graphs::print(false),
+        ["graphs", "--all"] => graphs::print(true),
+        ["oracles"] => oracles::print(),
         ["size"] => size::print(),
         ["full", what @ ..] => full::run(what),
         ["help"] => {

@@ -20,6 +20,7 @@ use crate::alike::Values;
 use crate::links::Links;
 use crate::plan::{Coordinators, CountSetting, Datum, Leg, UnitRecord};
 use crate::report::Sink;
+use crate::rules::RuleId;
 use crate::sets::UnitSet;
 
 /// The number of the unit's serial, if it is declared; equal serials have one number.
@@ -64,14 +65,22 @@ fn common_count(links: &Links<'_>) -> Option<u32> {
 /// declare it are noted as not checked.
 #[inline(never)]
 fn counts(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Values {
-    let carriers = match links.plan.demands.count_setting() {
-        Some(CountSetting::Coordinator) => links.coordinators,
-        Some(CountSetting::All) | None => links.units,
-    };
-    if carriers.is_empty() {
-        // Coordinators carry it, and nobody says who they are.
-        sink.open(Datum::Role).at_units(links.units.without(links.followers));
-        return Values::NONE;
+    let mut carriers = links.units;
+    if links.plan.demands.count_setting() == Some(CountSetting::Coordinator) {
+        carriers = links.coordinators;
+        // One whose role nobody says may carry it too.
+        let unsaid = links.units.without(links.followers).without(carriers);
+        if !carriers.is_empty() {
+            if !unsaid.is_empty() {
+                sink.gap(Datum::Role).at_units(unsaid);
+            }
+        } else if unsaid.is_empty() {
+            sink.blocked_by(RuleId::CoordinatorNone);
+            return Values::NONE;
+        } else {
+            sink.open(Datum::Role).at_units(unsaid);
+            return Values::NONE;
+        }
     }
     let mut counts = links.values(|unit| unit.count().map(u32::from));
     counts.keep(carriers);

@@ -11,14 +11,22 @@ pub(super) mod term_wrong_value;
 use crate::links::Links;
 use crate::plan::Datum;
 use crate::report::Sink;
+use crate::rules::RuleId;
 use crate::sets::NodeSet;
 
-/// The two points where terminators belong; says in the report why there are none.
-fn ends_to_terminate(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Option<NodeSet> {
+/// The two ends of the line; says in the report why there are none.
+#[inline(never)]
+pub(super) fn ends_of_line(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Option<NodeSet> {
     let ends = links.line_ends();
     // A single unit has no line.
     if ends.is_none() && links.units.is_plural() {
-        sink.open(Datum::LineEnds);
+        // Where a unit lacks the link and that is no fault of the link, it is there by another
+        // name, and the list is what is wrong.
+        if links.units.without(links.on_link.units()).is_empty() {
+            sink.open(Datum::LineEnds);
+        } else {
+            sink.blocked_by(RuleId::UnitListedTwice);
+        }
     }
     ends
 }

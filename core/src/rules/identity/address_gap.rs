@@ -6,7 +6,8 @@ pub(crate) const RULE: Rule = Rule {
     slug: "address-gap",
     severity: Severity::Note,
     asks: false,
-    needs: Needs::value(Demand::AddressesContiguous, YesNo::Yes.code()).some(&[Datum::Address]),
+    // An address that nobody wrote down may be the one that seems to be free.
+    needs: Needs::value(Demand::AddressesContiguous, YesNo::Yes.code()).whole(&[Datum::Address]),
     after: &[RuleId::AddressMissing, RuleId::AddressDuplicate, RuleId::AddressOutOfRange],
     check: Check::Link(check),
     shows: Datum::Address,
@@ -50,8 +51,8 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 
 #[cfg(test)]
 mod tests {
-    use crate::finding::Quantity;
-    use crate::plan::{Demand, YesNo};
+    use crate::finding::{Outcome, Quantity};
+    use crate::plan::{Datum, Demand, YesNo};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
 
@@ -73,5 +74,11 @@ mod tests {
         assert_eq!(answer.places(RULE), [[unit(0), unit(2), unit(3)]]);
         assert_eq!(answer.values(RULE), [(Some(Quantity::Address(6)), None)]);
         assert!(line(&[7, 5, 6, 8]).check().broken().is_empty());
+    }
+
+    #[test]
+    fn an_address_that_is_not_declared_may_fill_the_gap() {
+        let answer = line(&[1, 0, 3]).undeclare(1, Datum::Address).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::Address));
     }
 }

@@ -1,6 +1,7 @@
 //! The coordinator has the place and the address that are demanded.
 use crate::plan::{CoordinatorPlace, Coordinators};
 use crate::rule::prelude::*;
+use crate::rules::termination::ends_of_line;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "coordinator-at-wrong-place",
@@ -66,20 +67,17 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
             }
         }
     }
-    if demands.coordinator_place() == Some(CoordinatorPlace::End) && links.units.is_plural() {
-        match links.line_ends() {
-            Some(ends) => sink.add_units(links.coordinators.without(ends.units())),
-            None => {
-                sink.open(Datum::LineEnds);
-            }
-        }
+    if demands.coordinator_place() == Some(CoordinatorPlace::End)
+        && let Some(ends) = ends_of_line(links, sink)
+    {
+        sink.add_units(links.coordinators.without(ends.units()));
     }
 }
 
 #[cfg(test)]
 mod tests {
     use crate::finding::{Outcome, Quantity};
-    use crate::plan::{CoordinatorPlace, Demand, Role};
+    use crate::plan::{CoordinatorPlace, Datum, Demand, Role};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
 
@@ -94,6 +92,22 @@ mod tests {
             .unit(0, |unit| unit.role = Role::Follower.code())
             .unit(1, |unit| unit.role = Role::Coordinator.code());
         assert_eq!(moved.check().places(RULE), [[unit(1)]]);
+    }
+
+    #[test]
+    fn a_unit_under_two_names_hides_the_ends() {
+        let end = CoordinatorPlace::End.code().into();
+        let line = Trial::line(3).without_cables(|index| index == 1);
+        let twice = (0..3).fold(line.demand(Demand::CoordinatorPlace, end), |trial, index| {
+            trial.unit(index, |unit| {
+                unit.serial = [7, 8, 8][index].into();
+                unit.declared = (unit.declared.get() | 1 << Datum::Serial.bit()).into();
+            })
+        });
+        let answer = twice.check();
+        for rule in [RULE, RuleId::TermMissingOneEnd, RuleId::TermOnMiddleUnit] {
+            assert_eq!(answer.outcome(rule), Outcome::Blocked(RuleId::UnitListedTwice), "{rule:?}");
+        }
     }
 
     #[test]

@@ -54,7 +54,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 #[cfg(test)]
 mod tests {
     use crate::finding::{Outcome, Quantity};
-    use crate::plan::{CountSetting, Datum, Demand};
+    use crate::plan::{CountSetting, Datum, Demand, Role};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
 
@@ -66,6 +66,27 @@ mod tests {
             trial = trial.unit(index, |unit| unit.count = (*count).into());
         }
         trial
+    }
+
+    #[test]
+    fn where_only_coordinators_carry_it_and_none_leads_that_is_the_cause() {
+        let only = CountSetting::Coordinator.code().into();
+        let answer = counts(&[3, 3, 3])
+            .demand(Demand::CountSetting, only)
+            .unit(0, |unit| unit.role = Role::Follower.code())
+            .check();
+        for rule in [RULE, RuleId::CountNotEqualFitted] {
+            assert_eq!(answer.outcome(rule), Outcome::Blocked(RuleId::CoordinatorNone), "{rule:?}");
+        }
+    }
+
+    #[test]
+    fn one_whose_role_is_not_declared_may_carry_it_too() {
+        let only = CountSetting::Coordinator.code().into();
+        let line = counts(&[3, 3, 4]).demand(Demand::CountSetting, only);
+        let answer = line.unit(2, |unit| unit.role = 0).undeclare(2, Datum::Role).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
+        assert_eq!(answer.lacking(RULE, Datum::Role), [unit(2)]);
     }
 
     #[test]

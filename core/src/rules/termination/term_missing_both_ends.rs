@@ -39,13 +39,40 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    if !links.terminated.is_empty() || !links.units.is_plural() {
+    if !links.terminated.is_empty() {
         return;
     }
     let ends = links.line_ends();
-    // One that switches itself on does so at an end only.
-    let may_be_on = ends.map_or(links.automatic, |ends| links.automatic.and(ends));
-    if may_be_on.is_empty() {
+    // Those that mind themselves are off in the middle. Where the line is not whole, any of them
+    // may become an end.
+    let at_ends = links.automatic.and(ends.unwrap_or(links.automatic));
+    if at_ends.is_empty() && links.units.is_plural() {
         sink.add().at_terminators(ends.unwrap_or_default());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::Terminator::{Automatic, Off};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, terminator};
+
+    const RULE: RuleId = RuleId::TermMissingBothEnds;
+
+    #[test]
+    fn one_that_minds_itself_is_off_in_the_middle() {
+        let line = Trial::line(3).terminator(0, Off).terminator(1, Automatic);
+        assert_eq!(line.check().outcome(RULE), Outcome::Met);
+        let answer = line.terminator(2, Off).check();
+        assert_eq!(answer.places(RULE), [[terminator(0), terminator(2)]]);
+    }
+
+    #[test]
+    fn one_that_minds_itself_may_be_an_end_once_the_line_is_whole() {
+        let line = Trial::line(3).terminator(0, Off).terminator(1, Automatic).terminator(2, Off);
+        let answer = line.without_cables(|index| index == 1).check();
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
+        assert_eq!(answer.broken(), [RuleId::UnitNotOnLink]);
     }
 }

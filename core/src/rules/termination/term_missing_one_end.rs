@@ -1,5 +1,5 @@
 //! Each end of the line has its terminator on.
-use super::ends_to_terminate;
+use super::ends_of_line;
 use crate::plan::TerminatorPlace;
 use crate::rule::prelude::*;
 
@@ -40,7 +40,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let Some(ends) = ends_to_terminate(links, sink) else { return };
+    let Some(ends) = ends_of_line(links, sink) else { return };
     let unterminated = ends.without(links.terminated).without(links.automatic);
     for end in unterminated.and(links.terminator_known) {
         sink.add().at_terminators(NodeSet::only(end));

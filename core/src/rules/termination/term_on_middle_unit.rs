@@ -1,5 +1,5 @@
 //! Between the ends of the line no terminator is on.
-use super::ends_to_terminate;
+use super::ends_of_line;
 use crate::plan::TerminatorPlace;
 use crate::rule::prelude::*;
 
@@ -40,7 +40,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let Some(ends) = ends_to_terminate(links, sink) else { return };
+    let Some(ends) = ends_of_line(links, sink) else { return };
     for middle in links.on_link.without(ends).and(links.terminated) {
         sink.add().at_terminators(NodeSet::only(middle));
     }

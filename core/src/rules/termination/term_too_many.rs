@@ -1,4 +1,4 @@
-//! A line carries two terminators, not more.
+//! A line carries two terminators, not more; a ring that wants none carries none.
 use crate::plan::TerminatorPlace;
 use crate::rule::prelude::*;
 
@@ -6,19 +6,20 @@ pub(crate) const RULE: Rule = Rule {
     slug: "term-too-many",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::value(Demand::TerminatorsAt, TerminatorPlace::BothEnds.code())
-        .some(&[Datum::Terminator]),
+    needs: Needs::demands(&[Demand::TerminatorsAt]).some(&[Datum::Terminator]),
     after: &[RuleId::TermPlugWrongSocket],
     check: Check::Link(check),
     shows: Datum::Terminator,
     text: Text {
         title: "Too many terminators are on",
-        says: "{value} are on where {wanted} belong on the link: {places}",
+        says: "{value} on where {wanted} should be on the link: {places}",
         why: "Each terminator too many loads the pair further. Frames get lost at random, and some \
               units will not start at all.",
-        act: "Leave one terminator on at each end of the line and switch off or unplug the others.",
+        act: "Leave one terminator on at each end of the line and switch off or unplug the \
+              others; on a ring that wants none, all of them.",
         prove: "Power off and volts on the pair near zero, then ohms between the two wires of the \
-                pair: about 60. Three terminators read about 40, four about 30.",
+                pair: about 60 on a line, in the kilohms where no terminator belongs. Three \
+                terminators read about 40, four about 30.",
         source: "ISO 11898-2, 120 ohm at each end of the line (read second-hand); readings computed",
         spoils: "there are more terminators than ends",
         example: Example {
@@ -30,17 +31,19 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let ends = links.line_ends().unwrap_or_default();
+    // Where the ends are known, those in between are too many, and those where two are on; else
+    // any of them may be. Where none belongs, those that mind themselves are not to blame.
+    let nowhere = links.plan.demands.terminators_at() == Some(TerminatorPlace::Nowhere);
+    let (ends, wanted) =
+        if nowhere { (NodeSet::EMPTY, 0) } else { (links.line_ends().unwrap_or_default(), 2) };
     // What switches itself on in a broken or branched line is no fault of its own.
-    let on = links.terminated.or(links.automatic.and(ends));
-    let count = on.len().saturating_add(links.terminated_twice.len());
-    if count > 2 {
-        // Where the ends are known, those in between are too many, and those where two are on;
-        // else any of them may be.
+    let on = links.terminated.or(links.automatic.and(ends)).len();
+    let count = on.saturating_add(links.terminated_twice.len());
+    if count > wanted.into() {
         sink.add()
             .at_terminators(links.terminated.without(ends).or(links.terminated_twice))
             .value(Quantity::Terminators(u16::try_from(count).unwrap_or(u16::MAX)))
-            .wanted(Quantity::Terminators(2));
+            .wanted(Quantity::Terminators(wanted));
     }
     // Helper boards often carry a terminator from new that nobody listed.
     let unlisted = links.hanging.without(links.terminator_known);
@@ -53,8 +56,8 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 mod tests {
     use crate::finding::Outcome;
     use crate::place::{DeviceId, Place};
-    use crate::plan::Terminator::{Automatic, BuiltIn, On, Plug};
-    use crate::plan::{CableKind, Datum, DeviceKind};
+    use crate::plan::Terminator::{Automatic, BuiltIn, Off, On, Plug};
+    use crate::plan::{CableKind, Datum, Demand, DeviceKind, Shape, TerminatorPlace};
     use crate::rules::RuleId;
     use crate::trial::{A, B, Trial, at, at_device, terminator};
 
@@ -85,6 +88,21 @@ mod tests {
     fn on_a_broken_line_any_of_them_may_be_the_one_too_many() {
         let answer = Trial::line(4).terminator(1, On).without_cables(|cable| cable == 1).check();
         assert_eq!(answer.places(RULE), [[terminator(0), terminator(1), terminator(3)]]);
+    }
+
+    #[test]
+    fn where_none_belongs_one_is_too_many() {
+        let nowhere = TerminatorPlace::Nowhere.code().into();
+        let ring = Trial::line(3)
+            .link((2, A), (0, B), 2000)
+            .demand(Demand::LinkShape, Shape::Ring.code().into())
+            .demand(Demand::TerminatorsAt, nowhere)
+            .terminator(0, Off)
+            .terminator(2, Automatic);
+        assert_eq!(ring.check().outcome(RULE), Outcome::Met);
+        let answer = ring.terminator(1, On).check();
+        assert_eq!(answer.places(RULE), [[terminator(1)]]);
+        assert_eq!(answer.broken(), [RULE]);
     }
 
     #[test]
