@@ -39,6 +39,9 @@ pub fn layouts(units: usize, drawn: usize) -> Vec<Layout> {
 
 /// One group of so many units for every built-in profile and kind of terminator, the coordinator
 /// in the middle, the units out of order.
+///
+/// # Panics
+/// If a run does, or there are more units than a number holds.
 pub fn of_each_kind(units: usize) -> Vec<Layout> {
     let odd_then_even: Vec<u16> = (1..=u16::try_from(units).expect("few units"))
         .step_by(2)
@@ -256,6 +259,9 @@ pub fn pairs(layout: &Layout, share: Share, salt: u64) -> Count {
 }
 
 /// Spreads work over all cores; says how far it is after each piece.
+///
+/// # Panics
+/// If a run does, or there are more units than a number holds.
 pub fn spread<W: Sync>(
     work: &[W],
     each: impl Fn(&W, u64) -> Count + Sync,

@@ -55,11 +55,13 @@ impl Thing {
     }
 }
 
+type Change = dyn Fn(&mut Vec<RawSheet>) + Send + Sync;
+
 /// A change of the sheets as they are written, below anything that a fact could say.
 #[derive(Clone)]
 pub(super) struct Retouch {
     touch: Touch,
-    change: Arc<dyn Fn(&mut Vec<RawSheet>) + Send + Sync>,
+    change: Arc<Change>,
 }
 
 /// Something that a fault changes, or builds on: a fact of a thing, or all of the thing.
