@@ -2,7 +2,9 @@
 //! because it may mean two things.
 
 use coldcheck::diagnosis::Diagnosis;
-use coldcheck_tests::cases::{examine_sheets, sheet};
+use coldcheck::engine::read_site;
+use coldcheck::tidy::tidy;
+use coldcheck_tests::cases::{examine_sheets, request, sheet};
 
 const CABLES: &str = "cable,from,to,kind,length\n\
     C1,unit 1 A,unit 2 B,link,2 m\n\
@@ -63,6 +65,15 @@ fn a_demand_is_understood_by_other_words_and_in_another_order() {
 }
 
 #[test]
+fn other_words_for_a_demand_with_another_value_are_no_demand() {
+    for line in ["bus = 48 V", "coordinator at = unit 1", "banks = A and B"] {
+        let diagnosis = check(CABLES, line).expect("readable");
+        assert_eq!(diagnosis.not_understood.len(), 1, "{line}: {:?}", diagnosis.not_understood);
+    }
+    assert!(check(CABLES, "link shape = heap").is_err());
+}
+
+#[test]
 fn a_setting_without_a_unit_is_that_of_all_of_them() {
     assert_eq!(slugs(CABLES, "battery type = volts only"), ["battery-set-as-open-loop"]);
     assert_eq!(slugs(CABLES, "firmware = 2.14\nunit 3 firmware = 2.11"), ["sheets-disagree"]);
@@ -77,6 +88,31 @@ fn a_remark_in_brackets_is_no_part_of_a_value_unless_it_is_another_value() {
     assert_eq!(slugs(CABLES, "max link total = 3 m (as ordered)"), ["link-too-long"]);
     assert_eq!(slugs(CABLES, "unit 2 charge limit = 50 A (see plate)"), [""; 0]);
     assert!(check(CABLES, "unit 3 node = 12 (0x12)").is_err());
+    let sheets =
+        [sheet("cables", CABLES), sheet("settings", &format!("{SETTINGS}max stub = 2 m (new)\n"))];
+    let request = request(&sheets, None);
+    let site = read_site(&request).expect("readable");
+    let tidied = tidy(&site, &request).expect("tidy");
+    assert!(tidied.contains("2 m (new)"), "{tidied}");
+}
+
+#[test]
+fn a_demand_of_the_sensors_says_nothing_about_the_parts() {
+    let fitted = "ct ratio on part = 3000:1\nct ratio set = 3000:1\n";
+    assert_eq!(slugs(CABLES, fitted), [""; 0]);
+    let diagnosis = check(CABLES, &format!("{fitted}sensor ratio = 2000:1")).expect("readable");
+    assert!(diagnosis.findings.is_empty(), "{:?}", diagnosis.findings);
+    // No rule compares the two yet, and that is said.
+    assert!(diagnosis.looked_at_by_none.contains(&"sensor ratio"), "{diagnosis:?}");
+}
+
+#[test]
+fn how_many_units_there_are_is_not_what_is_set_on_them() {
+    for line in ["number of units = 4", "count = 4", "charge limit = 200 A"] {
+        let diagnosis = check(CABLES, line).expect("readable");
+        assert_eq!(diagnosis.not_understood.len(), 1, "{line}: {:?}", diagnosis.not_understood);
+        assert!(diagnosis.findings.is_empty(), "{line}: {:?}", diagnosis.findings);
+    }
 }
 
 #[test]
@@ -100,6 +136,18 @@ fn a_cable_of_two_kinds_carries_two_services() {
         assert_eq!(found[0].0, "two-services-on-one-bus", "{kind}: {found:?}");
         assert_eq!(found.len(), 1, "{kind}: {found:?}");
     }
+}
+
+#[test]
+fn a_cable_of_two_kinds_is_what_its_ends_tell() {
+    let cables = CABLES.replace("battery,bms", "battery,link + bms");
+    let found = broken(&cables, "");
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0].0, "two-services-on-one-bus", "{found:?}");
+    // A plug is no service.
+    let plug = CABLES.replace("unit 3 B,link", "unit 3 B,link / plug");
+    let diagnosis = check(&plug, "").expect("readable");
+    assert!(diagnosis.questions[0].says.contains("no kind of cable"), "{:?}", diagnosis.questions);
 }
 
 #[test]

@@ -102,7 +102,7 @@ impl Folded {
 }
 
 /// Words that join others and change nothing about what a key means.
-const SMALL_WORDS: &[&str] = &["the", "of", "for", "on", "a", "an", "is", "are"];
+const SMALL_WORDS: &[&str] = &["the", "of", "a", "an"];
 
 /// `address` for `addresses`, `sensor` for `sensors`; `bus` and `address` stay as they are.
 fn singular(word: &str) -> &str {

@@ -14,6 +14,9 @@ const DRAWN: usize = 2;
 
 /// What to try: `singles`, `pairs`, or both.
 pub(crate) fn run(what: &[&str]) -> Result<(), String> {
+    if let Some(other) = what.iter().find(|word| !["singles", "pairs"].contains(word)) {
+        return Err(format!("{other} is no part of the proof: singles or pairs"));
+    }
     if cfg!(debug_assertions) {
         println!(
             "this takes hours unless it is built with: cargo run --release -p coldcheck-tests --bin dev -- full"

@@ -12,18 +12,27 @@ pub(super) mod signal_common_missing;
 use crate::bus::{self, Landing};
 use crate::links::Links;
 use crate::place::CableId;
-use crate::plan::{CableRecord, Datum, PinPair, Wiring};
+use crate::plan::{CableKind, CableRecord, DataSet, Datum, PinPair, Wiring};
 use crate::report::Sink;
 use crate::sets::CableSet;
 
-/// Says which cables were not looked at, because nobody knows where an end of them is.
+/// The ends of every kind of cable that goes to a unit.
+const ALL_ENDS: DataSet =
+    DataSet::of(&[Datum::CableEnds, Datum::BatteryLeadEnds, Datum::SensorLeadEnds]);
+/// The ends of link cables.
+const LINK_ENDS: DataSet = DataSet::of(&[Datum::CableEnds]);
+
+/// Says which cables were not looked at, because nobody knows where an end of them is. One of which
+/// nothing is known may be any.
 #[inline(never)]
-fn note_unknown_ends(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    if links.known.whole.contains(Datum::CableEnds) {
+fn note_unknown_ends(links: &Links<'_>, sink: &mut Sink<'_, '_>, ends: DataSet) {
+    if ends.without(links.known.whole).is_empty() {
         return;
     }
-    let is_unknown =
-        |(_, cable): &(CableId, &CableRecord)| cable.ends.iter().any(|end| end.kind().is_none());
+    let is_unknown = |(_, cable): &(CableId, &CableRecord)| {
+        let is_meant = ends != LINK_ENDS || matches!(cable.kind(), Some(CableKind::Link) | None);
+        is_meant && cable.ends.iter().any(|end| end.kind().is_none())
+    };
     let unknown: CableSet = links.plan.cables().filter(is_unknown).map(|(id, _)| id).collect();
     if !unknown.is_empty() {
         sink.gap(Datum::CableEnds).at_cables(unknown);

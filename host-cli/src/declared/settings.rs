@@ -3,7 +3,6 @@
 use super::attributes::{attribute, attributes_of};
 use super::ends::named_part;
 use super::names::{Meaning, has_common_word, pack_key, sensor, unit_key};
-use super::stating::without_remark;
 use super::{Declared, Subject, Topic};
 use crate::demand_words;
 use crate::field::{About, Field};
@@ -141,17 +140,19 @@ impl Declared {
             self.state(Subject::Group, field, &setting.value, errors);
             return true;
         }
-        // A common word can stand for a demand, and for a fact about units.
         let Some(demand) = demand_words::find(key) else { return false };
         let read = |text: &str| demand_bits(demand.kind(), text);
-        let text = setting.value.text.as_str();
-        match read(text).or_else(|expected| without_remark(text, read).ok_or(expected)) {
+        let as_it_is = read(&setting.value.text);
+        match as_it_is.or_else(|expected| self.without_remark(&setting.value, read).ok_or(expected))
+        {
             Ok(bits) => self.say(
                 Subject::Group,
                 Topic::Demand(demand),
                 Value::Number(bits),
                 setting.value.origin,
             ),
+            // By other words, with a value that is none of it: something else was meant.
+            Err(_) if !key.is(demand.key()) => return false,
             Err(expected) => errors.push(self.wrong_value(&setting.value, &expected)),
         }
         true
@@ -217,6 +218,11 @@ impl Declared {
     pub(super) fn interpret_for_all(&mut self, settings: &[Setting], errors: &mut Vec<ReadError>) {
         for setting in settings {
             let key = Folded::of(&setting.key.text);
+            self.check_arrays(&key, setting, errors);
+            if Field::find(About::Group, &key).is_some() || demand_words::find(&key).is_some() {
+                // `sensor ratio` is demanded; what is on the parts is another line.
+                continue;
+            }
             if let Some(rest) = for_all(&key) {
                 match Field::find(About::Unit, &rest) {
                     Some(field) => self.for_all_units(field, setting, errors),
@@ -227,7 +233,6 @@ impl Declared {
             }
             self.for_all_sensors(&key, setting, errors);
             self.for_all_packs(&key, setting, errors);
-            self.check_arrays(&key, setting, errors);
         }
     }
 
@@ -332,14 +337,14 @@ fn for_all(key: &Folded) -> Option<Folded> {
 }
 
 /// A fact that is mostly the same on all units, said without the name of any: `firmware = 2.14`.
+/// A number of units may be what is fitted, and a charge limit the battery's: neither is taken for
+/// what is set on the units.
 fn common_to_all(key: &Folded, setting: &Setting) -> Option<Field> {
     const COMMON: &[Field] = &[
-        Field::Count,
         Field::Firmware,
         Field::Model,
         Field::Protocol,
         Field::BatteryType,
-        Field::ChargeLimit,
         Field::LineFormat,
         Field::Frequency,
         Field::AcVoltage,
@@ -347,7 +352,7 @@ fn common_to_all(key: &Folded, setting: &Setting) -> Option<Field> {
         Field::CutOffVoltage,
         Field::GridProfile,
     ];
-    if setting.kind.is_some() || setting.about.is_some() || demand_words::find(key).is_some() {
+    if setting.kind.is_some() || setting.about.is_some() {
         return None;
     }
     Field::find(About::Unit, key).filter(|field| COMMON.contains(field))

@@ -24,7 +24,7 @@ impl Declared {
                     return;
                 }
                 let read = |text: &str| value::parse(field.form(), text);
-                if let Some(value) = without_remark(&cell.text, read) {
+                if let Some(value) = self.without_remark(cell, read) {
                     self.say(subject, Topic::Field(field), value, cell.origin);
                     return;
                 }
@@ -71,16 +71,20 @@ impl Declared {
         };
         ReadError::at(&self.sheets, cell.origin, says, expected)
     }
-}
 
-/// What a text says without the remark in brackets behind it: `flat (as found)`. What stands there
-/// may not be another value: `12 (0x12)` is two numbers.
-pub(super) fn without_remark<V: PartialEq, E>(
-    text: &str,
-    read: impl Fn(&str) -> Result<V, E>,
-) -> Option<V> {
-    let (bare, remark) = text.strip_suffix(')')?.split_once('(')?;
-    let value = read(bare.trim()).ok()?;
-    let is_another = read(remark.trim()).is_ok_and(|other| other != value);
-    (!is_another).then_some(value)
+    /// What a cell says without the remark in brackets behind it, which is kept as a remark:
+    /// `flat (as found)`. What stands there may not be another value: `12 (0x12)` is two numbers.
+    pub(super) fn without_remark<V: PartialEq, E>(
+        &mut self,
+        cell: &Cell,
+        read: impl Fn(&str) -> Result<V, E>,
+    ) -> Option<V> {
+        let (bare, remark) = cell.text.strip_suffix(')')?.split_once('(')?;
+        let value = read(bare.trim()).ok()?;
+        if read(remark.trim()).is_ok_and(|other| other != value) {
+            return None;
+        }
+        self.remarks.push(cell.clone());
+        Some(value)
+    }
 }

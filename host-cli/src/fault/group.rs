@@ -55,13 +55,13 @@ impl Thing {
     }
 }
 
-type Change = dyn Fn(&mut Vec<RawSheet>) + Send + Sync;
+type Rewrite = dyn Fn(&mut Vec<RawSheet>) + Send + Sync;
 
 /// A change of the sheets as they are written, below anything that a fact could say.
 #[derive(Clone)]
 pub(super) struct Retouch {
     touch: Touch,
-    change: Arc<Change>,
+    change: Arc<Rewrite>,
 }
 
 /// Something that a fault changes, or builds on: a fact of a thing, or all of the thing.
@@ -114,9 +114,9 @@ impl fmt::Debug for Group {
     }
 }
 
-/// Names of the two sheets.
+/// The sheet that lists the cables.
 pub const CABLES: &str = "cables.csv";
-/// The other one.
+/// The sheet with everything else.
 pub const SETTINGS: &str = "settings.txt";
 
 impl Group {

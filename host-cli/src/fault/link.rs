@@ -59,13 +59,13 @@ fn self_loop(group: &Group) -> Vec<Fault> {
 
 /// The cables of a middle unit go into a splitter, and one more from there to the unit.
 fn star(group: &Group) -> Vec<Fault> {
-    let [onward, back] = group.link_sockets();
+    let [_, back] = group.link_sockets();
     let cables = joined(group);
     let middle = group.middle();
     let fault = |unit: u16| {
         let before = cables.iter().find(|(_, _, to)| *to == unit)?.0.clone();
         let after = cables.iter().find(|(_, from, _)| *from == unit)?.0.clone();
-        let (onward, back) = (onward.clone(), back.clone());
+        let back = back.clone();
         let places = [Spot::Device("splitter".to_owned())];
         let done = format!("unit {unit} hangs on a splitter in cables {before} and {after}");
         Some(Fault::new(done, places, move |group| {
@@ -78,7 +78,6 @@ fn star(group: &Group) -> Vec<Fault> {
             into(group, &before, "to", "to_port")
                 && into(group, &after, "from", "from_port")
                 && group.add(cable("X1", ("splitter", ""), (&unit_name(unit), &back), "1 m"))
-                && !onward.is_empty()
         }))
     };
     middle.into_iter().filter_map(fault).collect()

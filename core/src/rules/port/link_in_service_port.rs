@@ -1,5 +1,5 @@
 //! Link cables are in link sockets.
-use super::note_unknown_ends;
+use super::{LINK_ENDS, note_unknown_ends};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -43,7 +43,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
             }
         }
     }
-    note_unknown_ends(links, sink);
+    note_unknown_ends(links, sink, LINK_ENDS);
 }
 
 #[cfg(test)]

@@ -1,5 +1,5 @@
 //! One socket takes one plug.
-use super::note_unknown_ends;
+use super::{ALL_ENDS, note_unknown_ends};
 use crate::plan::PortClass;
 use crate::rule::prelude::*;
 
@@ -35,7 +35,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
             sink.add().at(Place::Port(unit, port)).near_cables(links.cables_in(unit, port));
         }
     }
-    note_unknown_ends(links, sink);
+    note_unknown_ends(links, sink, ALL_ENDS);
 }
 
 #[cfg(test)]

@@ -1,5 +1,5 @@
 //! Link sockets meet as the profile or the site demands.
-use super::note_unknown_ends;
+use super::{LINK_ENDS, note_unknown_ends};
 use crate::place::PortId;
 use crate::plan::Pairing;
 use crate::rule::prelude::*;
@@ -61,7 +61,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     if !unknown.is_empty() {
         sink.gap(Datum::Socket).at_cables(unknown);
     }
-    note_unknown_ends(links, sink);
+    note_unknown_ends(links, sink, LINK_ENDS);
 }
 
 #[cfg(test)]

@@ -27,8 +27,11 @@ impl Declared {
             }
             return by_ends;
         };
-        let first_of_two = two_kinds(&cell.text).map(|[first, _]| first);
-        let Some(kind) = first_of_two.or_else(|| kind_of(&cell.text)) else {
+        let of_two = two_kinds(&cell.text).map(|both| {
+            // The one that fits the ends; the link first, because it counts for the shape.
+            both.into_iter().find(|kind| Some(*kind) == by_ends).unwrap_or(both[0])
+        });
+        let Some(kind) = of_two.or_else(|| kind_of(&cell.text)) else {
             self.ask_about_kind(cell, by_ends);
             return by_ends;
         };
@@ -50,7 +53,9 @@ impl Declared {
     /// `link + BMS`: what else the cable carries.
     pub(super) fn second_service(&mut self, position: usize, row: &CableRow) {
         let Some(cell) = &row.kind else { return };
-        if let Some([_, second]) = two_kinds(&cell.text) {
+        let own = self.cables.get(position).and_then(|cable| cable.kind);
+        let both = two_kinds(&cell.text).into_iter().flatten();
+        if let Some(second) = both.rev().find(|kind| Some(*kind) != own) {
             let value = Value::Number(second.code().into());
             let topic = Topic::Field(Field::AlsoCarries);
             self.say(Subject::Cable(position), topic, value, cell.origin);
@@ -79,13 +84,16 @@ fn kind_of(text: &str) -> Option<CableKind> {
     CABLE_KIND.code(&Folded::of(text)).and_then(CableKind::from_code)
 }
 
-/// Two services on one cable; the link first, because it counts for the shape.
+/// Two services on one cable, the link first. A plug is no service, and a sensor lead carries no
+/// data.
 fn two_kinds(text: &str) -> Option<[CableKind; 2]> {
     let (first, second) = ["+", "&", "/", " and ", ","].iter().find_map(|sign| {
         let (first, second) = text.split_once(sign)?;
         Some((kind_of(first)?, kind_of(second)?))
     })?;
-    (first != second).then(|| [first.min(second), first.max(second)])
+    let is_service = |kind| !matches!(kind, CableKind::Terminator | CableKind::Sensor);
+    let both = is_service(first) && is_service(second) && first != second;
+    both.then(|| [first.min(second), first.max(second)])
 }
 
 /// What a cable is for, as far as its ends and sockets tell.
