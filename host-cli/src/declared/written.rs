@@ -73,16 +73,20 @@ impl Declared {
         if words.cuts().any(|(head, _)| is_unit(&head)) {
             return None;
         }
-        words.cuts().find_map(|(head, _)| {
+        // The first beginning that is a name decides, even if nothing bears it: the readers would
+        // make that thing.
+        let named = words.cuts().find_map(|(head, _)| {
             if let Some(key) = pack_key(&head) {
-                return self.packs.iter().position(|thing| thing.key == key).map(End::Pack);
+                return Some(self.packs.iter().position(|thing| thing.key == key).map(End::Pack));
             }
             if let Some(Meaning::Sensor(leg)) = sensor(&head) {
                 let position = self.sensors.iter().position(|(_, other)| *other == leg);
-                return position.map(End::Sensor);
+                return Some(position.map(End::Sensor));
             }
             let (_, key) = device_key(&head)?;
-            self.devices.iter().position(|(thing, _)| thing.key == key).map(End::Device)
-        })
+            let position = self.devices.iter().position(|(thing, _)| thing.key == key);
+            Some(position.map(End::Device))
+        });
+        named.flatten()
     }
 }
