@@ -3,6 +3,7 @@
 mod checks;
 mod docs;
 mod full;
+mod fuzz;
 mod graphs;
 mod oracles;
 mod size;
@@ -17,6 +18,8 @@ cargo dev COMMAND
   bless         rewrite the golden files; read the difference before you commit it
   docs          rewrite the generated parts of README.md; with --check only compare
   full          the whole proof (singles, pairs): hours unless run with --release
+  fuzz          libFuzzer over every reader, the image and the check; with --seconds N for
+                each target (600), or with the names of some
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
   oracles       generated sites with faults, core against three other judges
   size          image, flash, memory, stack and instructions of the gateway";
@@ -35,6 +38,7 @@ fn main() -> ExitCode {
         ["oracles"] => oracles::print(),
         ["size"] => size::print(),
         ["full", what @ ..] => full::run(what),
+        ["fuzz", what @ ..] => fuzz::run(what),
         ["help"] => {
             println!("{HELP}");
             Ok(())

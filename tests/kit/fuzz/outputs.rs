@@ -117,7 +117,9 @@ fn every_origin_is_in_its_sheet(site: &Site, diagnosis: &Diagnosis) {
     origins.extend(diagnosis.site_demands.iter().flat_map(|demand| &demand.origins));
     origins.extend(diagnosis.idle_waivers.iter().map(|idle| idle.waiver.origin));
     origins.extend(site.declared.remarks.iter().map(|cell| cell.origin));
-    origins.into_iter().for_each(|origin| is_in_its_sheet(&site.declared.sheets, origin));
+    for origin in origins {
+        is_in_its_sheet(&site.declared.sheets, origin);
+    }
 }
 
 fn is_in_its_sheet(sheets: &Sheets, origin: Origin) {
