@@ -292,8 +292,9 @@ fn shown(line: &str, focus: Option<Range<usize>>, room: usize) -> Shown {
     let mut cut = false;
     for (at, piece) in &pieces {
         let wide = width(piece);
+        let start = passed;
         passed += wide;
-        if passed <= skip {
+        if start < skip {
             continue;
         }
         let more = passed < whole;
@@ -311,4 +312,70 @@ fn shown(line: &str, focus: Option<Range<usize>>, room: usize) -> Shown {
         columns.push((line.len(), column));
     }
     Shown { text, columns }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The frame of a text with these pieces of it labelled.
+    fn framed(text: &str, labels: &[(&str, &str)]) -> String {
+        let sheets = Sheets(vec![Sheet { name: "s".to_owned(), text: text.to_owned() }]);
+        let labels: Vec<_> = labels
+            .iter()
+            .map(|(piece, label)| {
+                let start = text.find(piece).expect("a piece of the text");
+                let origin = Origin { sheet: SheetId(0), start, end: start + piece.len() };
+                (origin, (*label).to_owned())
+            })
+            .collect();
+        frame(&sheets, &labels, None)
+    }
+
+    #[test]
+    fn labels_stand_behind_their_signs_or_below_them() {
+        let text = framed("a = 1\nb, c, d\n\ne\nf", &[("c", "third"), ("a", ""), ("b", "second")]);
+        let lines: Vec<_> = text.lines().collect();
+        let shown = [
+            " --> s:2:4",
+            "  |",
+            "1 | a = 1",
+            "  | -",
+            "2 | b, c, d",
+            "  | -  ^ third",
+            "  | |",
+            "  | second",
+        ];
+        assert_eq!(lines, shown);
+        let apart = framed("a\nb\nc\nd\ne\nf", &[("a", ""), ("c", ""), ("f", "")]);
+        assert!(apart.contains("2 | b\n3 | c\n  | -\n...\n6 | f"), "{apart}");
+    }
+
+    #[test]
+    fn a_long_line_is_cut_around_its_label_and_its_place_stays_true() {
+        let long = format!("{}needle{}", "hay, ".repeat(40), " and hay".repeat(40));
+        let text = framed(&long, &[("needle", "here")]);
+        let lines: Vec<_> = text.lines().collect();
+        assert_eq!(lines[0], " --> s:1:201");
+        let at = lines[3].chars().position(|c| c == '^').expect("a sign");
+        assert_eq!(lines[2].chars().skip(at).take(6).collect::<String>(), "needle");
+        assert!(lines[2].starts_with("1 | …") && lines[2].ends_with('…'), "{text}");
+        assert!(lines[3].ends_with("^^^^^^ here"), "{text}");
+    }
+
+    #[test]
+    fn no_frame_is_wider_than_the_page() {
+        for sign in ["x", "表", "\t", "🔌", "e\u{301}", "\u{202e}"] {
+            for before in [0, 1, 37, 60, 70, 75, 76, 77, 78, 90, 200] {
+                for behind in [0, 1, 2, 40, 100] {
+                    let line = format!("{}N{}", sign.repeat(before), sign.repeat(behind));
+                    let text = framed(&line, &[("N", "a label of some length")]);
+                    assert!(text.contains('^'), "{text}");
+                    for line in text.lines() {
+                        assert!(width(line) <= WIDTH, "{} columns: {line}", width(line));
+                    }
+                }
+            }
+        }
+    }
 }
