@@ -97,6 +97,14 @@ fn signs_that_act_on_a_terminal_are_shown_and_not_obeyed() {
 }
 
 #[test]
+fn signs_that_a_site_file_escapes_are_tidied_alike_twice() {
+    let list = "cable,from,to\ng3,pack 1 \u{202e} data,unit 1 battery\n";
+    let units = UNITS.replace("addr 2,", "addr 2, fw 2.\u{15},");
+    let text = tidied(&[sheet("cables", list), sheet("settings", &units)]);
+    assert!(text.contains("from = \"pack 1\"\n") && text.contains("firmware = 2\n"), "{text}");
+}
+
+#[test]
 fn a_plan_with_a_word_of_a_later_version_is_refused() {
     let (site, _) = examined(&[sheet("s", &format!("link shape = ring\n{UNITS}"))]);
     let plan = coldcheck::engine::plan(&site).expect("a plan");

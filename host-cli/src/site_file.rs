@@ -2,7 +2,7 @@
 //!
 //! What stands in it is decided by [`crate::tidy`] and [`crate::start`]; here is only its form.
 
-use crate::visible::turns_writing;
+use crate::visible::acts;
 use crate::words::WIDTH;
 use std::fmt::Write;
 
@@ -188,13 +188,8 @@ fn comment(line: &str) -> String {
 
 /// Runs of spaces and ends of lines as one space; a comment ends with its line.
 pub fn one_line(text: &str) -> String {
-    let spaced: String = text.chars().map(|c| if is_no_sign(c) { ' ' } else { c }).collect();
+    let spaced: String = text.chars().map(|c| if acts(c) { ' ' } else { c }).collect();
     spaced.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// What a terminal would obey in place of showing it.
-fn is_no_sign(character: char) -> bool {
-    character.is_control() || turns_writing(character)
 }
 
 fn toml_line(out: &mut String, entry: &Entry) {
@@ -247,7 +242,7 @@ fn toml_text(text: &str) -> String {
             '\\' => out.push_str("\\\\"),
             '\n' => out.push_str("\\n"),
             '\t' => out.push_str("\\t"),
-            other if is_no_sign(other) => {
+            other if acts(other) => {
                 let _ = write!(out, "\\u{:04X}", u32::from(other));
             }
             other => out.push(other),

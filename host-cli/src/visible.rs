@@ -19,17 +19,12 @@ pub fn visible(text: &str) -> Cow<'_, str> {
 
 /// Whether a character is an order to a terminal and no sign: control characters, ends of lines,
 /// and those of Unicode Standard Annex 9 (from memory) that turn the direction of writing.
-fn acts(character: char) -> bool {
-    character.is_control() || turns_writing(character)
-}
-
-/// Whether a character turns the direction of writing or ends a line without being a control
-/// character.
-pub(crate) const fn turns_writing(character: char) -> bool {
-    matches!(
-        character,
-        '\u{061C}' | '\u{200E}' | '\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2066}'..='\u{206F}'
-    )
+pub(crate) fn acts(character: char) -> bool {
+    character.is_control()
+        || matches!(
+            character,
+            '\u{061C}' | '\u{200E}' | '\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2066}'..='\u{206F}'
+        )
 }
 
 fn picture(character: char) -> char {

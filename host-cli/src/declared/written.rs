@@ -5,6 +5,7 @@ use super::{Declared, End, Fact, Subject, Topic};
 use crate::field::Field;
 use crate::fold::Folded;
 use crate::source::Origin;
+use crate::visible::acts;
 
 impl Declared {
     /// The facts about a subject that all sheets agree on.
@@ -28,10 +29,10 @@ impl Declared {
     }
 
     /// The text of a sheet, if it can be quoted as it stands: on one line, without signs that a
-    /// reader may have taken for escapes.
+    /// reader may have taken for escapes or that a site file escapes.
     pub fn quotable(&self, origin: Origin) -> Option<&str> {
         let text = self.sheets.get(origin.sheet)?.text.get(origin.range())?.trim();
-        let odd = |c: char| c.is_control() || matches!(c, '"' | '\\');
+        let odd = |c: char| acts(c) || matches!(c, '"' | '\\');
         (!text.is_empty() && !text.contains(odd)).then_some(text)
     }
 
