@@ -18,7 +18,7 @@ fn smoke(name: &str) {
         std::env::var("COLDCHECK_SMOKE").ok().and_then(|text| text.parse().ok()).unwrap_or(ROUNDS);
     let corpus = (target.corpus)();
     assert!(!corpus.is_empty());
-    let mut dice = Dice::new(0x5EED);
+    let mut dice = Dice::new(1);
     let mut failed = Vec::new();
     for (position, input) in corpus.iter().enumerate() {
         for round in 0..=rounds {

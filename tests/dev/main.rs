@@ -1,6 +1,7 @@
 //! The developers' own commands; `cargo dev help` lists them.
 
 mod checks;
+mod coverage;
 mod docs;
 mod full;
 mod fuzz;
@@ -18,6 +19,7 @@ cargo dev COMMAND
   bless         rewrite the golden files; read the difference before you commit it
   docs          rewrite the generated parts of README.md; with --check only compare
   full          the whole proof (singles, pairs): hours unless run with --release
+  coverage      how much of core and readers the tests reach, by cargo llvm-cov
   fuzz          libFuzzer over every reader, the image and the check; with --seconds N for
                 each target (600), or with the names of some
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
@@ -38,6 +40,7 @@ fn main() -> ExitCode {
         ["oracles"] => oracles::print(),
         ["size"] => size::print(),
         ["full", what @ ..] => full::run(what),
+        ["coverage"] => coverage::print(),
         ["fuzz", what @ ..] => fuzz::run(what),
         ["help"] => {
             println!("{HELP}");
