@@ -62,7 +62,7 @@ pub(crate) fn print() -> Result<(), String> {
 }
 
 /// Prints what the last run reached.
-fn report() -> Result<(), String> {
+pub(crate) fn report() -> Result<(), String> {
     let output = Command::new("cargo")
         .current_dir(paths::workspace())
         .args(["llvm-cov", "report", "--json", "--summary-only"])

@@ -19,7 +19,8 @@ cargo dev COMMAND
   bless         rewrite the golden files; read the difference before you commit it
   docs          rewrite the generated parts of README.md; with --check only compare
   full          the whole proof (singles, pairs): hours unless run with --release
-  coverage      how much of core and readers the tests reach, by cargo llvm-cov
+  coverage      how much of core and readers the tests reach, by cargo llvm-cov;
+                with --last what the last run reached
   fuzz          libFuzzer over every reader, the image and the check; with --seconds N for
                 each target (600), or with the names of some
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
@@ -41,6 +42,7 @@ fn main() -> ExitCode {
         ["size"] => size::print(),
         ["full", what @ ..] => full::run(what),
         ["coverage"] => coverage::print(),
+        ["coverage", "--last"] => coverage::report(),
         ["fuzz", what @ ..] => fuzz::run(what),
         ["help"] => {
             println!("{HELP}");
