@@ -1,6 +1,8 @@
 //! The words that people write over columns, and what each means.
 
 use crate::fold::Folded;
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -231,10 +233,14 @@ pub(in crate::read) fn synonyms() -> impl Iterator<Item = &'static [&'static str
 
 /// The column that a word names: for `column von = from`.
 pub(in crate::read) fn known(words: &Folded) -> Option<Column> {
-    WORDS
-        .iter()
-        .find(|(_, known)| known.iter().any(|word| words.is(word)))
-        .map(|(column, _)| *column)
+    static INDEX: LazyLock<BTreeMap<Folded, Column>> = LazyLock::new(|| {
+        let each = |(column, words): &(Column, &[&str])| {
+            let column = *column;
+            words.iter().map(move |word| (Folded::of(word), column)).collect::<Vec<_>>()
+        };
+        WORDS.iter().flat_map(each).collect()
+    });
+    INDEX.get(words).copied()
 }
 
 /// The words of a heading. The sign for a number alone heads the labels.
