@@ -4,6 +4,7 @@ mod checks;
 mod docs;
 mod full;
 mod graphs;
+mod mutants;
 mod oracles;
 mod size;
 
@@ -18,6 +19,7 @@ cargo dev COMMAND
   docs          rewrite the generated parts of README.md; with --check only compare
   full          the whole proof (singles, pairs): hours unless run with --release
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
+  mutants       small changes of the core, each of which must be noticed (cargo-mutants)
   oracles       generated sites with faults, core against three other judges
   size          image, flash, memory, stack and instructions of the gateway";
 
@@ -34,6 +36,7 @@ fn main() -> ExitCode {
         ["graphs", "--all"] => graphs::print(true),
         ["oracles"] => oracles::print(),
         ["size"] => size::print(),
+        ["mutants", further @ ..] => mutants::run(further),
         ["full", what @ ..] => full::run(what),
         ["help"] => {
             println!("{HELP}");

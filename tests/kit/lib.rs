@@ -16,6 +16,7 @@ pub mod measure;
 pub mod oracle;
 pub mod outside;
 pub mod paths;
+pub mod plans;
 pub mod program;
 pub mod proof;
 pub mod tools;
