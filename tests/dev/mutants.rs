@@ -21,10 +21,10 @@ pub(crate) fn run(further: &[&str]) -> Result<(), String> {
         .env(FILE, file)
         .args(["mutants", "--package", "coldcheck-core", "--no-shuffle", "--colors", "never"])
         .args(["--test-package", "coldcheck-core", "--test-package", "coldcheck-answers"])
-        .args(["--features", "coldcheck-answers/recorded", "--output"])
+        .arg("--output")
         .arg(paths::scratch("mutants"))
         .args(further)
-        .args(["--", "--lib", "--tests"])
+        .args(["--", "--lib", "--tests", "--", "--include-ignored"])
         .status()
         .map_err(|error| format!("cargo mutants cannot be started: {error}"))?;
     if status.success() { Ok(()) } else { Err("changes of the core go unseen".to_owned()) }
