@@ -14,7 +14,7 @@ fn drawn(units: std::ops::RangeInclusive<usize>, one_in: usize) -> Vec<Layout> {
 }
 
 fn assert_all_right(count: &Count) {
-    assert!(count.wrong.is_empty(), "{}", count.wrong.join("\n\n"));
+    assert!(count.wrong.is_empty(), "{}", count.mistakes());
 }
 
 #[test]

@@ -22,7 +22,7 @@ use crate::nets::Nets;
 use crate::plan::{DataSet, Datum, Plan, Scope};
 use crate::report::{Report, Sink};
 use crate::rule::{Check, Rule};
-use step::{LINK, POWER, Step};
+use step::{DOUBTS, LINK, POWER, Step};
 
 macro_rules! rule_table {
     ($($name:ident = $number:literal in $group:ident::$file:ident,)+) => {
@@ -62,6 +62,10 @@ macro_rules! rule_table {
         /// but what the lists below take out.
         const STEPS: &[Step<Check>] =
             &[$(Step::of(RuleId::$name, &$group::$file::RULE),)+];
+
+        /// Each rule with those that leave it in doubt; only a constant, too.
+        const DOUBTED: &[(RuleId, &[RuleId])] =
+            &[$((RuleId::$name, $group::$file::RULE.needs.doubted_by),)+];
     };
 }
 
@@ -238,6 +242,11 @@ pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
         let nets = Nets::build(plan, &links.known);
         run(POWER, plan, &links.known, report, |check, sink| check(&nets, sink));
         in_scope = DataSet(in_scope.0 | POWER_DATA.0);
+    }
+    for (rule, doubted_by) in DOUBTS {
+        if report.outcome(*rule) == Outcome::Met && report.outcome(*doubted_by) == Outcome::Broken {
+            report.set_outcome(*rule, Outcome::Blocked(*doubted_by));
+        }
     }
     report.set_undeclared(plan.demands.must_declare().without(links.known.whole).and(in_scope));
 }

@@ -10,6 +10,7 @@ mod units;
 
 use crate::declared::{Declared, Subject};
 use crate::field::Field;
+use crate::fold::Folded;
 use crate::profile::Profile;
 use crate::value::Value;
 use coldcheck_core::limits;
@@ -159,13 +160,13 @@ pub fn assemble(
 /// Positions in the order of a key.
 fn order_by<K: Ord>(count: usize, key: impl Fn(usize) -> K) -> Vec<usize> {
     let mut order: Vec<usize> = (0..count).collect();
-    order.sort_by_key(|position| key(*position));
+    order.sort_by_cached_key(|position| key(*position));
     order
 }
 
 /// A name in the order in which people sort: `C2` before `C10`.
-fn natural(name: &crate::fold::Folded) -> Vec<(u64, String)> {
-    name.tokens().iter().map(|token| (token.parse().unwrap_or(u64::MAX), token.clone())).collect()
+fn natural(name: &Folded) -> Vec<(u64, &str)> {
+    name.tokens().iter().map(|token| (token.parse().unwrap_or(u64::MAX), token.as_str())).collect()
 }
 
 /// What the profile demands, changed by what the site says. Where the sheets contradict each

@@ -3,23 +3,27 @@
 //! `unit#2`, `U-02` and `Unit – 2` differ on paper and mean the same to the person who wrote
 //! them. Folding makes a word into runs of letters and runs of digits; everything else separates.
 
+use compact_str::CompactString;
 use std::borrow::Borrow;
 use std::fmt;
 
 /// A word as it is compared: runs of lower-case letters and runs of digits without leading zeros.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Folded(Vec<String>);
+pub struct Folded(Vec<Run>);
+
+/// A run of letters or of digits: short ones need no memory of their own.
+pub type Run = CompactString;
 
 impl Folded {
     /// Folds a word or phrase.
     pub fn of(text: &str) -> Self {
-        let mut tokens: Vec<String> = Vec::new();
+        let mut tokens: Vec<Run> = Vec::new();
         let mut kind = None;
         for character in text.chars().filter_map(meant) {
             let next = Kind::of(character);
             if next.is_some() {
                 if next != kind {
-                    tokens.push(String::new());
+                    tokens.push(Run::default());
                 }
                 if let Some(token) = tokens.last_mut() {
                     if character.is_ascii() {
@@ -34,7 +38,7 @@ impl Folded {
         for token in &mut tokens {
             if token.starts_with('0') {
                 let kept = token.trim_start_matches('0');
-                *token = if kept.is_empty() { "0".to_owned() } else { kept.to_owned() };
+                *token = Run::from(if kept.is_empty() { "0" } else { kept });
             }
         }
         Self(tokens)
@@ -42,11 +46,11 @@ impl Folded {
 
     /// The runs of letters and of digits as they are, with the zeros in front.
     pub fn exactly(text: &str) -> Self {
-        Self(runs(text).map(str::to_lowercase).collect())
+        Self(runs(text).map(Run::from_str_to_lowercase).collect())
     }
 
     /// The runs.
-    pub fn tokens(&self) -> &[String] {
+    pub fn tokens(&self) -> &[Run] {
         &self.0
     }
 
@@ -85,7 +89,7 @@ impl Folded {
     /// the same in another order. `None` for a single word, which has no order.
     pub fn in_any_order(&self) -> Option<Self> {
         let words = self.0.iter().filter(|word| !SMALL_WORDS.contains(&word.as_str()));
-        let mut words: Vec<String> = words.map(|word| singular(word).to_owned()).collect();
+        let mut words: Vec<Run> = words.map(|word| Run::from(singular(word))).collect();
         words.sort_unstable();
         (words.len() >= 2).then_some(Self(words))
     }
@@ -123,15 +127,15 @@ impl Folded {
     }
 }
 
-impl From<&[String]> for Folded {
-    fn from(runs: &[String]) -> Self {
+impl From<&[Run]> for Folded {
+    fn from(runs: &[Run]) -> Self {
         Self(runs.to_vec())
     }
 }
 
 /// So that a table over words can be asked for a part of some.
-impl Borrow<[String]> for Folded {
-    fn borrow(&self) -> &[String] {
+impl Borrow<[Run]> for Folded {
+    fn borrow(&self) -> &[Run] {
         &self.0
     }
 }

@@ -10,6 +10,10 @@ mod size;
 
 use std::process::ExitCode;
 
+/// The whole proof reads millions of sheets, and a third of that is memory taken and given back.
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 const HELP: &str = "\
 cargo dev COMMAND
 
@@ -17,7 +21,7 @@ cargo dev COMMAND
   setup         install what the checks need and this machine lacks
   bless         rewrite the golden files; read the difference before you commit it
   docs          rewrite the generated parts of README.md; with --check only compare
-  full          the whole proof (singles, pairs): hours unless run with --release
+  full          the whole proof, or a part of it such as: singles 6-8 (with --release)
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
   mutants       small changes of the core, each of which must be noticed (cargo-mutants)
   oracles       generated sites with faults, core against three other judges

@@ -9,19 +9,20 @@ use coldcheck::profile;
 use coldcheck_core::plan::Terminator;
 use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::RuleId;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Every unit order up to this many units; above, a sample.
 pub const EVERY_ORDER: usize = 5;
 
 /// Right groups of so many units: every built-in profile, every kind of terminator, every place
-/// of the coordinator; every order of the units up to [`EVERY_ORDER`], else so many drawn ones.
+/// of the coordinator; every order of the units up to [`EVERY_ORDER`], else so many drawn ones for
+/// each place of the coordinator.
 pub fn layouts(units: usize, drawn: usize) -> Vec<Layout> {
     let mut layouts = Vec::new();
     for profile in profile::builtin_names() {
-        for order in orders(units, drawn) {
-            for coordinator in 0..units {
+        for coordinator in 0..units {
+            for order in orders(units, drawn, coordinator) {
                 for terminator in [
                     Terminator::On,
                     Terminator::Plug,
@@ -57,11 +58,11 @@ pub fn of_each_kind(units: usize) -> Vec<Layout> {
     layouts
 }
 
-/// Orders of units along the link.
-fn orders(units: usize, drawn: usize) -> Vec<Vec<u16>> {
+/// Orders of units along the link; drawn ones are others for each place of the coordinator.
+fn orders(units: usize, drawn: usize, coordinator: usize) -> Vec<Vec<u16>> {
     let straight: Vec<u16> = (1..=u16::try_from(units).expect("few units")).collect();
     if units > EVERY_ORDER {
-        let mut dice = Dice::new(u64::try_from(units).expect("few units"));
+        let mut dice = Dice::new(u64::try_from(units * 100 + coordinator).expect("few units"));
         let mut draw = |_| {
             let mut order = straight.clone();
             dice.shuffle(&mut order);
@@ -176,8 +177,8 @@ pub struct Count {
     pub pairs: usize,
     /// Pairs that cannot be made at once: the one takes away what the other changes.
     pub not_both: usize,
-    /// What was wrong.
-    pub wrong: Vec<String>,
+    /// What was wrong: each kind of mistake with how often it was made, and the first of them.
+    pub wrong: BTreeMap<String, (usize, String)>,
 }
 
 impl Count {
@@ -187,16 +188,27 @@ impl Count {
         self.faults += other.faults;
         self.pairs += other.pairs;
         self.not_both += other.not_both;
-        self.wrong.extend(other.wrong);
+        for (kind, (times, first)) in other.wrong {
+            self.wrong.entry(kind).or_insert((0, first)).0 += times;
+        }
     }
 
-    fn note(&mut self, outcome: Result<(), String>) {
-        // A kind of mistake shows in the first of its kind.
-        const MOST: usize = 200;
-        if let Err(why) = outcome
-            && self.wrong.len() < MOST
-        {
-            self.wrong.push(why);
+    /// How many were wrong.
+    pub fn wrong(&self) -> usize {
+        self.wrong.values().map(|(times, _)| times).sum()
+    }
+
+    /// What was wrong, a paragraph for each kind of mistake.
+    pub fn mistakes(&self) -> String {
+        let told = |(kind, (times, first)): (&String, &(usize, String))| {
+            format!("{kind}, {times} times, first: {first}")
+        };
+        self.wrong.iter().map(told).collect::<Vec<_>>().join("\n\n")
+    }
+
+    fn note(&mut self, kind: impl FnOnce() -> String, outcome: Result<(), String>) {
+        if let Err(why) = outcome {
+            self.wrong.entry(kind()).or_insert((0, why)).0 += 1;
         }
     }
 }
@@ -224,12 +236,12 @@ pub fn singles(layout: &Layout, share: Share, salt: u64) -> Count {
     let mut count = Count::default();
     let Some(group) = Group::build(layout.clone()) else { return count };
     count.groups = 1;
-    count.note(right(&group));
+    count.note(|| "found in a right group".to_owned(), right(&group));
     let mut dice = share.dice(salt);
     for fault in faults(&group) {
         if dice.roll(share.one_in) == 0 {
             count.faults += 1;
-            count.note(single(&group, &fault));
+            count.note(|| fault.rule.rule().slug.to_owned(), single(&group, &fault));
         }
     }
     count
@@ -249,7 +261,8 @@ pub fn pairs(layout: &Layout, share: Share, salt: u64) -> Count {
             match pair(&group, one, two) {
                 Some(outcome) => {
                     count.pairs += 1;
-                    count.note(outcome);
+                    let slugs = || [one, two].map(|fault| fault.rule.rule().slug).join(" with ");
+                    count.note(slugs, outcome);
                 }
                 None => count.not_both += 1,
             }

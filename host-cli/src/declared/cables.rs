@@ -312,6 +312,7 @@ impl Declared {
             return self.cables.len() - 1;
         };
         self.moved_cable(self.cables.len(), position);
+        self.rows_again += 1;
         self.cables[position].merge(cable);
         position
     }

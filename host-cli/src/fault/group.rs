@@ -82,6 +82,13 @@ impl Touch {
         Self { fact: Some(key.to_owned()), ..Self::all_of(list, name) }
     }
 
+    /// Where both ends of a cable go.
+    pub fn ends_of(label: &str) -> impl Iterator<Item = Self> {
+        ["from", "from_port", "to", "to_port"]
+            .map(|key| Self::fact(List::Cable, label, key))
+            .into_iter()
+    }
+
     /// A line about the group, or a sheet of its own.
     pub fn line(key: &str) -> Self {
         Self { thing: key.to_owned(), fact: None }
