@@ -3,8 +3,9 @@
 use coldcheck::batch::{Answer, Settings, Worker};
 use coldcheck::date::Date;
 use coldcheck::diagnosis::{Because, Day, Diagnosis};
+use coldcheck::engine::read_site;
 use coldcheck::render::json;
-use coldcheck_tests::cases::{examine_sheets, sheet};
+use coldcheck_tests::cases::{examine_sheets, request, sheet};
 use coldcheck_tests::lines;
 use serde_json::{Value, json};
 
@@ -112,8 +113,23 @@ fn sorted(mut report: Value) -> Value {
     report
 }
 
+/// Holds both ways of reading a line against each other; says whether the fast one took it.
+fn ways_agree(worker: &mut Worker<'_>, line: &str) -> bool {
+    let (mut fast, mut general) = (Vec::new(), Vec::new());
+    worker.line(1, line.as_bytes(), &mut fast);
+    worker.line_in_general(1, line.as_bytes(), &mut general);
+    let text = |bytes| String::from_utf8(bytes).expect("text");
+    assert_eq!(text(fast), text(general), "{line}");
+    let Some(body) = worker.fast_body(line.as_bytes()) else { return false };
+    let sheets = [sheet("line", line)];
+    let site = read_site(&request(&sheets, None)).expect("the fast way takes only what is right");
+    assert_eq!(body, site.assembled.body, "{line}");
+    true
+}
+
 /// Compares one line; says whether it could be read.
 fn agree(worker: &mut Worker<'_>, number: u64, line: &str) -> bool {
+    ways_agree(worker, line);
     let (answer, report) = report(worker, number, line);
     assert_eq!(sorted(report.clone()), sorted(expected(number, line)), "{line}");
     match answer {
@@ -189,3 +205,18 @@ const ODD: &[&str] = &[
     r#"{"unit":[{"name":"unit 1","count":null,"term":true}]}"#,
     "{}",
 ];
+
+#[test]
+fn the_fast_way_takes_plain_lines_and_agrees_with_the_general_one() {
+    let settings = settings();
+    let mut worker = Worker::new(&settings);
+    let sample = |lines: Vec<String>, step| lines.into_iter().step_by(step).collect::<Vec<_>>();
+    let groups = [sample(lines::of_groups(2), 5), sample(lines::of_groups(4), 29)].concat();
+    let sites: Vec<String> = lines::of_sites(1000..1400).collect();
+    for (lines, least) in [(groups, 0.85), (sites, 0.99)] {
+        let fast = lines.iter().filter(|line| ways_agree(&mut worker, line)).count();
+        #[allow(clippy::cast_precision_loss, reason = "a share of some hundred lines")]
+        let share = fast as f64 / lines.len() as f64;
+        assert!(share >= least, "{fast} of {} lines", lines.len());
+    }
+}

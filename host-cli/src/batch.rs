@@ -3,6 +3,7 @@
 //! A line is judged by itself and nothing is kept of it, so that memory does not grow with the
 //! input. What comes out is decided here; threads, files and streams belong to the command.
 
+mod fast;
 mod general;
 mod images;
 mod report;
@@ -54,12 +55,19 @@ pub struct Worker<'s> {
     settings: &'s Settings,
     profiles: Profiles,
     room: Room,
+    /// `None` if every line takes the general way.
+    fast: Option<fast::Fast>,
 }
 
 impl<'s> Worker<'s> {
     /// A worker under these settings.
     pub fn new(settings: &'s Settings) -> Self {
-        Self { settings, profiles: Profiles::default(), room: Room::default() }
+        Self {
+            settings,
+            profiles: Profiles::default(),
+            room: Room::default(),
+            fast: fast::Fast::new(),
+        }
     }
 
     /// Judges a line, without its end, and writes one line about it.
@@ -81,7 +89,23 @@ impl<'s> Worker<'s> {
     /// assert!(text.starts_with(r#"{"schema":"coldcheck.batch.v1","line":7,"#));
     /// ```
     pub fn line(&mut self, number: u64, line: &[u8], out: &mut Vec<u8>) -> Answer {
+        let Self { settings, profiles, room, fast, .. } = self;
+        let fast =
+            fast.as_mut().and_then(|fast| fast.line(settings, profiles, room, number, line, out));
+        fast.unwrap_or_else(|| general::line(self, number, line, out))
+    }
+
+    /// As [`Worker::line`], by the general reader alone.
+    #[doc(hidden)]
+    pub fn line_in_general(&mut self, number: u64, line: &[u8], out: &mut Vec<u8>) -> Answer {
         general::line(self, number, line, out)
+    }
+
+    /// The body of the plan that the fast way makes; `None` if it leaves the line to the general
+    /// reader.
+    #[doc(hidden)]
+    pub fn fast_body(&mut self, line: &[u8]) -> Option<Vec<u8>> {
+        self.fast.as_mut()?.body(self.settings, &mut self.profiles, line)
     }
 
     /// Judges a plan image and writes one line about it.

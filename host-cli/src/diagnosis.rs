@@ -3,7 +3,7 @@
 mod demands;
 mod findings;
 mod naming;
-mod readings;
+pub(crate) mod readings;
 mod strict;
 mod unchecked;
 mod waivers;
