@@ -12,6 +12,7 @@ mod ends;
 mod lookalike;
 mod names;
 mod photograph;
+pub(crate) mod plain;
 mod questions;
 mod readings;
 mod settings;

@@ -145,7 +145,7 @@ impl Fault {
         let is_undone = right.layout.order.len() == 2
             && self.rule == other.rule
             && self.places == other.places
-            && self.places.len() > 0;
+            && !self.places.is_empty();
         if is_undone {
             return None;
         }

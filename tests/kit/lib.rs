@@ -12,6 +12,7 @@ pub mod generate_faulty;
 pub mod golden;
 pub mod graphs;
 pub mod left_out;
+pub mod lines;
 pub mod measure;
 pub mod oracle;
 pub mod outside;

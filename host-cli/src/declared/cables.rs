@@ -1,6 +1,6 @@
 //! Cables: rows with their ends understood, and the same cable on two sheets made one.
 
-mod kind;
+pub(super) mod kind;
 mod lengths;
 
 use super::ends::End;

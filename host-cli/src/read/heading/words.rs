@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::read) enum Column {
+pub(crate) enum Column {
     /// Number or name on the cable.
     Label,
     /// Where a cable starts.
