@@ -17,7 +17,7 @@ fn settings() -> Settings {
 fn report(worker: &mut Worker<'_>, number: u64, line: &str) -> (Answer, Value) {
     let mut out = Vec::new();
     let answer = worker.line(number, line.as_bytes(), &mut out);
-    assert_eq!(out.iter().filter(|byte| **byte == b'\n').count(), 1, "one line");
+    assert_eq!(out.split_inclusive(|byte| *byte == b'\n').count(), 1, "one line");
     (answer, serde_json::from_slice(&out).expect("JSON"))
 }
 

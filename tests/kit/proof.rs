@@ -1,15 +1,18 @@
 //! The proof that nothing is missed and nothing invented: right groups of every kind, broken in
 //! every way that the library of faults knows, and what the check says of each.
 
-use crate::cases::examine_sheets;
+use crate::cases::request;
 use crate::generate::Dice;
-use coldcheck::diagnosis::Diagnosis;
+use coldcheck::diagnosis::{Diagnosis, diagnose};
+use coldcheck::engine::{Refusal, read_site_under};
 use coldcheck::fault::{Fault, Group, Layout, Spot, faults};
-use coldcheck::profile;
+use coldcheck::profile::{self, Profile};
 use coldcheck_core::plan::Terminator;
 use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::RuleId;
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Every unit order up to this many units; above, a sample.
@@ -151,11 +154,27 @@ pub fn pair(right: &Group, one: &Fault, two: &Fault) -> Option<Result<(), String
 
 fn check(group: &Group) -> Result<Diagnosis, String> {
     let sheets = group.sheets();
-    let (_, diagnosis) = examine_sheets(&sheets, None).map_err(|refusal| {
+    let site = read_site_under(&request(&sheets, None), &mut built_in).map_err(|refusal| {
         let errors: Vec<_> = refusal.errors.iter().map(ToString::to_string).collect();
         format!("{group:?} cannot be read: {}", errors.join("; "))
     })?;
-    Ok(diagnosis)
+    diagnose(&site).map_err(|error| format!("{group:?} is no plan: {error:?}"))
+}
+
+/// A built-in profile, read once by each thread: millions of groups have the same few.
+fn built_in(name: &str) -> Result<Arc<Profile>, Refusal> {
+    thread_local! {
+        static READ: RefCell<BTreeMap<String, Arc<Profile>>> = const { RefCell::new(BTreeMap::new()) };
+    }
+    READ.with_borrow_mut(|read| {
+        if let Some(profile) = read.get(name) {
+            return Ok(Arc::clone(profile));
+        }
+        let text = profile::builtin(name).expect("groups are built from built-in profiles");
+        let profile = Arc::new(profile::parse(name, text)?);
+        read.insert(name.to_owned(), Arc::clone(&profile));
+        Ok(profile)
+    })
 }
 
 fn told(diagnosis: &Diagnosis) -> String {

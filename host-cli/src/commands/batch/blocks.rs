@@ -241,12 +241,7 @@ mod tests {
         }
     }
 
-    fn cut(
-        input: &[u8],
-        at_once: usize,
-        images: bool,
-        range: LineRange,
-    ) -> Vec<(u64, String)> {
+    fn cut(input: &[u8], at_once: usize, images: bool, range: LineRange) -> Vec<(u64, String)> {
         let mut blocks = Blocks::new(Slow(input, at_once), images, range);
         let (mut block, mut found) = (Vec::new(), Vec::new());
         while let Some(head) = blocks.next(&mut block).expect("readable") {
