@@ -206,4 +206,19 @@ mod tests {
         let image = Image::read(&bytes).expect("the body is sound");
         assert_eq!(image.trailer(), Err(ImageError::BadTrailer));
     }
+
+    #[test]
+    fn a_header_that_no_version_writes_is_refused_whatever_its_checksum() {
+        let sealed = |change: fn(&mut [u8; HEADER_BYTES])| {
+            let mut head = header(b"").expect("short");
+            change(&mut head);
+            let (fields, sum) = head.split_last_chunk_mut::<4>().expect("a header");
+            *sum = checksum_of(fields, b"").to_le_bytes();
+            Image::read(&head).map(|image| image.body.len())
+        };
+        assert_eq!(sealed(|_| ()), Ok(0));
+        assert_eq!(sealed(|head| head[6] = 1), Err(ImageError::BadHeader));
+        assert_eq!(sealed(|head| head[7] = 1), Err(ImageError::BadHeader));
+        assert_eq!(sealed(|head| head[8] = 15), Err(ImageError::BadHeader));
+    }
 }

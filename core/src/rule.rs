@@ -200,3 +200,21 @@ pub(crate) mod prelude {
     pub(crate) use crate::rules::examples;
     pub(crate) use crate::sets::{CableSet, NodeSet, UnitSet};
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn severities_have_the_words_of_the_reports() {
+        let all = [Severity::Note, Severity::Degraded, Severity::NoStart, Severity::Danger];
+        assert_eq!(all.map(Severity::word), ["note", "degraded", "no-start", "danger"]);
+    }
+
+    #[test]
+    fn what_a_rule_reads_besides_is_kept() {
+        let needs = Needs::NOTHING.also(&[Datum::Phase]).also_demands(&[Demand::BitRate]);
+        assert!(needs.also.contains(Datum::Phase));
+        assert_eq!(needs.also_demands, DemandSet::of(&[Demand::BitRate]));
+    }
+}

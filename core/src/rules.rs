@@ -294,3 +294,34 @@ fn run<C: Copy>(
         report.set_outcome(step.id, outcome);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reader_without_a_finding_has_met_its_rule() {
+        let mut report = Report::new(&mut [], &mut [], &mut []);
+        report_reading(RuleId::LengthMissing, &mut report, |_| ());
+        assert_eq!(report.outcome(RuleId::LengthMissing), Outcome::Met);
+        report_reading(RuleId::SheetsDisagree, &mut report, |sink| {
+            sink.add();
+        });
+        assert_eq!(report.outcome(RuleId::SheetsDisagree), Outcome::Broken);
+    }
+
+    #[test]
+    fn what_is_hidden_is_not_met_and_what_is_found_stands() {
+        use crate::plan::{CableKind, DeviceKind};
+        use crate::trial::{A, Trial, at, at_device};
+        let gear = Trial::line(3).device(DeviceKind::NetworkGear, None);
+        let hidden = gear
+            .clone()
+            .move_end(0, 1, at_device(0))
+            .cable(CableKind::Link, [at_device(0), at(1, 1)]);
+        let waits = Outcome::Blocked(RuleId::NetworkGearInLink);
+        assert_eq!(hidden.check().outcome(RuleId::LinkDoubledPair), waits);
+        let found = hidden.link((2, A), (1, 3), 2000);
+        assert_eq!(found.check().outcome(RuleId::LinkDoubledPair), Outcome::Broken);
+    }
+}

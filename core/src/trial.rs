@@ -248,9 +248,9 @@ impl Trial {
         self
     }
 
-    /// Checks the site.
-    pub(crate) fn check(&self) -> Answer {
-        let plan = Plan {
+    /// The plan of the site.
+    pub(crate) fn plan(&self) -> Plan<'_> {
+        Plan {
             demands: &self.demands,
             group: &self.group,
             units: &self.units,
@@ -260,7 +260,12 @@ impl Trial {
             sensors: &self.sensors,
             devices: &self.devices,
             bonds: &self.bonds,
-        };
+        }
+    }
+
+    /// Checks the site.
+    pub(crate) fn check(&self) -> Answer {
+        let plan = self.plan();
         let mut memory = [0; crate::limits::BODY_BYTES];
         let body = plan.encode(&mut memory).expect("a trial is a plan");
         let plan = Plan::from_body(body).expect("as it was written");
