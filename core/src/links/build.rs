@@ -299,13 +299,14 @@ mod tests {
 
     #[test]
     fn a_datum_in_which_two_units_differ_is_noted_and_no_other() {
-        let changes: [(Datum, fn(&mut UnitRecord)); 7] = [
+        type Change = fn(&mut UnitRecord);
+        let changes: [(Datum, Change); 7] = [
             (Datum::Count, |unit| unit.count = 9.into()),
             (Datum::Firmware, |unit| unit.firmware = 9.into()),
             (Datum::Model, |unit| unit.model = 9.into()),
             (Datum::Settings, |unit| unit.settings = [9; 8]),
             (Datum::BitRate, |unit| unit.bit_rate = 9.into()),
-            (Datum::LineFormat, |unit| unit.line_format = 9.into()),
+            (Datum::LineFormat, |unit| unit.line_format = 9),
             (Datum::Mode, |unit| unit.mode ^= 1),
         ];
         for (datum, change) in changes {

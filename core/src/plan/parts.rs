@@ -165,7 +165,8 @@ mod tests {
 
     #[test]
     fn each_fact_about_a_pack_is_known_by_itself() {
-        let facts: [(Datum, fn(&mut PackRecord)); 5] = [
+        type Statement = fn(&mut PackRecord);
+        let facts: [(Datum, Statement); 5] = [
             (Datum::PackAddress, |pack| pack.has_address = 1),
             (Datum::PackProtocol, |pack| pack.protocol = 1.into()),
             (Datum::PackChargeLimit, |pack| pack.charge_limit = 1.into()),
