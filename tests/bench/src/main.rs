@@ -54,9 +54,9 @@ struct Corpus {
 }
 
 impl Corpus {
-    fn of(units: usize) -> Self {
-        let site = |seed| generate_faulty::site_of(units, &mut Dice::new(seed)).json().to_string();
-        let lines: Vec<String> = (0..SITES).map(site).collect();
+    fn of(units: usize, sites: u64) -> Self {
+        let site = |draw| generate_faulty::site_of(units, &mut Dice::new(draw)).json().to_string();
+        let lines: Vec<String> = (0..sites).map(site).collect();
         let image = |line: &String| {
             let sheets = [sheet("site.json", line)];
             image::write(&read_site(&request(&sheets, None)).expect("a generated site"))
@@ -163,19 +163,20 @@ fn jobs<'j>(corpus: &'j Corpus, settings: &'j Settings) -> Vec<Job<'j>> {
 }
 
 fn alone(what: &str, units: usize) {
-    let (corpus, settings) = (Corpus::of(units), settings());
+    let number = |name: &str| std::env::var(name).ok().and_then(|text| text.parse().ok());
+    let (corpus, settings) = (Corpus::of(units, number("SITES").unwrap_or(SITES)), settings());
     let mut jobs = jobs(&corpus, &settings);
     let (_, job) = jobs.iter_mut().find(|(name, _)| *name == what).expect("the name of a job");
-    for _ in 0..if std::env::var_os("ONCE").is_some() { 1 } else { 2000 } {
+    for _ in 0..number("TURNS").unwrap_or(2000) {
         job();
     }
 }
 
 fn all() {
-    println!("{SITES} generated sites of each size, half of the turns and more with faults;");
+    println!("{SITES} generated sites of each size, with none to four faults;");
     println!("microseconds a site, best of {TURNS} turns; ratio: time over that of batch");
     for units in [4, 16, 32] {
-        let (corpus, settings) = (Corpus::of(units), settings());
+        let (corpus, settings) = (Corpus::of(units, SITES), settings());
         let bytes: usize = corpus.lines.iter().map(String::len).sum();
         let sites = usize::try_from(SITES).expect("some");
         say_what_is_judged(&corpus, &settings, units, bytes / sites);

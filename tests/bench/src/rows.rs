@@ -1,5 +1,7 @@
 //! A site as borrowed structs, for parsers that do nothing but parse, and for the peer.
 
+#![allow(dead_code, reason = "a parser fills what nobody reads")]
+
 use serde::Deserialize;
 use serde::de::{Deserializer, Error, Visitor};
 use std::fmt;
