@@ -4,7 +4,10 @@ use coldcheck::batch::{Answer, Settings, Worker};
 use coldcheck::date::Date;
 use coldcheck::diagnosis::{Because, Day, Diagnosis};
 use coldcheck::engine::read_site;
+use coldcheck::image;
 use coldcheck::render::json;
+use coldcheck_core::rule::Check;
+use coldcheck_core::rules::RULES;
 use coldcheck_tests::cases::{examine_sheets, request, sheet};
 use coldcheck_tests::lines;
 use serde_json::{Value, json};
@@ -17,7 +20,7 @@ fn settings() -> Settings {
 fn report(worker: &mut Worker<'_>, number: u64, line: &str) -> (Answer, Value) {
     let mut out = Vec::new();
     let answer = worker.line(number, line.as_bytes(), &mut out);
-    assert_eq!(out.split_inclusive(|byte| *byte == b'\n').count(), 1, "one line");
+    assert_eq!(out.split(|byte| *byte == b'\n').count(), 2, "one line");
     (answer, serde_json::from_slice(&out).expect("JSON"))
 }
 
@@ -205,6 +208,44 @@ const ODD: &[&str] = &[
     r#"{"unit":[{"name":"unit 1","count":null,"term":true}]}"#,
     "{}",
 ];
+
+#[test]
+fn images_are_told_as_their_lines_but_for_what_readers_find() {
+    let settings = settings();
+    let mut worker = Worker::new(&settings);
+    let groups = lines::of_groups(3).into_iter().step_by(31);
+    for line in groups.chain(lines::of_sites(2000..2100)) {
+        let (_, of_line) = report(&mut worker, 1, &line);
+        let sheets = [sheet("line", &line)];
+        let site = read_site(&request(&sheets, None)).expect("a right line");
+        let mut out = Vec::new();
+        let bytes = image::write(&site);
+        let answer = worker.image(1, &bytes, &mut out);
+        let of_image: Value = serde_json::from_slice(&out).expect("JSON");
+        let is_reader = |finding: &Value| {
+            let found = RULES.iter().find(|(_, rule)| finding["rule"] == rule.slug);
+            found.is_some_and(|(_, rule)| matches!(rule.check, Check::Reader))
+        };
+        let findings = of_line["findings"].as_array().expect("a list").iter();
+        let wanted: Vec<_> = findings.filter(|finding| !is_reader(finding)).cloned().collect();
+        assert_eq!(of_image["findings"], json!(wanted), "{line}");
+        assert_eq!(of_image["site"], of_line["site"]);
+        assert_eq!(of_image["undeclared"], of_line["undeclared"], "{line}");
+        let Answer::Verdict(verdict) = answer else { panic!("{of_image}") };
+        // A note of a reader is no danger, and the questions are counted in the image.
+        if wanted.len() == of_line["findings"].as_array().map_or(0, Vec::len) {
+            assert_eq!(of_line["verdict"], verdict.word());
+        }
+        for cut in [0, 3, 15, bytes.len() / 2, bytes.len() - 1] {
+            assert_eq!(worker.image(1, &bytes[..cut], &mut Vec::new()), Answer::Unread);
+        }
+        for bit in (0..bytes.len() * 8).step_by(97) {
+            let mut bad = bytes.clone();
+            bad[bit / 8] ^= 1 << (bit % 8);
+            assert_eq!(worker.image(1, &bad, &mut Vec::new()), Answer::Unread, "bit {bit}");
+        }
+    }
+}
 
 #[test]
 fn the_fast_way_takes_plain_lines_and_agrees_with_the_general_one() {

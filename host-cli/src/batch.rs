@@ -138,6 +138,8 @@ struct Room {
     findings: Vec<Finding>,
     places: Vec<Place>,
     unknowns: Vec<Unknown>,
+    lists: report::Lists,
+    names: images::NamesAt,
 }
 
 impl Default for Room {
@@ -146,6 +148,8 @@ impl Default for Room {
             findings: vec![Finding::BLANK; 4096],
             places: vec![Place::Group; 32 * 1024],
             unknowns: vec![Unknown::BLANK; 4096],
+            lists: report::Lists::default(),
+            names: images::NamesAt::default(),
         }
     }
 }

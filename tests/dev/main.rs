@@ -1,5 +1,6 @@
 //! The developers' own commands; `cargo dev help` lists them.
 
+mod batch;
 mod checks;
 mod docs;
 mod full;
@@ -20,11 +21,15 @@ cargo dev COMMAND
   test          set up this machine, then run every check that CI runs
   setup         install what the checks need and this machine lacks
   bless         rewrite the golden files; read the difference before you commit it
+  bench         sites a second of batch, as ratios to parsers, a plain peer and other judges
   docs          rewrite the generated parts of README.md; with --check only compare
+  fleet         100,000 sites on two Dask workers, killed once, against one run of batch
   full          the whole proof, or a part of it such as: singles 6-8 (with --release)
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
+  memory        memory of batch at its most: a million sites, a line of a gigabyte
   mutants       small changes of the core, each of which must be noticed (cargo-mutants)
   oracles       generated sites with faults, core against three other judges
+  sites N [U]   N generated sites as lines of JSON, right and faulty, of U units each
   size          image, flash, memory, stack and instructions of the gateway";
 
 fn main() -> ExitCode {
@@ -39,6 +44,13 @@ fn main() -> ExitCode {
         ["graphs"] => graphs::print(false),
         ["graphs", "--all"] => graphs::print(true),
         ["oracles"] => oracles::print(),
+        ["bench"] => batch::bench(),
+        ["fleet"] => {
+            batch::on_workers();
+            Ok(())
+        }
+        ["memory"] => batch::memory(),
+        ["sites", what @ ..] => batch::sites(what),
         ["size"] => size::print(),
         ["mutants", further @ ..] => mutants::run(further),
         ["full", what @ ..] => full::run(what),

@@ -7,6 +7,7 @@ pub mod elf;
 pub mod expected;
 pub mod facts;
 pub mod firmware;
+pub mod fleet;
 pub mod generate;
 pub mod generate_faulty;
 pub mod golden;

@@ -23,6 +23,6 @@ pub fn of_groups(units: usize) -> Vec<String> {
 }
 
 /// Sites of two to nine units with none to four faults, as the judges beside the core know them.
-pub fn of_sites(seeds: std::ops::Range<u64>) -> impl Iterator<Item = String> {
-    seeds.map(|seed| generate_faulty::site(&mut Dice::new(seed)).json().to_string())
+pub fn of_sites(draws: std::ops::Range<u64>) -> impl Iterator<Item = String> {
+    draws.map(|draw| generate_faulty::site(&mut Dice::new(draw)).json().to_string())
 }

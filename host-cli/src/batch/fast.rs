@@ -146,7 +146,7 @@ impl Fast {
                 Some(of_reader) => undoubted(rule, *of_reader, &report),
             }
         };
-        told::write(&head, &report, &words, outcome, out);
+        told::write(&head, &report, &words, &mut room.lists, outcome, out);
         Some(Answer::Verdict(report.verdict()))
     }
 

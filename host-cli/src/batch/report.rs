@@ -217,6 +217,14 @@ pub(super) struct Lists {
 }
 
 impl Lists {
+    pub(super) fn clear(&mut self) {
+        let Self { missing, undemanded, blocked, gaps, met } = self;
+        for list in [missing, undemanded, blocked, gaps] {
+            list.clear();
+        }
+        *met = 0;
+    }
+
     pub(super) fn write(&self, out: &mut Vec<u8>) {
         out.extend_from_slice(b",\"not_checked\":{");
         for (key, rules) in [

@@ -4,13 +4,16 @@ use super::report::{self, Findings, Head, Lists};
 use coldcheck_core::finding::{Finding, Outcome};
 use coldcheck_core::place::{Place, PortId};
 use coldcheck_core::report::Report;
+use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::{RULES, RuleId};
-use std::cmp::Reverse;
 use std::sync::LazyLock;
 
 /// The rules in the order of checking, without their words.
 static ORDER: LazyLock<Vec<RuleId>> =
     LazyLock::new(|| RULES.iter().map(|(rule, _)| *rule).collect());
+
+const WORST_FIRST: [Severity; 4] =
+    [Severity::Danger, Severity::NoStart, Severity::Degraded, Severity::Note];
 
 /// The people's words for the things of a plan, by their position in it.
 pub(super) trait Naming {
@@ -34,6 +37,7 @@ pub(super) fn write(
     head: &Head<'_>,
     report: &Report<'_>,
     names: &impl Naming,
+    lists: &mut Lists,
     outcome: impl Fn(RuleId) -> Outcome,
     out: &mut Vec<u8>,
 ) {
@@ -43,14 +47,15 @@ pub(super) fn write(
     if let [one] = found {
         finding(&mut list, report, names, one);
     } else if !found.is_empty() {
-        let mut order: Vec<&Finding> = found.iter().collect();
-        order.sort_by_key(|finding| Reverse(finding.rule.rule().severity));
-        for one in order {
-            finding(&mut list, report, names, one);
+        for severity in WORST_FIRST {
+            for one in found.iter().filter(|one| one.rule.rule().severity == severity) {
+                finding(&mut list, report, names, one);
+            }
         }
     }
     list.end();
-    lists(report, outcome).write(out);
+    sort_out(lists, report, outcome);
+    lists.write(out);
     report::data(report.undeclared().iter(), out);
     report::end(out);
 }
@@ -98,8 +103,9 @@ fn place(place: Place, names: &impl Naming, out: &mut Vec<u8>) {
     }
 }
 
-fn lists(report: &Report<'_>, outcome: impl Fn(RuleId) -> Outcome) -> Lists {
-    let mut lists = Lists::default();
+/// Puts each rule into the list that it belongs to.
+fn sort_out(lists: &mut Lists, report: &Report<'_>, outcome: impl Fn(RuleId) -> Outcome) {
+    lists.clear();
     // Unknowns stand in the order of the rules too.
     let mut unknowns = report.unknowns().iter().map(|unknown| unknown.rule).peekable();
     for rule in &*ORDER {
@@ -119,5 +125,4 @@ fn lists(report: &Report<'_>, outcome: impl Fn(RuleId) -> Outcome) -> Lists {
             Outcome::Blocked(_) => lists.blocked.push(*rule),
         }
     }
-    lists
 }

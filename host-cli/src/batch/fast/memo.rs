@@ -1,6 +1,7 @@
 //! Words that were seen before, with what they mean. The tables of the general reader are asked
 //! once for a word; after that it is found by its bytes.
 
+use super::scan::are_same;
 use crate::fold::Folded;
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
@@ -62,7 +63,7 @@ impl<M: Copy> Memo<M> {
             if let Some(entry) = self.entries.get(usize::from(number) - 1)
                 && entry.hash == hash
                 && entry.tag == tag
-                && *entry.text == *text
+                && are_same(entry.text.as_bytes(), text.as_bytes())
             {
                 return (entry.meaning, Some(number));
             }

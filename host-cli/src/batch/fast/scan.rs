@@ -51,8 +51,8 @@ impl<'l> Scan<'l> {
 
     /// Passes bytes that were seen here before.
     pub(super) fn passes_again(&mut self, bytes: &[u8]) -> bool {
-        let rest = self.text.as_bytes().get(self.at..).unwrap_or(&[]);
-        let same = rest.starts_with(bytes);
+        let here = self.text.as_bytes().get(self.at..self.at + bytes.len());
+        let same = here.is_some_and(|here| are_same(here, bytes));
         if same {
             self.at += bytes.len();
         }
@@ -147,6 +147,27 @@ impl<'l> Scan<'l> {
     }
 }
 
+/// Whether two short runs of bytes are the same. A call of the library's function for that costs
+/// more than what it does here.
+pub(super) fn are_same(one: &[u8], other: &[u8]) -> bool {
+    if one.len() != other.len() {
+        return false;
+    }
+    let (mut a, mut b) = (one, other);
+    while let (Some((first, rest_a)), Some((second, rest_b))) =
+        (a.split_first_chunk::<8>(), b.split_first_chunk::<8>())
+    {
+        if u64::from_le_bytes(*first) != u64::from_le_bytes(*second) {
+            return false;
+        }
+        (a, b) = (rest_a, rest_b);
+    }
+    match (a.first_chunk::<4>(), b.first_chunk::<4>(), a.last_chunk::<4>(), b.last_chunk::<4>()) {
+        (Some(first), Some(second), Some(last), Some(end)) => first == second && last == end,
+        _ => a.iter().zip(b).all(|(one, other)| one == other),
+    }
+}
+
 const ONES: u64 = u64::MAX / 255;
 const HIGHS: u64 = ONES << 7;
 
@@ -177,6 +198,19 @@ mod tests {
             assert!(scan.passes(b','));
             assert_eq!(scan.text(), Ok("next"));
             assert_eq!(scan.end(), Ok(()));
+        }
+    }
+
+    #[test]
+    fn runs_of_bytes_are_the_same_if_every_byte_is() {
+        for length in 0..30 {
+            let one: Vec<u8> = (0..length).collect();
+            assert!(are_same(&one, &one.clone()) && !are_same(&one, &[&one[..], b"x"].concat()));
+            for at in 0..one.len() {
+                let mut other = one.clone();
+                other[at] ^= 0x40;
+                assert!(!are_same(&one, &other), "{length} {at}");
+            }
         }
     }
 
