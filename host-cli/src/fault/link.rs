@@ -93,23 +93,26 @@ fn broken(group: &Group) -> Vec<Fault> {
     }
     let [onward, back] = group.link_sockets();
     let cables = joined(group);
-    let inner = cables.len().saturating_sub(2);
     let mut outer: Vec<_> = group.ends().into_iter().zip([&back, &onward]).collect();
     if group.layout.terminator != Terminator::Automatic {
         // The terminators tell the ends of the line from those of the gap.
         outer.clear();
     }
-    let fault = |(label, from, to): &(String, u16, u16)| {
-        let label = label.clone();
+    // The units at the gap are on the link by their other cables.
+    let there = |label: &String| Touch::fact(List::Cable, label, "label");
+    let fault = |around: &[(String, u16, u16)]| {
+        let [(before, ..), (label, from, to), (after, ..)] = around else { return None };
+        let (label, needs) = (label.clone(), [there(before), there(after)]);
         let gap = [(*from, &onward), (*to, &back)];
         let places = outer.iter().copied().chain(gap);
         let places: Vec<_> =
             places.map(|(unit, socket)| Spot::Socket(unit, socket.clone())).collect();
-        Fault::new(format!("cable {label} is not fitted"), places, move |group| {
+        let fault = Fault::new(format!("cable {label} is not fitted"), places, move |group| {
             group.remove(List::Cable, &label)
-        })
+        });
+        Some(fault.needing(needs))
     };
-    cables.iter().skip(1).take(inner).map(fault).collect()
+    cables.windows(3).filter_map(fault).collect()
 }
 
 /// The only cable of an end unit is not there.
