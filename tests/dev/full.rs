@@ -1,7 +1,7 @@
 //! The whole proof, of which the tests try a sample: every right group, every single fault at
 //! every place, every pair of faults.
 
-use coldcheck_tests::proof::{self, Count, Share};
+use coldcheck_tests::proof::{self, Count, Share, Through};
 use std::io::IsTerminal;
 use std::ops::RangeInclusive;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -10,6 +10,8 @@ use std::time::Instant;
 /// Most units of a group; and of one in which pairs of faults are tried.
 const MOST_UNITS: usize = 16;
 const MOST_UNITS_IN_PAIRS: usize = 6;
+/// Most units of a group of which all is read from sheets.
+const MOST_UNITS_IN_SHEETS: usize = 3;
 /// Orders that are drawn for each place of the coordinator in groups of which not every order is
 /// tried.
 const DRAWN: usize = 1;
@@ -42,7 +44,7 @@ pub(crate) fn run(what: &[&str]) -> Result<(), String> {
         for units in sizes.clone() {
             wrong += part(&format!("{units} units, single faults"), || {
                 let layouts = proof::layouts(units, DRAWN);
-                let each = |layout: &_, salt| proof::singles(layout, share, salt);
+                let each = |layout: &_, salt| proof::singles(layout, share, salt, through(units));
                 proof::spread(&layouts, each, progress(layouts.len()))
             });
         }
@@ -51,12 +53,17 @@ pub(crate) fn run(what: &[&str]) -> Result<(), String> {
         for units in sizes.filter(|units| *units <= MOST_UNITS_IN_PAIRS) {
             wrong += part(&format!("{units} units, pairs of faults"), || {
                 let layouts = proof::of_each_kind(units);
-                let each = |layout: &_, salt| proof::pairs(layout, share, salt);
+                let each = |layout: &_, salt| proof::pairs(layout, share, salt, through(units));
                 proof::spread(&layouts, each, progress(layouts.len()))
             });
         }
     }
     if wrong == 0 { Ok(()) } else { Err(format!("{wrong} checks were wrong")) }
+}
+
+/// Larger groups are put to the program as lines, which is what makes so many possible.
+fn through(units: usize) -> Through {
+    if units <= MOST_UNITS_IN_SHEETS { Through::Sheets } else { Through::Lines }
 }
 
 /// One in so many: `1/50`.

@@ -1,19 +1,18 @@
 //! The proof that nothing is missed and nothing invented: right groups of every kind, broken in
 //! every way that the library of faults knows, and what the check says of each.
 
-use crate::cases::request;
+mod told;
+
 use crate::generate::Dice;
-use coldcheck::diagnosis::{Diagnosis, diagnose};
-use coldcheck::engine::{Refusal, read_site_under};
 use coldcheck::fault::{Fault, Group, Layout, Spot, faults};
-use coldcheck::profile::{self, Profile};
+use coldcheck::profile;
 use coldcheck_core::plan::Terminator;
 use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::RuleId;
-use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use told::Asker;
+pub use told::Through;
 
 /// Every unit order up to this many units; above, a sample.
 pub const EVERY_ORDER: usize = 5;
@@ -86,23 +85,23 @@ fn orders(units: usize, drawn: usize, coordinator: usize) -> Vec<Vec<u16>> {
 }
 
 /// What is wrong with the check of a group; nothing if it is right.
-pub fn right(group: &Group) -> Result<(), String> {
-    let diagnosis = check(group)?;
-    if diagnosis.findings.is_empty() && diagnosis.questions.is_empty() {
+fn right(group: &Group, asker: &mut Asker<'_>) -> Result<(), String> {
+    let told = asker.ask(group)?;
+    if told.findings.is_empty() && !told.asks {
         return Ok(());
     }
-    Err(format!("{group:?} is right, and {} are found", told(&diagnosis)))
+    Err(format!("{group:?} is right, and this is found: {}", told.words))
 }
 
 /// Makes one fault, and says what is wrong with what the check says of it.
-pub fn single(right: &Group, fault: &Fault) -> Result<(), String> {
+fn single(right: &Group, fault: &Fault, asker: &mut Asker<'_>) -> Result<(), String> {
     let mut group = right.clone();
     if !fault.inject(&mut group) {
         return Err(format!("{fault:?} cannot be made in {group:?}"));
     }
-    let diagnosis = check(&group)?;
-    let wrong = |why: &str| Err(format!("{fault:?} in {group:?}: {why}; {}", told(&diagnosis)));
-    let found: BTreeSet<RuleId> = diagnosis.findings.iter().map(|finding| finding.rule).collect();
+    let told = asker.ask(&group)?;
+    let wrong = |why: &str| Err(format!("{fault:?} in {group:?}: {why}; {}", told.words));
+    let found: BTreeSet<RuleId> = told.findings.iter().map(|(rule, _)| *rule).collect();
     let wanted: BTreeSet<RuleId> = fault.with.iter().copied().chain([fault.rule]).collect();
     if !found.contains(&fault.rule) {
         return wrong("missed");
@@ -110,10 +109,9 @@ pub fn single(right: &Group, fault: &Fault) -> Result<(), String> {
     if found != wanted {
         return wrong("more is found");
     }
-    let own: Vec<_> =
-        diagnosis.findings.iter().filter(|finding| finding.rule == fault.rule).collect();
-    let [finding] = own.as_slice() else { return wrong("found more than once") };
-    let mut places = finding.places.clone();
+    let own: Vec<_> = told.findings.iter().filter(|(rule, _)| *rule == fault.rule).collect();
+    let [(_, places)] = own.as_slice() else { return wrong("found more than once") };
+    let mut places = places.clone();
     let mut here = |spot: &Spot| {
         let position = places.iter().position(|place| spot.is(place))?;
         Some(places.remove(position))
@@ -122,67 +120,27 @@ pub fn single(right: &Group, fault: &Fault) -> Result<(), String> {
     if !all || !places.is_empty() {
         return wrong("found at another place");
     }
-    if !diagnosis.questions.is_empty() || !diagnosis.not_understood.is_empty() {
+    if told.asks {
         return wrong("something is asked besides");
     }
     Ok(())
 }
 
-/// Makes two faults at once. Each must be named, or be not checked because of something; a danger
-/// must be named. `None` if the one takes away what the other changes.
-pub fn pair(right: &Group, one: &Fault, two: &Fault) -> Option<Result<(), String>> {
-    let group = one.together(two, right)?;
-    let diagnosis = match check(&group) {
-        Ok(diagnosis) => diagnosis,
-        Err(why) => return Some(Err(format!("{one:?} and {two:?} in {group:?}: {why}"))),
-    };
-    for fault in [one, two] {
-        let found = diagnosis.findings.iter().any(|finding| finding.rule == fault.rule);
-        let open = diagnosis.not_checked.iter().any(|entry| entry.rule == fault.rule);
-        let partly = diagnosis.gaps.iter().any(|entry| entry.rule == fault.rule);
+/// Says what is wrong with what the check says of two faults at once. Each must be named, or be not
+/// checked because of something; a danger must be named.
+fn pair(group: &Group, faults: [&Fault; 2], asker: &mut Asker<'_>) -> Result<(), String> {
+    let [one, two] = faults;
+    let told = asker.ask(group).map_err(|why| format!("{one:?} and {two:?}: {why}"))?;
+    for fault in faults {
+        let found = told.findings.iter().any(|(rule, _)| *rule == fault.rule);
         let is_danger = fault.rule.rule().severity == Severity::Danger;
-        if !found && (is_danger || !open && !partly) {
-            let told = told(&diagnosis);
-            return Some(Err(format!(
-                "{one:?} and {two:?} in {group:?}: {} is not named; {told}",
-                fault.rule.rule().slug
-            )));
+        if !found && (is_danger || !told.open.contains(&fault.rule)) {
+            let slug = fault.rule.rule().slug;
+            let words = &told.words;
+            return Err(format!("{one:?} and {two:?} in {group:?}: {slug} is not named; {words}"));
         }
     }
-    Some(Ok(()))
-}
-
-fn check(group: &Group) -> Result<Diagnosis, String> {
-    let sheets = group.sheets();
-    let site = read_site_under(&request(&sheets, None), &mut built_in).map_err(|refusal| {
-        let errors: Vec<_> = refusal.errors.iter().map(ToString::to_string).collect();
-        format!("{group:?} cannot be read: {}", errors.join("; "))
-    })?;
-    diagnose(&site).map_err(|error| format!("{group:?} is no plan: {error:?}"))
-}
-
-/// A built-in profile, read once by each thread: millions of groups have the same few.
-fn built_in(name: &str) -> Result<Arc<Profile>, Refusal> {
-    thread_local! {
-        static READ: RefCell<BTreeMap<String, Arc<Profile>>> = const { RefCell::new(BTreeMap::new()) };
-    }
-    READ.with_borrow_mut(|read| {
-        if let Some(profile) = read.get(name) {
-            return Ok(Arc::clone(profile));
-        }
-        let text = profile::builtin(name).expect("groups are built from built-in profiles");
-        let profile = Arc::new(profile::parse(name, text)?);
-        read.insert(name.to_owned(), Arc::clone(&profile));
-        Ok(profile)
-    })
-}
-
-fn told(diagnosis: &Diagnosis) -> String {
-    let findings = diagnosis.findings.iter().map(|finding| {
-        format!("[{}] {} {:?}", finding.rule.rule().slug, finding.says, finding.places)
-    });
-    let asked = diagnosis.questions.iter().map(|question| format!("asks: {}", question.says));
-    findings.chain(asked).collect::<Vec<_>>().join("\n    ")
+    Ok(())
 }
 
 /// What was tried, and every way in which a check was wrong.
@@ -251,37 +209,41 @@ impl Share {
 }
 
 /// A right group, and a share of its single faults.
-pub fn singles(layout: &Layout, share: Share, salt: u64) -> Count {
+pub fn singles(layout: &Layout, share: Share, salt: u64, through: Through) -> Count {
     let mut count = Count::default();
     let Some(group) = Group::build(layout.clone()) else { return count };
+    let asker = &mut Asker::new(through);
     count.groups = 1;
-    count.note(|| "found in a right group".to_owned(), right(&group));
+    count.note(|| "found in a right group".to_owned(), right(&group, asker));
     let mut dice = share.dice(salt);
     for fault in faults(&group) {
         if dice.roll(share.one_in) == 0 {
             count.faults += 1;
-            count.note(|| fault.rule.rule().slug.to_owned(), single(&group, &fault));
+            count.note(|| fault.rule.rule().slug.to_owned(), single(&group, &fault, asker));
         }
     }
     count
 }
 
 /// A share of the pairs of faults of a group.
-pub fn pairs(layout: &Layout, share: Share, salt: u64) -> Count {
+pub fn pairs(layout: &Layout, share: Share, salt: u64, through: Through) -> Count {
     let mut count = Count::default();
-    let Some(group) = Group::build(layout.clone()) else { return count };
+    let Some(right) = Group::build(layout.clone()) else { return count };
+    let asker = &mut Asker::new(through);
     let mut dice = share.dice(salt);
-    let all = faults(&group);
-    for (index, one) in all.iter().enumerate() {
-        for two in all.iter().skip(index + 1) {
+    count.groups = 1;
+    let touched = |fault: Fault| fault.touches(&right).map(|touches| (fault, touches));
+    let all: Vec<_> = faults(&right).into_iter().filter_map(touched).collect();
+    for (index, (one, its)) in all.iter().enumerate() {
+        for (two, others) in all.iter().skip(index + 1) {
             if dice.roll(share.one_in) != 0 {
                 continue;
             }
-            match pair(&group, one, two) {
-                Some(outcome) => {
+            match one.together(its, two, others, &right) {
+                Some(group) => {
                     count.pairs += 1;
                     let slugs = || [one, two].map(|fault| fault.rule.rule().slug).join(" with ");
-                    count.note(slugs, outcome);
+                    count.note(slugs, pair(&group, [one, two], asker));
                 }
                 None => count.not_both += 1,
             }
