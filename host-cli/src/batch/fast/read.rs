@@ -28,6 +28,9 @@ pub(super) use tags::{KIND, LABEL, LENGTH, SOCKETS, THING};
 /// Reads one thing of a list.
 type Each = fn(&mut Fast, &str, &mut Scan<'_>) -> Result<(), General>;
 
+/// The bit of the object of demands among the lists.
+const DEMANDS: u8 = 32;
+
 /// Keys of an object that are tried again in the next object of its kind.
 const MOST_KEYS: usize = 48;
 
@@ -38,19 +41,15 @@ impl Fast {
         let mut scan = Scan::new(line);
         self.object(&mut scan, Inside::Site, |fast, key, scan| match key {
             Key::Things(about) if scan.stands(b'[') => fast.things(line, about, scan),
-            // `sensors = 2` is a demand.
-            Key::Things(About::Sensor) => {
-                fast.group_value(line, meaning::key(Inside::Demands, "sensors"), scan)
-            }
-            Key::Demands if scan.stands(b'{') => {
+            Key::Sensors if scan.stands(b'[') => fast.things(line, About::Sensor, scan),
+            Key::Sensors => fast.group_value(line, meaning::key(Inside::Demands, "sensors"), scan),
+            Key::Demands if fast.is_first(DEMANDS) && scan.stands(b'{') => {
                 fast.object(scan, Inside::Demands, |fast, key, scan| {
                     fast.group_value(line, key, scan)
                 })
             }
             Key::Field(_) | Key::Demand(_) => fast.group_value(line, key, scan),
-            Key::General | Key::Name | Key::Column(_) | Key::Things(_) | Key::Demands => {
-                Err(General)
-            }
+            _ => Err(General),
         })?;
         scan.end()
     }
@@ -113,11 +112,9 @@ impl Fast {
             About::Device => (16, Self::device),
             About::Group => return Err(General),
         };
-        // `unit` and `units` in one site.
-        if self.site.lists & bit != 0 {
+        if !self.is_first(bit) {
             return Err(General);
         }
-        self.site.lists |= bit;
         self.site.lists_cables |= about == About::Cable;
         scan.sign(b'[')?;
         if scan.passes(b']') {
@@ -129,6 +126,13 @@ impl Fast {
                 return scan.sign(b']');
             }
         }
+    }
+
+    /// Notes a list. A second one, as `unit` and `units`, is left to the general reader.
+    fn is_first(&mut self, list: u8) -> bool {
+        let is_first = self.site.lists & list == 0;
+        self.site.lists |= list;
+        is_first
     }
 
     /// A fact about the group, or a demand.
@@ -150,12 +154,7 @@ impl Fast {
             Key::Field(field) if self.site.group_seen.add(field) => {
                 self.group_fact(line, field, word)
             }
-            Key::Field(_)
-            | Key::General
-            | Key::Name
-            | Key::Things(_)
-            | Key::Demands
-            | Key::Column(_) => Err(General),
+            _ => Err(General),
         }
     }
 
