@@ -46,7 +46,7 @@ const MOST_PROFILES: usize = 40;
 pub(super) struct Fast {
     memo: Memo<Meaning>,
     lists: Lists,
-    /// The keys of the last object of each kind, as they were written.
+    /// The keys of each kind of object, as they were written, in the order in which they came.
     keys: [Vec<(Box<[u8]>, Key)>; 7],
     site: Site,
     made: Made,

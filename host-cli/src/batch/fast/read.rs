@@ -31,7 +31,7 @@ type Each = fn(&mut Fast, &str, &mut Scan<'_>) -> Result<(), General>;
 /// The bit of the object of demands among the lists.
 const DEMANDS: u8 = 32;
 
-/// Keys of an object that are tried again in the next object of its kind.
+/// Keys of a kind of object that are kept as they were written.
 const MOST_KEYS: usize = 48;
 
 impl Fast {
@@ -66,24 +66,31 @@ impl Fast {
         }
         let mut place = 0;
         loop {
-            let key = self.key(scan, inside, place)?;
+            let key = self.key(scan, inside, &mut place)?;
             each(self, key, scan)?;
-            place += 1;
             if !scan.passes(b',') {
                 return scan.sign(b'}');
             }
         }
     }
 
-    /// A key with its colon. Objects of one kind mostly have the same keys in the same order.
-    fn key(&mut self, scan: &mut Scan<'_>, inside: Inside, place: usize) -> Result<Key, General> {
+    /// A key with its colon. Objects of one kind mostly have the same keys in the same order, and
+    /// at times one is left out: so each is looked for behind the one before it first.
+    fn key(
+        &mut self,
+        scan: &mut Scan<'_>,
+        inside: Inside,
+        place: &mut usize,
+    ) -> Result<Key, General> {
         #[allow(clippy::as_conversions, reason = "a fieldless enum has no other conversion")]
         let number = inside as u8;
         let Some(before) = self.keys.get_mut(usize::from(number)) else { return Err(General) };
-        if let Some((bytes, key)) = before.get(place)
-            && scan.passes_again(bytes)
-        {
-            return Ok(*key);
+        let (first, behind) = before.split_at(before.len().min(*place));
+        for (step, (bytes, key)) in behind.iter().chain(first).enumerate() {
+            if scan.passes_again(bytes) {
+                *place = (*place + step) % before.len() + 1;
+                return Ok(*key);
+            }
         }
         let start = scan.at();
         let text = scan.text()?;
@@ -93,12 +100,10 @@ impl Fast {
             return Err(General);
         };
         let passed = scan.since(start);
-        if passed.len() <= 64 && place < MOST_KEYS {
-            if let Some(known) = before.get_mut(place) {
-                *known = (passed.into(), key);
-            } else if before.len() == place {
-                before.push((passed.into(), key));
-            }
+        if passed.len() <= 64 && before.len() < MOST_KEYS {
+            let at = before.len().min(*place);
+            before.insert(at, (passed.into(), key));
+            *place = at + 1;
         }
         Ok(key)
     }
