@@ -269,5 +269,5 @@ fn outside(program: &str, lines: &[String]) -> Result<Duration, String> {
         }
     };
     let nothing = run(&[])?;
-    Ok(run(lines)?.saturating_sub(nothing))
+    run(lines)?.checked_sub(nothing).ok_or_else(|| "its start took longer than its work".to_owned())
 }
