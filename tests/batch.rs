@@ -167,9 +167,9 @@ fn agree(worker: &mut Worker<'_>, number: u64, line: &str) -> bool {
 fn groups_with_every_fault_are_told_as_check_tells_them() {
     let settings = settings();
     let mut worker = Worker::new(&settings);
-    // One in eleven, since `check` takes its time in a debug build.
-    let lines: Vec<String> = [2, 3].into_iter().flat_map(lines::of_groups).step_by(11).collect();
-    assert!(lines.len() > 200, "{}", lines.len());
+    // A part of them, since `check` takes its time in a debug build.
+    let lines: Vec<String> = [2, 3].into_iter().flat_map(lines::of_groups).step_by(23).collect();
+    assert!(lines.len() > 100, "{}", lines.len());
     for (number, line) in (1..).zip(&lines) {
         assert!(agree(&mut worker, number, line), "{line}");
     }
