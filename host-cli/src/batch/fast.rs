@@ -36,8 +36,6 @@ use site::Site;
 use std::collections::HashMap;
 use std::sync::Arc;
 
-/// Names that are kept, in pairs of a word and its key.
-const MOST_NAMES: usize = 64 * 1024;
 /// Sets of demands that are kept for a profile.
 const MOST_DEMANDS: usize = 1024;
 /// Profiles for which sockets are remembered: one tag each.
@@ -48,7 +46,7 @@ const MOST_PROFILES: usize = 40;
 pub(super) struct Fast {
     memo: Memo<Meaning>,
     lists: Lists,
-    /// The keys of the last object of each kind, as they were written.
+    /// The keys of each kind of object, as they were written, in the order in which they came.
     keys: [Vec<(Box<[u8]>, Key)>; 7],
     site: Site,
     made: Made,
@@ -177,7 +175,7 @@ impl Fast {
         if !text.is_ascii() && text.chars().any(is_odd) {
             return Err(General);
         }
-        if self.memo.is_full() || self.lists.names.len() > MOST_NAMES {
+        if self.memo.is_full() || self.lists.is_full() {
             self.memo.forget();
             self.lists.forget();
             self.unit_called.clear();

@@ -19,6 +19,7 @@ use coldcheck_core::rules;
 use coldcheck_tests::cases::{request, sheet};
 use coldcheck_tests::generate::Dice;
 use coldcheck_tests::{generate_faulty, outside, paths};
+use cpu_time::ThreadTime;
 use rows::SiteRow;
 use std::hint::black_box;
 use std::io::Write;
@@ -29,6 +30,8 @@ use std::time::{Duration, Instant};
 const SITES: u64 = 1500;
 /// Turns of everything; the best one counts.
 const TURNS: usize = 9;
+/// The job that is timed by the clock.
+const TWO: &str = "batch, 2 threads";
 /// Sites for the judges outside Rust, which take their time.
 const OUTSIDE: usize = 300;
 
@@ -93,7 +96,7 @@ fn jobs<'j>(corpus: &'j Corpus, settings: &'j Settings) -> Vec<Job<'j>> {
     vec![
         ("batch", Box::new(batch(lines))),
         (
-            "batch, 2 threads",
+            TWO,
             Box::new(move || {
                 std::thread::scope(|scope| {
                     scope.spawn(&mut first);
@@ -174,7 +177,8 @@ fn alone(what: &str, units: usize) {
 
 fn all() {
     println!("{SITES} generated sites of each size, with none to four faults;");
-    println!("microseconds a site, best of {TURNS} turns; ratio: time over that of batch");
+    println!("microseconds of a core a site, best of {TURNS} turns; two threads, and the judges");
+    println!("outside Rust, by the clock; ratio: time over that of batch");
     for units in [4, 16, 32] {
         let (corpus, settings) = (Corpus::of(units, SITES), settings());
         let bytes: usize = corpus.lines.iter().map(String::len).sum();
@@ -183,10 +187,13 @@ fn all() {
         let mut jobs = jobs(&corpus, &settings);
         let mut best = vec![Duration::MAX; jobs.len()];
         for _ in 0..TURNS {
-            for ((_, job), best) in jobs.iter_mut().zip(&mut best) {
-                let start = Instant::now();
+            for ((name, job), best) in jobs.iter_mut().zip(&mut best) {
+                let (wall, own) = (Instant::now(), ThreadTime::now());
                 job();
-                *best = (*best).min(start.elapsed());
+                // Another program on the same core is no cost of the job; two threads cannot be
+                // weighed but by the clock.
+                let took = if *name == TWO { wall.elapsed() } else { own.elapsed() };
+                *best = (*best).min(took);
             }
         }
         let each = |time: Duration| time.as_secs_f64() * 1e6 / sites as f64;
@@ -262,5 +269,5 @@ fn outside(program: &str, lines: &[String]) -> Result<Duration, String> {
         }
     };
     let nothing = run(&[])?;
-    Ok(run(lines)?.saturating_sub(nothing))
+    run(lines)?.checked_sub(nothing).ok_or_else(|| "its start took longer than its work".to_owned())
 }

@@ -52,8 +52,10 @@ pub(super) enum Key {
     Field(Field),
     /// A demand.
     Demand(Demand),
-    /// A list of things. A key that can be a demand as well is one if no list stands behind it.
+    /// A list of things.
     Things(About),
+    /// A list of sensors, or else the demand for so many of them.
+    Sensors,
     /// An object of demands.
     Demands,
     /// A column of a cable list.
@@ -143,6 +145,14 @@ impl Lists {
         self.bonds.clear();
         self.arrays.clear();
         self.things.clear();
+    }
+
+    /// Whether it is time to forget. Words that are too long to be kept come here every time.
+    pub(super) fn is_full(&self) -> bool {
+        const MOST: usize = 16 * 1024;
+        let Self { names, nets, bonds, arrays, things } = self;
+        let lengths = [nets.len(), bonds.len(), arrays.len(), things.len()];
+        names.len() > 4 * MOST || lengths.into_iter().any(|length| length > MOST)
     }
 
     /// A value of a field.
@@ -274,7 +284,8 @@ fn site_key(key: &Folded) -> Key {
         "unit" | "units" => Key::Things(About::Unit),
         "cable" | "cables" => Key::Things(About::Cable),
         "pack" | "packs" => Key::Things(About::Pack),
-        "sensor" | "sensors" => Key::Things(About::Sensor),
+        "sensor" => Key::Things(About::Sensor),
+        "sensors" => Key::Sensors,
         "device" | "devices" => Key::Things(About::Device),
         "demand" | "demands" => Key::Demands,
         "waiver" | "waivers" => Key::General,

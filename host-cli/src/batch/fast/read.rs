@@ -28,7 +28,10 @@ pub(super) use tags::{KIND, LABEL, LENGTH, SOCKETS, THING};
 /// Reads one thing of a list.
 type Each = fn(&mut Fast, &str, &mut Scan<'_>) -> Result<(), General>;
 
-/// Keys of an object that are tried again in the next object of its kind.
+/// The bit of the object of demands among the lists.
+const DEMANDS: u8 = 32;
+
+/// Keys of a kind of object that are kept as they were written.
 const MOST_KEYS: usize = 48;
 
 impl Fast {
@@ -38,19 +41,15 @@ impl Fast {
         let mut scan = Scan::new(line);
         self.object(&mut scan, Inside::Site, |fast, key, scan| match key {
             Key::Things(about) if scan.stands(b'[') => fast.things(line, about, scan),
-            // `sensors = 2` is a demand.
-            Key::Things(About::Sensor) => {
-                fast.group_value(line, meaning::key(Inside::Demands, "sensors"), scan)
-            }
-            Key::Demands if scan.stands(b'{') => {
+            Key::Sensors if scan.stands(b'[') => fast.things(line, About::Sensor, scan),
+            Key::Sensors => fast.group_value(line, meaning::key(Inside::Demands, "sensors"), scan),
+            Key::Demands if fast.is_first(DEMANDS) && scan.stands(b'{') => {
                 fast.object(scan, Inside::Demands, |fast, key, scan| {
                     fast.group_value(line, key, scan)
                 })
             }
             Key::Field(_) | Key::Demand(_) => fast.group_value(line, key, scan),
-            Key::General | Key::Name | Key::Column(_) | Key::Things(_) | Key::Demands => {
-                Err(General)
-            }
+            _ => Err(General),
         })?;
         scan.end()
     }
@@ -67,24 +66,31 @@ impl Fast {
         }
         let mut place = 0;
         loop {
-            let key = self.key(scan, inside, place)?;
+            let key = self.key(scan, inside, &mut place)?;
             each(self, key, scan)?;
-            place += 1;
             if !scan.passes(b',') {
                 return scan.sign(b'}');
             }
         }
     }
 
-    /// A key with its colon. Objects of one kind mostly have the same keys in the same order.
-    fn key(&mut self, scan: &mut Scan<'_>, inside: Inside, place: usize) -> Result<Key, General> {
+    /// A key with its colon. Objects of one kind mostly have the same keys in the same order, and
+    /// at times one is left out: so each is looked for behind the one before it first.
+    fn key(
+        &mut self,
+        scan: &mut Scan<'_>,
+        inside: Inside,
+        place: &mut usize,
+    ) -> Result<Key, General> {
         #[allow(clippy::as_conversions, reason = "a fieldless enum has no other conversion")]
         let number = inside as u8;
         let Some(before) = self.keys.get_mut(usize::from(number)) else { return Err(General) };
-        if let Some((bytes, key)) = before.get(place)
-            && scan.passes_again(bytes)
-        {
-            return Ok(*key);
+        let (first, behind) = before.split_at(before.len().min(*place));
+        for (step, (bytes, key)) in behind.iter().chain(first).enumerate() {
+            if scan.passes_again(bytes) {
+                *place = (*place + step) % before.len() + 1;
+                return Ok(*key);
+            }
         }
         let start = scan.at();
         let text = scan.text()?;
@@ -94,12 +100,10 @@ impl Fast {
             return Err(General);
         };
         let passed = scan.since(start);
-        if passed.len() <= 64 && place < MOST_KEYS {
-            if let Some(known) = before.get_mut(place) {
-                *known = (passed.into(), key);
-            } else if before.len() == place {
-                before.push((passed.into(), key));
-            }
+        if passed.len() <= 64 && before.len() < MOST_KEYS {
+            let at = before.len().min(*place);
+            before.insert(at, (passed.into(), key));
+            *place = at + 1;
         }
         Ok(key)
     }
@@ -113,11 +117,9 @@ impl Fast {
             About::Device => (16, Self::device),
             About::Group => return Err(General),
         };
-        // `unit` and `units` in one site.
-        if self.site.lists & bit != 0 {
+        if !self.is_first(bit) {
             return Err(General);
         }
-        self.site.lists |= bit;
         self.site.lists_cables |= about == About::Cable;
         scan.sign(b'[')?;
         if scan.passes(b']') {
@@ -129,6 +131,13 @@ impl Fast {
                 return scan.sign(b']');
             }
         }
+    }
+
+    /// Notes a list. A second one, as `unit` and `units`, is left to the general reader.
+    fn is_first(&mut self, list: u8) -> bool {
+        let is_first = self.site.lists & list == 0;
+        self.site.lists |= list;
+        is_first
     }
 
     /// A fact about the group, or a demand.
@@ -150,12 +159,7 @@ impl Fast {
             Key::Field(field) if self.site.group_seen.add(field) => {
                 self.group_fact(line, field, word)
             }
-            Key::Field(_)
-            | Key::General
-            | Key::Name
-            | Key::Things(_)
-            | Key::Demands
-            | Key::Column(_) => Err(General),
+            _ => Err(General),
         }
     }
 

@@ -78,6 +78,11 @@ impl<'l> Scan<'l> {
     /// A text without escapes.
     pub(super) fn text(&mut self) -> Result<&'l str, General> {
         self.sign(b'"')?;
+        self.rest_of_text()
+    }
+
+    /// What stands behind a quote.
+    fn rest_of_text(&mut self) -> Result<&'l str, General> {
         let start = self.at;
         let end = self.end_of_text()?;
         self.at = end + 1;
@@ -87,10 +92,13 @@ impl<'l> Scan<'l> {
     /// The value of a fact as the general reader takes it: what stands in a text, or a number, or
     /// yes or no as they are written. Space around what stands in a text is left to it.
     pub(super) fn word(&mut self) -> Result<&'l str, General> {
-        self.pass_space();
+        if self.peek() != Some(b'"') {
+            self.pass_space();
+        }
         let word = match self.peek() {
             Some(b'"') => {
-                let text = self.text()?;
+                self.at += 1;
+                let text = self.rest_of_text()?;
                 let odd = |byte: Option<&u8>| byte.is_some_and(|b| *b <= b' ' || *b >= 0x80);
                 if (odd(text.as_bytes().first()) || odd(text.as_bytes().last()))
                     && text.trim().len() != text.len()
