@@ -1,11 +1,9 @@
 //! Tidy: the same site in one file, and nothing lost on the way.
 
-use coldcheck::diagnosis::Diagnosis;
-use coldcheck::engine::{Site, examine};
+use coldcheck::engine::examine;
 use coldcheck::profile;
 use coldcheck::read::RawSheet;
 use coldcheck::render::explain::broken;
-use coldcheck::render::json;
 use coldcheck::start::start;
 use coldcheck::tidy::{Untidy, tidy};
 use coldcheck_core::plan::Scope;
@@ -13,36 +11,9 @@ use coldcheck_core::rules::RULES;
 use coldcheck_tests::cases::{all, examine_sheets, request, sheet};
 use coldcheck_tests::generate::{Dice, Hand, Model};
 use coldcheck_tests::paths;
+use coldcheck_tests::tidied::{essence, tidied_again};
 use proptest::prelude::*;
-use serde_json::Value;
 use std::fs;
-
-/// The parts of a report that do not say where on the sheets something stands.
-fn essence(site: &Site, diagnosis: &Diagnosis) -> Value {
-    let mut report = json::check(site, diagnosis);
-    // What was not understood is a comment now; everything else must be there again.
-    for gone in ["not_understood", "questions"] {
-        report[gone] = Value::Null;
-    }
-    without_origins(&mut report);
-    for key in ["findings", "waived", "idle_waivers", "site_demands"] {
-        if let Some(list) = report[key].as_array_mut() {
-            list.sort_by_key(ToString::to_string);
-        }
-    }
-    report
-}
-
-fn without_origins(value: &mut Value) {
-    match value {
-        Value::Object(map) => {
-            map.remove("origins");
-            map.values_mut().for_each(without_origins);
-        }
-        Value::Array(list) => list.iter_mut().for_each(without_origins),
-        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
-    }
-}
 
 /// Tidies, and holds the outcome against the sheets; `None` if a question must be answered first.
 fn tidied(sheets: &[RawSheet], scope: Option<Scope>, what: &str) -> Option<String> {
@@ -58,9 +29,7 @@ fn tidied(sheets: &[RawSheet], scope: Option<Scope>, what: &str) -> Option<Strin
         Err(Untidy::NoWords(error)) => panic!("{what}: {error}"),
     };
     // The scope of the command line went into the file.
-    let again = [sheet("site.toml", &text)];
-    let (tidy_site, tidy_diagnosis) =
-        examine_sheets(&again, None).unwrap_or_else(|r| panic!("{what}: {:?}\n{text}", r.errors));
+    let (tidy_site, tidy_diagnosis, twice) = tidied_again(&text);
     assert_eq!(
         coldcheck::image::write(&tidy_site),
         coldcheck::image::write(&site),
@@ -68,7 +37,6 @@ fn tidied(sheets: &[RawSheet], scope: Option<Scope>, what: &str) -> Option<Strin
     );
     assert_eq!(tidy_diagnosis.verdict, diagnosis.verdict, "{what}:\n{text}");
     assert_eq!(essence(&tidy_site, &tidy_diagnosis), essence(&site, &diagnosis), "{what}:\n{text}");
-    let twice = tidy(&tidy_site, &request(&again, None)).expect("a tidy file can be tidied");
     assert_eq!(twice, text, "{what}: tidied twice");
     Some(text)
 }

@@ -90,6 +90,8 @@ pub enum PlanError {
     PowerNotForEachUnit,
     /// A cable's end points past the end of a section, or past the last socket.
     DanglingEnd(CableId),
+    /// A demand, or a word of one, that this version does not know.
+    UnknownDemand,
     /// The lent memory is too short for the body.
     NoRoom,
 }
@@ -195,6 +197,9 @@ impl<'a> Plan<'a> {
             if count > limit {
                 return Err(PlanError::TooMany(section));
             }
+        }
+        if !self.demands.is_known() {
+            return Err(PlanError::UnknownDemand);
         }
         if !self.power.is_empty() && self.power.len() != self.units.len() {
             return Err(PlanError::PowerNotForEachUnit);

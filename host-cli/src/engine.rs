@@ -139,9 +139,11 @@ fn profile_in(statements: &[Statements]) -> Option<String> {
         .iter()
         .flat_map(|statements| &statements.settings)
         .find(|setting| {
-            // It may stand below the last unit's section.
-            setting.kind.is_none()
-                && Field::find(About::Group, &Folded::of(&setting.key.text)) == Some(Field::Profile)
+            // It may stand below the last unit's section, and is the group's unless that kind of
+            // thing has such a fact.
+            let key = Folded::of(&setting.key.text);
+            setting.kind.is_none_or(|kind| Field::find(kind, &key).is_none())
+                && Field::find(About::Group, &key) == Some(Field::Profile)
         })
         .map(|setting| setting.value.text.clone())
 }

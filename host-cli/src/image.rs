@@ -57,6 +57,9 @@ impl fmt::Display for BadImage {
             Self::Image(ImageError::BadTrailer) | Self::Names => {
                 f.write_str("the names behind the plan are damaged")
             }
+            Self::Plan(PlanError::UnknownDemand) => f.write_str(
+                "the plan in the image holds a demand of a later version of this program",
+            ),
             Self::Plan(error) => write!(f, "the plan in the image is damaged ({error:?})"),
         }
     }

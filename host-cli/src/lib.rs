@@ -2,8 +2,8 @@
 //!
 //! The way of the data, module by module:
 //!
-//! 1. [`source`], [`fold`], [`phrase`], [`words`]: text with places, words before they are
-//!    compared, sentences.
+//! 1. [`source`], [`fold`], [`phrase`], [`words`], [`visible`]: text with places, words before
+//!    they are compared, sentences, signs on a terminal.
 //! 2. [`read`]: from bytes to [`statement`]s, in the person's words.
 //! 3. [`vocabulary`], [`field`], [`value`], [`profile`]: what words mean, and what is demanded.
 //! 4. [`declared`]: things and facts, with every place where each was read.
@@ -39,5 +39,6 @@ pub mod start;
 pub mod statement;
 pub mod tidy;
 pub mod value;
+pub mod visible;
 pub mod vocabulary;
 pub mod words;

@@ -2,6 +2,7 @@
 //!
 //! What stands in it is decided by [`crate::tidy`] and [`crate::start`]; here is only its form.
 
+use crate::visible::acts;
 use crate::words::WIDTH;
 use std::fmt::Write;
 
@@ -213,7 +214,7 @@ fn comment(line: &str) -> String {
 
 /// Runs of spaces and ends of lines as one space; a comment ends with its line.
 pub fn one_line(text: &str) -> String {
-    let spaced: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let spaced: String = text.chars().map(|c| if acts(c) { ' ' } else { c }).collect();
     spaced.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -275,7 +276,7 @@ fn toml_text(text: &str) -> String {
             '\\' => out.push_str("\\\\"),
             '\n' => out.push_str("\\n"),
             '\t' => out.push_str("\\t"),
-            other if other.is_control() => {
+            other if acts(other) => {
                 let _ = write!(out, "\\u{:04X}", u32::from(other));
             }
             other => out.push(other),
@@ -297,8 +298,17 @@ mod tests {
 
     #[test]
     fn texts_come_back_from_toml_as_they_were() {
-        for text in ["plain", "6'3\"", "a\\b", "two\nlines\t\u{7f}", "ä – ohm", "007", "0x0A", "12"]
-        {
+        for text in [
+            "plain",
+            "6'3\"",
+            "a\\b",
+            "two\nlines\t\u{7f}",
+            "ä – ohm",
+            "a\u{202e}b",
+            "007",
+            "0x0A",
+            "12",
+        ] {
             let line = format!("{} = {}", toml_key("a key"), toml_value(text));
             let document = toml_edit::Document::parse(line.as_str()).expect("TOML");
             let item = document.get("a key").expect("the key");

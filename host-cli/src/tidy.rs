@@ -136,6 +136,7 @@ fn group(site: &Site, request: &Request<'_>) -> Result<Vec<Entry>, ReadError> {
     }
     facts.sort_by_key(|(field, _)| *field);
     let mut entries: Vec<Entry> = facts.into_iter().map(|(_, entry)| entry).collect();
+    entries.extend(declared.dates().into_iter().map(|(key, days)| Entry::new(key, days)));
     for (word, meant) in declared.explained_names() {
         entries.push(Entry::new(&format!("name {word}"), meant.to_string()));
     }

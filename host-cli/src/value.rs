@@ -246,6 +246,10 @@ fn version(text: &str) -> Option<Result<[u8; 4], Folded>> {
         Some(numbers) => Some(Ok(numbers)),
         None => {
             let name = Folded::of(bare);
+            // A point or another sign before or behind one number says nothing.
+            if let ([_], Some(numbers)) = (name.tokens(), version_numbers(name.tokens())) {
+                return Some(Ok(numbers));
+            }
             name.to_string().contains(|c: char| c.is_ascii_digit()).then_some(Err(name))
         }
     }
@@ -307,6 +311,7 @@ mod tests {
         assert_ne!(parse(Form::Version, "2.11"), parse(Form::Version, "2.14"));
         assert!(matches!(parse(Form::Version, "2024-03-B"), Ok(Value::Version(Err(_)))));
         assert!(parse(Form::Version, "new").is_err());
+        assert_eq!(parse(Form::Version, "2."), parse(Form::Version, "2"));
     }
 
     #[test]

@@ -2,8 +2,10 @@
 
 mod batch;
 mod checks;
+mod coverage;
 mod docs;
 mod full;
+mod fuzz;
 mod graphs;
 mod mutants;
 mod oracles;
@@ -25,6 +27,9 @@ cargo dev COMMAND
   docs          rewrite the generated parts of README.md; with --check only compare
   fleet         100,000 sites on two Dask workers, killed once, against one run of batch
   full          the whole proof, or a part of it such as: singles 6-8 (with --release)
+  coverage      how much of core and readers the tests reach, by cargo llvm-cov
+  fuzz          libFuzzer over every reader, the image and the check; with --seconds N for
+                each target (600), or with the names of some
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
   memory        memory of batch at its most: a million sites, a line of a gigabyte
   mutants       small changes of the core, each of which must be noticed (cargo-mutants)
@@ -54,6 +59,8 @@ fn main() -> ExitCode {
         ["size"] => size::print(),
         ["mutants", further @ ..] => mutants::run(further),
         ["full", what @ ..] => full::run(what),
+        ["coverage"] => coverage::print(),
+        ["fuzz", what @ ..] => fuzz::run(what),
         ["help"] => {
             println!("{HELP}");
             Ok(())

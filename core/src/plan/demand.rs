@@ -10,6 +10,7 @@ use super::codes::{
     CountSetting, Medium, Mode, Pairing, SensorOwner, SensorPlace, Shape, TerminatorPlace, Wiring,
     YesNo,
 };
+use crate::limits;
 use crate::units::{BitsPerSecond, MilliRatio, Millimetres, Ohms};
 
 /// `Variant = bit, accessor: Type, which is stricter, "key words", "meaning";`
@@ -63,6 +64,13 @@ macro_rules! demands {
                 match self { $(Self::$name => <$kind as DemandValue>::KIND,)+ }
             }
         }
+
+        /// The greatest number of a demand's words, by position; 0 where any number is a value.
+        const MOST: [u8; limits::DEMANDS] = {
+            let mut most = [0; limits::DEMANDS];
+            $(most[$bit] = greatest(<$kind as DemandValue>::KIND);)+
+            most
+        };
 
         impl super::group::DemandRecord {
             $(
@@ -128,6 +136,37 @@ demands! {
     MaxStubTotal = 47, max_stub_total: Millimetres, Lower, "max stubs total", "longest sum of all side branches";
 }
 
+/// The greatest number of a choice's words. Their numbers begin at 1 and leave no gap.
+const fn greatest(kind: DemandKind) -> u8 {
+    let DemandKind::Choice(mut words) = kind else { return 0 };
+    let mut greatest: u8 = 0;
+    while let [(_, code), rest @ ..] = words {
+        assert!(*code == greatest.wrapping_add(1), "a word's number");
+        greatest = *code;
+        words = rest;
+    }
+    greatest
+}
+
+impl super::group::DemandRecord {
+    /// Whether every demand that is stated, and the value of each choice, is one of this version.
+    /// A later one may have more; to leave them out would be to check less than is demanded.
+    pub(super) fn is_known(&self) -> bool {
+        let mut stated = self.stated().0;
+        if stated & !DemandSet::of(Demand::ALL).0 != 0 {
+            return false;
+        }
+        for (value, most) in self.values.iter().zip(&MOST) {
+            let is_choice = stated & 1 != 0 && *most != 0;
+            if is_choice && value.get().wrapping_sub(1) >= u32::from(*most) {
+                return false;
+            }
+            stated = stated.wrapping_shr(1);
+        }
+        true
+    }
+}
+
 /// A set of demands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -173,7 +212,25 @@ impl DemandSet {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::limits;
+
+    #[test]
+    fn a_demand_or_a_word_of_a_later_version_is_not_known() {
+        let mut record = crate::plan::DemandRecord::default();
+        let shape = usize::try_from(Demand::LinkShape.position()).expect("small");
+        let mut state = |stated: u64, bits: u32| {
+            record.stated.set(stated);
+            record.values[shape].set(bits);
+            record.is_known()
+        };
+        let bit = DemandSet::of(&[Demand::LinkShape]).0;
+        assert!(state(bit, 1) && state(bit, 2));
+        assert!(!state(bit, 0) && !state(bit, 3) && !state(bit, u32::MAX));
+        // What is not stated has no value, and a quantity has any.
+        assert!(state(0, 3));
+        assert!(state(DemandSet::of(&[Demand::MaxCable]).0, 3));
+        let last = u32::try_from(Demand::ALL.len()).expect("few");
+        assert!(!state(1 << last, 1) && !state(1 << 63, 1));
+    }
 
     #[test]
     fn every_position_fits_the_record_and_no_key_is_repeated() {

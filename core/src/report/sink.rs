@@ -97,10 +97,14 @@ impl<'r, 'm> Sink<'r, 'm> {
         self
     }
 
-    /// Says that a broken rule stands in the way, where only the check can tell.
+    /// Says that a broken rule stands in the way, where only the check can tell. If that one could
+    /// not be checked itself, what stood in its way is the reason.
     #[inline(never)]
     pub fn blocked_by(&mut self, rule: RuleId) {
-        self.undecided(Outcome::Blocked(rule));
+        self.undecided(match self.report.outcome(rule) {
+            Outcome::Broken | Outcome::Met | Outcome::NotRun => Outcome::Blocked(rule),
+            root @ (Outcome::Blocked(_) | Outcome::Missing(_) | Outcome::Undemanded(_)) => root,
+        });
     }
 
     /// Says that nobody demands what the rule checks.

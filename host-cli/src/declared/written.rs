@@ -5,6 +5,7 @@ use super::{Declared, End, Fact, Subject, Topic};
 use crate::field::Field;
 use crate::fold::Folded;
 use crate::source::Origin;
+use crate::visible::acts;
 
 impl Declared {
     /// The facts about a subject that all sheets agree on.
@@ -28,10 +29,10 @@ impl Declared {
     }
 
     /// The text of a sheet, if it can be quoted as it stands: on one line, without signs that a
-    /// reader may have taken for escapes.
+    /// reader may have taken for escapes or that a site file escapes.
     pub fn quotable(&self, origin: Origin) -> Option<&str> {
         let text = self.sheets.get(origin.sheet)?.text.get(origin.range())?.trim();
-        let odd = |c: char| c.is_control() || matches!(c, '"' | '\\');
+        let odd = |c: char| acts(c) || matches!(c, '"' | '\\');
         (!text.is_empty() && !text.contains(odd)).then_some(text)
     }
 
@@ -73,16 +74,20 @@ impl Declared {
         if words.cuts().any(|(head, _)| is_unit(&head)) {
             return None;
         }
-        words.cuts().find_map(|(head, _)| {
+        // The first beginning that is a name decides, even if nothing bears it: the readers would
+        // make that thing.
+        let named = words.cuts().find_map(|(head, _)| {
             if let Some(key) = pack_key(&head) {
-                return self.packs.iter().position(|thing| thing.key == key).map(End::Pack);
+                return Some(self.packs.iter().position(|thing| thing.key == key).map(End::Pack));
             }
             if let Some(Meaning::Sensor(leg)) = sensor(&head) {
                 let position = self.sensors.iter().position(|(_, other)| *other == leg);
-                return position.map(End::Sensor);
+                return Some(position.map(End::Sensor));
             }
             let (_, key) = device_key(&head)?;
-            self.devices.iter().position(|(thing, _)| thing.key == key).map(End::Device)
-        })
+            let position = self.devices.iter().position(|(thing, _)| thing.key == key);
+            Some(position.map(End::Device))
+        });
+        named.flatten()
     }
 }

@@ -103,6 +103,10 @@ impl Teller<'_, '_> {
                 None => lacks.push((unknown.datum, places.to_vec())),
             }
         }
+        // A rule may come to one unit by two of its cables.
+        for (_, places) in &mut lacks {
+            *places = each_once(places);
+        }
         lacks
     }
 
@@ -128,7 +132,12 @@ impl Teller<'_, '_> {
                 entry.says.push_str("; ");
             }
             entry.says.push_str(&lacking(*datum, &places));
-            entry.places.extend(places);
+            for place in places {
+                // Two cables may bear one label; any other place is the same place.
+                if matches!(place, NamedPlace::Cable(_)) || !entry.places.contains(&place) {
+                    entry.places.push(place);
+                }
+            }
         }
         entry
     }
@@ -160,6 +169,17 @@ impl Teller<'_, '_> {
         };
         self.names(&places)
     }
+}
+
+/// The places in their order, none twice.
+fn each_once(places: &[Place]) -> Vec<Place> {
+    let mut once: Vec<Place> = Vec::with_capacity(places.len());
+    for place in places {
+        if !once.contains(place) {
+            once.push(*place);
+        }
+    }
+    once
 }
 
 #[allow(

@@ -1,6 +1,7 @@
 //! A plan image in words, for people who want to know what a gateway boots with.
 
 use super::Names;
+use crate::visible::visible;
 use crate::words::{self, WIDTH};
 use coldcheck_core::limits;
 use coldcheck_core::place::PortId;
@@ -14,8 +15,8 @@ use std::fmt::Write;
 pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
     let mut out = String::new();
     let site = if names.site.is_empty() { "(no name)" } else { &names.site };
-    line(&mut out, &format!("site     {site}"));
-    line(&mut out, &format!("profile  {}", or_unknown(&names.profile)));
+    hanging(&mut out, "", &format!("site     {site}"));
+    hanging(&mut out, "", &format!("profile  {}", or_unknown(&names.profile)));
     line(&mut out, &format!("scope    {}", words::scope(plan.group.scope()).join(", ")));
     section(
         &mut out,
@@ -180,14 +181,18 @@ fn section(out: &mut String, title: &str, lines: impl Iterator<Item = String>) {
     if lines.is_empty() {
         return;
     }
-    let options = textwrap::Options::new(WIDTH)
-        .initial_indent("  ")
-        .subsequent_indent("      ")
-        .word_splitter(textwrap::WordSplitter::NoHyphenation);
     line(out, title);
     for text in lines {
-        line(out, &textwrap::fill(&text, &options));
+        hanging(out, "  ", &text);
     }
+}
+
+fn hanging(out: &mut String, indent: &str, text: &str) {
+    let options = textwrap::Options::new(WIDTH)
+        .initial_indent(indent)
+        .subsequent_indent("      ")
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
+    line(out, &textwrap::fill(&visible(text), &options));
 }
 
 fn line(out: &mut String, text: &str) {

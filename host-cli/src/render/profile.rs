@@ -1,6 +1,7 @@
 //! Profiles, readable: the sockets, every demand with where it comes from, and what is left open.
 
 use crate::profile::{Demanded, Profile};
+use crate::visible::visible;
 use crate::words::{self, WIDTH};
 use coldcheck_core::plan::{DataSet, Datum, Demand, DemandKind};
 use coldcheck_core::rules::POWER_DATA;
@@ -19,7 +20,7 @@ pub fn list(profiles: &[Profile]) -> String {
         } else {
             ""
         };
-        let _ = writeln!(out, "{}{assumed}", profile.name);
+        hanging(&mut out, "    ", &format!("{}{assumed}", profile.name));
         paragraph(&mut out, "    ", &profile.summary);
     }
     out
@@ -36,7 +37,8 @@ pub fn list_json(profiles: &[Profile]) -> Value {
 
 /// Everything about one profile.
 pub fn show(profile: &Profile) -> String {
-    let mut out = format!("{}\n", profile.name);
+    let mut out = String::new();
+    hanging(&mut out, "  ", &profile.name);
     paragraph(&mut out, "  ", &profile.summary);
     out.push_str("\nSockets of a unit, with other words for them:\n");
     for port in &profile.ports {
@@ -165,5 +167,5 @@ fn wrapped(out: &mut String, first: &str, other: &str, text: &str) {
         .initial_indent(first)
         .subsequent_indent(other)
         .word_splitter(textwrap::WordSplitter::NoHyphenation);
-    let _ = writeln!(out, "{}", textwrap::fill(text, options));
+    let _ = writeln!(out, "{}", textwrap::fill(&visible(text), options));
 }

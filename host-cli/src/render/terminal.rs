@@ -8,6 +8,7 @@ use crate::engine::Site;
 use crate::phrase::{all_of, counted};
 use crate::read::ReadError;
 use crate::source::{Origin, Sheets};
+use crate::visible::visible;
 use crate::words::{self, CAUTIONS, WIDTH};
 use coldcheck_core::finding::Verdict;
 use coldcheck_core::rule::{Check, Severity};
@@ -209,8 +210,10 @@ impl Text {
 
     fn heading(&mut self, text: &str) {
         self.blank();
-        let text = self.bold(text, Ink::Plain);
-        let _ = writeln!(self.out, "{text}");
+        for line in textwrap::wrap(&visible(text), WIDTH) {
+            let line = self.bold(&line, Ink::Plain);
+            let _ = writeln!(self.out, "{line}");
+        }
     }
 
     fn item(&mut self, text: &str) {
@@ -221,30 +224,33 @@ impl Text {
         self.out.push('\n');
     }
 
-    /// A paragraph that hangs behind its head.
+    /// A paragraph that hangs behind its head. A word wider than the page is cut.
     fn wrapped(&mut self, head: &str, text: &str) {
         let indent = " ".repeat(visible_width(head));
         let options = textwrap::Options::new(WIDTH)
             .initial_indent(&indent)
             .subsequent_indent(&indent)
-            .word_splitter(textwrap::WordSplitter::NoHyphenation)
-            .break_words(false);
-        let lines = textwrap::wrap(text, options).join("\n");
+            .word_splitter(textwrap::WordSplitter::NoHyphenation);
+        let lines = textwrap::wrap(&visible(text), options).join("\n");
         let _ = writeln!(self.out, "{head}{}", lines.get(indent.len()..).unwrap_or(""));
     }
 
     fn bold(&self, text: &str, ink: Ink) -> String {
-        if !self.style.colour {
-            return text.to_owned();
-        }
-        let colour = match ink {
-            Ink::Alarm => "\u{1b}[1;31m",
-            Ink::Attention => "\u{1b}[1;33m",
-            Ink::Calm => "\u{1b}[1;36m",
-            Ink::Plain => "\u{1b}[1m",
-        };
-        format!("{colour}{text}\u{1b}[0m")
+        coloured(self.style.colour, text, ink)
     }
+}
+
+fn coloured(colour: bool, text: &str, ink: Ink) -> String {
+    if !colour || text.is_empty() {
+        return text.to_owned();
+    }
+    let colour = match ink {
+        Ink::Alarm => "\u{1b}[1;31m",
+        Ink::Attention => "\u{1b}[1;33m",
+        Ink::Calm => "\u{1b}[1;36m",
+        Ink::Plain => "\u{1b}[1m",
+    };
+    format!("{colour}{text}\u{1b}[0m")
 }
 
 /// Width without escape sequences.

@@ -29,9 +29,12 @@ fn text(form: Form, value: &Value, written: Option<&str>) -> Option<String> {
     let canonical = canonical(form, value);
     let written = written.map(ToOwned::to_owned);
     let spellings = if matches!(value, Value::Number(_) | Value::Address(_) | Value::Text(_)) {
-        [canonical, written]
+        [canonical, written, None]
+    } else if let Value::Version(Err(name)) = value {
+        // One that is told apart by the zeros in front of its numbers.
+        [written, canonical, Some(name.tokens().join("."))]
     } else {
-        [written, canonical]
+        [written, canonical, None]
     };
     spellings.into_iter().flatten().find(|text| {
         let back = value::parse(form, text);
@@ -175,6 +178,15 @@ mod tests {
                 assert_eq!(again.as_ref(), Ok(&value), "{field:?}");
             }
             assert!(seen > 0, "{field:?} takes none of the samples; add one");
+        }
+    }
+
+    #[test]
+    fn a_version_has_words_without_the_sheet() {
+        for words in ["1.010", "2024-03-B", "2-14", "2.", "v3.07.2"] {
+            let value = value::parse(Form::Version, words).expect("a version");
+            let text = text(Form::Version, &value, None).expect("words");
+            assert_eq!(value::parse(Form::Version, &text), Ok(value), "{words}: {text}");
         }
     }
 

@@ -262,4 +262,9 @@ mod tests {
         assert_eq!(AddressRange::common(range(1, 16), range(4, 32)), range(4, 16));
         assert_eq!(AddressRange::common(range(4, 8), range(1, 32)), range(4, 8));
     }
+
+    #[test]
+    fn pins_are_taken_out_of_a_set() {
+        assert_eq!(PinSet(0b1110).without(PinSet(0b0111)), PinSet(0b1000));
+    }
 }

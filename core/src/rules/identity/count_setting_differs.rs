@@ -54,7 +54,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 #[cfg(test)]
 mod tests {
     use crate::finding::{Outcome, Quantity};
-    use crate::plan::{CountSetting, Datum, Demand, Role};
+    use crate::plan::{Coordinators, CountSetting, Datum, Demand, Role};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
 
@@ -78,6 +78,17 @@ mod tests {
         for rule in [RULE, RuleId::CountNotEqualFitted] {
             assert_eq!(answer.outcome(rule), Outcome::Blocked(RuleId::CoordinatorNone), "{rule:?}");
         }
+    }
+
+    #[test]
+    fn what_keeps_the_cause_from_being_known_is_handed_on() {
+        let answer = counts(&[3, 3, 3])
+            .demand(Demand::CountSetting, CountSetting::Coordinator.code().into())
+            .demand(Demand::Coordinators, Coordinators::OneEachPhase.code().into())
+            .unit(0, |unit| unit.role = Role::Follower.code())
+            .check();
+        assert_eq!(answer.outcome(RuleId::CoordinatorNone), Outcome::Missing(Datum::Phase));
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::Phase));
     }
 
     #[test]

@@ -35,7 +35,9 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     for id in links.misplaced {
         let Some(cable) = links.plan.cable(id) else { continue };
         let finding = sink.add().at(Place::Cable(id));
-        for end in &cable.ends {
+        let [first, second] = cable.ends;
+        // Both plugs may be listed in one socket.
+        for end in cable.ends.iter().skip(usize::from(first == second)) {
             if let (Some(unit), Some(port)) = (end.unit(), end.port())
                 && !links.is_link_port(port)
             {
@@ -51,6 +53,13 @@ mod tests {
     use crate::place::{Place, PortId, UnitId};
     use crate::rules::RuleId;
     use crate::trial::{SENSOR, Trial, at, cable};
+
+    #[test]
+    fn a_socket_that_holds_both_plugs_is_named_once() {
+        let both = Trial::line(3).move_end(1, 0, at(2, SENSOR)).move_end(1, 1, at(2, SENSOR));
+        let socket = Place::Port(UnitId(2), PortId(SENSOR));
+        assert_eq!(both.check().places(RuleId::LinkInServicePort), [[cable(1), socket]]);
+    }
 
     #[test]
     fn the_cable_still_counts_for_the_shape() {

@@ -86,10 +86,10 @@ mod tests {
         let generator = OperatingState::Generator.code();
         let through = |stated| {
             let line = Trial::line(2).bond(MainBoard, 7, 7).bond(UnitRelay, generator, stated);
-            line.group(|group| group.switches_neutral = YesNo::No.code()).check().values(RULE)
+            line.group(|group| group.switches_neutral = YesNo::No.code()).check()
         };
         let state = Some(Quantity::State(OperatingState::Generator));
-        assert_eq!(through(7), [(state, None)]);
-        assert_eq!(through(7 & !generator), []);
+        assert_eq!(through(7).values(RULE), [(state, None)]);
+        assert_eq!(through(7 & !generator).outcome(RULE), Outcome::Met);
     }
 }

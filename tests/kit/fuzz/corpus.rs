@@ -1,0 +1,152 @@
+//! Inputs to begin with: the cases, the sheets that must be refused, golden files.
+
+use super::NEXT_SHEET;
+use crate::{cases, paths};
+use coldcheck::profile;
+use coldcheck_core::image::HEADER_BYTES;
+use std::fs;
+use std::path::Path;
+
+/// A file of the tests.
+fn file(path: impl AsRef<Path>) -> Vec<u8> {
+    let path = paths::tests().join(path);
+    fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+/// Files of a folder of the tests with one of these endings, in order of name.
+fn files(folder: &Path, endings: &[&str]) -> Vec<Vec<u8>> {
+    let mut paths: Vec<_> = fs::read_dir(folder)
+        .expect("the folder is there")
+        .map(|entry| entry.expect("it can be listed").path())
+        .filter(|path| {
+            path.extension().is_some_and(|own| endings.iter().any(|ending| own == *ending))
+                && path.file_name().is_some_and(|name| name != "errors.txt")
+        })
+        .collect();
+    paths.sort();
+    paths.into_iter().map(file).collect()
+}
+
+fn refused(endings: &[&str]) -> Vec<Vec<u8>> {
+    cases::folders("refused").iter().flat_map(|folder| files(folder, endings)).collect()
+}
+
+/// Cable lists, with every separator.
+pub(super) fn cable_lists() -> Vec<Vec<u8>> {
+    let mut lists: Vec<Vec<u8>> =
+        cases::all().iter().map(|case| case.sheets[0].bytes.clone()).collect();
+    let with_commas = file("cases/02-village-clinic/cables.csv");
+    for separator in *b";\t|" {
+        let change = |byte: &u8| if *byte == b',' { separator } else { *byte };
+        lists.push(with_commas.iter().map(change).collect());
+    }
+    lists.extend(refused(&["csv"]));
+    lists.extend(files(&paths::tests().join("golden"), &["csv"]));
+    lists
+}
+
+/// Settings lists.
+pub(super) fn settings() -> Vec<Vec<u8>> {
+    let mut lists: Vec<Vec<u8>> =
+        cases::all().iter().map(|case| case.sheets[1].bytes.clone()).collect();
+    lists.extend(refused(&["txt"]));
+    for name in profile::builtin_names() {
+        lists.push(file(format!("golden/new-{name}-settings.txt")));
+    }
+    lists
+}
+
+/// Site files in TOML.
+pub(super) fn site_files() -> Vec<Vec<u8>> {
+    let mut sites = vec![file("waived/site.toml")];
+    sites.extend(cases::all().iter().flat_map(|case| files(&case.folder, &["toml"])));
+    sites.extend(refused(&["toml"]));
+    sites.extend(files(&paths::tests().join("golden"), &["toml"]));
+    sites
+}
+
+/// Site files in JSON.
+pub(super) fn json_files() -> Vec<Vec<u8>> {
+    let mut sites = refused(&["json"]);
+    for text in site_files().into_iter().filter_map(|bytes| String::from_utf8(bytes).ok()) {
+        sites.push(json_of(&text).into_bytes());
+    }
+    sites
+}
+
+/// A canonical site file as JSON: its values are whole numbers, and texts with escapes that both
+/// forms know.
+fn json_of(toml: &str) -> String {
+    let mut group = Vec::new();
+    let mut demands = Vec::new();
+    let mut tables: Vec<(&str, Vec<String>)> = Vec::new();
+    let mut in_demands = false;
+    for line in toml.lines().map(str::trim).filter(|line| !line.starts_with('#')) {
+        if let Some(name) = line.strip_prefix("[[").and_then(|rest| rest.strip_suffix("]]")) {
+            tables.push((name, Vec::new()));
+        } else if line == "[demands]" {
+            in_demands = true;
+        } else if let Some((key, value)) = line.split_once(" = ") {
+            let entry = format!("\"{}\": {value}", key.trim_matches('"'));
+            match tables.last_mut() {
+                Some((_, entries)) => entries.push(entry),
+                None if in_demands => demands.push(entry),
+                None => group.push(entry),
+            }
+        }
+    }
+    if !demands.is_empty() {
+        group.push(format!("\"demands\": {{ {} }}", demands.join(", ")));
+    }
+    for list in ["unit", "pack", "sensor", "device", "cable", "waiver"] {
+        let own = tables.iter().filter(|(name, _)| *name == list);
+        let own: Vec<_> = own.map(|(_, entries)| format!("{{ {} }}", entries.join(", "))).collect();
+        if !own.is_empty() {
+            group.push(format!("\"{list}\": [\n  {}\n]", own.join(",\n  ")));
+        }
+    }
+    format!("{{\n{}\n}}\n", group.join(",\n"))
+}
+
+/// Whole sites of two sheets, and of more.
+pub(super) fn mixed() -> Vec<Vec<u8>> {
+    let all = cases::all();
+    let next = [NEXT_SHEET];
+    let mut sites: Vec<Vec<u8>> = all
+        .iter()
+        .map(|case| [case.sheets[0].bytes.as_slice(), &next, &case.sheets[1].bytes].concat())
+        .collect();
+    for case in &all {
+        if let Some(tidy) = files(&case.folder, &["toml"]).first() {
+            sites.push([tidy.as_slice(), &next, &case.sheets[0].bytes].concat());
+        }
+    }
+    for folder in cases::folders("refused") {
+        sites.push(files(&folder, &["csv", "txt", "toml", "json"]).join(&NEXT_SHEET));
+    }
+    sites
+}
+
+/// Profiles.
+pub(super) fn profiles() -> Vec<Vec<u8>> {
+    let texts = profile::builtin_names().into_iter().filter_map(profile::builtin);
+    texts.map(|text| text.as_bytes().to_vec()).collect()
+}
+
+/// Plan images.
+pub(super) fn images() -> Vec<Vec<u8>> {
+    let sites = cases::all();
+    let sites = sites.iter().map(|case| case.read().expect("a case can be read"));
+    let mut images: Vec<_> = sites.map(|site| coldcheck::image::write(&site)).collect();
+    images.push(file("refused/binary-and-text/plan.bin"));
+    images
+}
+
+/// Plans without a header.
+pub(super) fn plans() -> Vec<Vec<u8>> {
+    let sites = cases::all();
+    let sites = sites.iter().map(|case| case.read().expect("a case can be read"));
+    let mut plans: Vec<_> = sites.map(|site| site.assembled.body).collect();
+    plans.extend(images().iter().filter_map(|image| image.get(HEADER_BYTES..)).map(<[u8]>::to_vec));
+    plans
+}

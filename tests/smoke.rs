@@ -1,0 +1,88 @@
+//! Changed cases for every reader, the image and the check: nothing may panic, hang or break a
+//! property. `cargo dev fuzz` tries the same bodies with libFuzzer.
+
+use coldcheck_tests::fuzz::{TARGETS, mutate::mutated, target};
+use coldcheck_tests::generate::Dice;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::time::{Duration, Instant};
+
+/// Changed inputs for each one of a corpus; more by the variable `COLDCHECK_SMOKE`.
+const ROUNDS: usize = 3;
+/// No input takes longer, even in a debug build on a busy machine.
+const MOST_TIME: Duration = Duration::from_secs(10);
+
+/// Tries the corpus as it is and changed.
+fn smoke(name: &str) {
+    let target = target(name);
+    let rounds =
+        std::env::var("COLDCHECK_SMOKE").ok().and_then(|text| text.parse().ok()).unwrap_or(ROUNDS);
+    let corpus = (target.corpus)();
+    assert!(!corpus.is_empty());
+    let mut dice = Dice::new(1);
+    let mut failed = Vec::new();
+    for (position, input) in corpus.iter().enumerate() {
+        for round in 0..=rounds {
+            let tried = if round == 0 {
+                input.clone()
+            } else {
+                let other = &corpus[dice.roll(corpus.len())];
+                mutated(input, other, &mut dice, target.most_bytes)
+            };
+            let start = Instant::now();
+            let outcome = catch_unwind(AssertUnwindSafe(|| (target.body)(&tried)));
+            if outcome.is_err() || start.elapsed() > MOST_TIME {
+                let text = String::from_utf8_lossy(&tried).into_owned();
+                failed.push(format!("input {position}, round {round}:\n{text}"));
+            }
+        }
+    }
+    assert!(failed.is_empty(), "{name}: {} inputs\n{}", failed.len(), failed.join("\n"));
+}
+
+#[test]
+fn cable_lists() {
+    smoke("cable_list");
+}
+
+#[test]
+fn settings_lists() {
+    smoke("settings");
+}
+
+#[test]
+fn site_files_in_toml() {
+    smoke("site_toml");
+}
+
+#[test]
+fn site_files_in_json() {
+    smoke("site_json");
+}
+
+#[test]
+fn sheets_of_every_kind_together() {
+    smoke("mixed");
+}
+
+#[test]
+fn profiles() {
+    smoke("profile");
+}
+
+#[test]
+fn images() {
+    smoke("image");
+}
+
+#[test]
+fn plans() {
+    smoke("plan");
+}
+
+#[test]
+fn every_target_is_tried() {
+    let own = include_str!("smoke.rs");
+    for target in TARGETS {
+        assert!(own.contains(&format!("smoke(\"{}\")", target.name)), "{}", target.name);
+    }
+}
