@@ -101,7 +101,10 @@ fn signs_that_a_site_file_escapes_are_tidied_alike_twice() {
     let list = "cable,from,to\ng3,pack 1 \u{202e} data,unit 1 battery\n";
     let units = UNITS.replace("addr 2,", "addr 2, fw 2.\u{15},");
     let text = tidied(&[sheet("cables", list), sheet("settings", &units)]);
-    assert!(text.contains("from = \"pack 1\"\n") && text.contains("firmware = 2\n"), "{text}");
+    assert!(
+        text.contains("from = \"pack 1\"\n") && text.contains("firmware = \"2.0.0.0\"\n"),
+        "{text}"
+    );
 }
 
 #[test]

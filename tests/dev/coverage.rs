@@ -44,7 +44,7 @@ impl Share {
 
 /// Runs the tests that need no other machine and prints the shares.
 pub(crate) fn print() -> Result<(), String> {
-    if !tools::is_there("cargo-llvm-cov") {
+    if !tools::cargo_has("llvm-cov") {
         return Err("cargo-llvm-cov is missing: rustup component add llvm-tools, \
                     cargo install --locked cargo-llvm-cov"
             .to_owned());

@@ -22,7 +22,7 @@ pub(crate) fn run(arguments: &[&str]) -> Result<(), String> {
         let known: Vec<_> = TARGETS.iter().map(|target| target.name).collect();
         return Err(format!("{other} is no target: {}", known.join(", ")));
     }
-    if !tools::is_there("cargo-fuzz") {
+    if !tools::cargo_has("fuzz") {
         return Err("cargo-fuzz is missing: cargo install --locked cargo-fuzz".to_owned());
     }
     let own = |target: &&Target| names.is_empty() || names.contains(&target.name);

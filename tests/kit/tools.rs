@@ -25,6 +25,12 @@ pub fn is_there(program: &str) -> bool {
     Command::new(program).arg("--version").output().is_ok_and(|output| output.status.success())
 }
 
+/// Whether cargo has this further command.
+pub fn cargo_has(command: &str) -> bool {
+    let output = Command::new("cargo").args([command, "--version"]).output();
+    output.is_ok_and(|output| output.status.success())
+}
+
 /// Cargo, for a build inside a test. What the build around it has set is taken away.
 pub fn cargo(target_folder: &Path) -> Command {
     let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
