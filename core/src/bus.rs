@@ -351,5 +351,7 @@ mod tests {
     fn a_pair_of_one_pin_goes_nowhere() {
         assert_eq!(through(Wiring::Straight, [4, 4]), None);
         assert_eq!(through(Wiring::Straight, [4, 5]), Some(Landing::InPlace));
+        assert_eq!(through(Wiring::Rollover, [4, 5]), Some(Landing::Swapped));
+        assert_eq!(through(Wiring::CrossoverTwo, [1, 2]), Some(Landing::Open));
     }
 }
