@@ -20,7 +20,7 @@ use crate::finding::Outcome;
 use crate::links::{Known, Links};
 use crate::nets::Nets;
 use crate::plan::{DataSet, Datum, Plan, Scope};
-use crate::report::{Report, Sink};
+use crate::report::{Report, Sink, Tally};
 use crate::rule::{Check, Rule};
 use step::{DOUBTS, LINK, POWER, Step};
 
@@ -243,12 +243,20 @@ pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
         run(POWER, plan, &links.known, report, |check, sink| check(&nets, sink));
         in_scope = DataSet(in_scope.0 | POWER_DATA.0);
     }
+    // Where nothing is broken, nothing is in doubt.
+    if report.tally() != Tally::default() {
+        leave_in_doubt(report);
+    }
+    report.set_undeclared(plan.demands.must_declare().without(links.known.whole).and(in_scope));
+}
+
+/// A rule that found nothing is not met while a broken one hides what it looks for.
+fn leave_in_doubt(report: &mut Report<'_>) {
     for (rule, doubted_by) in DOUBTS {
         if report.outcome(*rule) == Outcome::Met && report.outcome(*doubted_by) == Outcome::Broken {
             report.set_outcome(*rule, Outcome::Blocked(*doubted_by));
         }
     }
-    report.set_undeclared(plan.demands.must_declare().without(links.known.whole).and(in_scope));
 }
 
 /// Writes the outcome of a rule that a reader finds; called before [`check`]. For the host.
