@@ -83,6 +83,11 @@ fn a_rule_stands_below_the_rules_that_spoil_it() {
             let words = spoiler.rule().text.spoils;
             assert!(!words.is_empty(), "{spoiler:?} spoils {} and says not why", rule.slug);
         }
+        for doubter in rule.needs.doubted_by {
+            let words = doubter.rule().text.spoils;
+            assert!(!words.is_empty(), "{doubter:?} leaves {} in doubt, why?", rule.slug);
+            assert!(!rule.after.contains(doubter), "{}: {doubter:?} spoils it anyway", rule.slug);
+        }
         above.insert(id);
     }
 }
@@ -91,6 +96,7 @@ fn a_rule_stands_below_the_rules_that_spoil_it() {
 fn a_danger_depends_on_its_own_inputs_only() {
     for (_, rule) in rules().filter(|(_, rule)| rule.severity == Severity::Danger) {
         assert_eq!(rule.after, [], "{}", rule.slug);
+        assert_eq!(rule.needs.doubted_by, [], "{}", rule.slug);
     }
 }
 

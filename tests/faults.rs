@@ -3,7 +3,7 @@
 use coldcheck::fault::{Group, Layout, faults, ways};
 use coldcheck_core::plan::Terminator;
 use coldcheck_core::rules::RULES;
-use coldcheck_tests::proof::{self, Count, Share};
+use coldcheck_tests::proof::{self, Count, Share, Through};
 use std::collections::BTreeSet;
 
 /// Groups of two to six units, drawn from all of them.
@@ -14,7 +14,7 @@ fn drawn(units: std::ops::RangeInclusive<usize>, one_in: usize) -> Vec<Layout> {
 }
 
 fn assert_all_right(count: &Count) {
-    assert!(count.wrong.is_empty(), "{}", count.wrong.join("\n\n"));
+    assert!(count.wrong.is_empty(), "{}", count.mistakes());
 }
 
 #[test]
@@ -46,7 +46,11 @@ fn every_way_breaks_some_group() {
 fn single_faults_are_found_at_their_place_and_nothing_else() {
     let share = Share { one_in: 25, seed: 1 };
     let layouts = drawn(2..=8, 97);
-    let count = proof::spread(&layouts, |layout, salt| proof::singles(layout, share, salt), |_| ());
+    let count = proof::spread(
+        &layouts,
+        |layout, salt| proof::singles(layout, share, salt, Through::Sheets),
+        |_| (),
+    );
     assert_all_right(&count);
     assert!(count.faults > 300, "too few faults are tried: {count:?}");
 }
@@ -55,7 +59,11 @@ fn single_faults_are_found_at_their_place_and_nothing_else() {
 fn of_two_faults_each_is_named_or_left_open() {
     let share = Share { one_in: 4001, seed: 2 };
     let layouts = drawn(2..=6, 131);
-    let count = proof::spread(&layouts, |layout, salt| proof::pairs(layout, share, salt), |_| ());
+    let count = proof::spread(
+        &layouts,
+        |layout, salt| proof::pairs(layout, share, salt, Through::Sheets),
+        |_| (),
+    );
     assert_all_right(&count);
     assert!(count.pairs > 300, "too few pairs are tried: {count:?}");
 }

@@ -169,3 +169,20 @@ fn a_similar_digit_in_a_photographed_name_is_asked_about() {
     assert!(!found.contains(&"label-unknown-unit"), "{found:?}");
     assert!(slugs(&cables, "").contains(&"label-unknown-unit"));
 }
+
+#[test]
+fn a_cable_in_two_lists_is_one_line_of_the_photographed_one() {
+    let lost = |rows: usize, second: &str| {
+        let settings = format!("{SETTINGS}list came from = photograph\nrows = {rows}\n");
+        let sheets =
+            [sheet("cables", CABLES), sheet("settings", &settings), sheet("second", second)];
+        let (_, diagnosis) = examine_sheets(&sheets, None).expect("it can be read");
+        let slugs = diagnosis.findings.iter().map(|finding| finding.rule.rule().slug);
+        slugs.filter(|slug| *slug == "photo-digit-dropped").count()
+    };
+    let again = "cable,from,to,kind,length\nC2,unit 2 A,unit 3 B,link,7 m\n";
+    assert_eq!(lost(4, again), 0);
+    assert_eq!(lost(5, again), 1);
+    let another = "cable,from,to,kind,length\nS2,CT,unit 1 CT,ct,\n";
+    assert_eq!(lost(5, another), 0);
+}

@@ -181,7 +181,7 @@ fn checked(profile: &Profile, count: u16) -> (String, Diagnosis) {
         coldcheck::assemble::assemble(&declared, profile, Scope::ALL).expect("assembled");
     let site = Site {
         declared,
-        profile: profile.clone(),
+        profile: profile.clone().into(),
         profile_named: None,
         profile_assumed: false,
         scope: Scope::ALL,

@@ -325,4 +325,33 @@ mod tests {
         assert_eq!([6_875_000, 10_000_000].map(cut_to_series), [5_000_000, 10_000_000]);
         assert_eq!([2_499_999_999, u32::MAX].map(cut_to_series), [1_000_000_000, 2_500_000_000]);
     }
+
+    #[test]
+    fn no_published_rule_speaks_of_rates_past_either_end() {
+        let link = |medium, rate| longest_link(medium, BitsPerSecond(rate));
+        assert_eq!(link(Medium::Can, 0), None);
+        assert!(link(Medium::Can, 1).is_some() && link(Medium::Can, 1_000_001).is_none());
+        assert_eq!(link(Medium::Can, 1_000_000), Some(Millimetres(25_000)));
+        assert!(link(Medium::Rs485, RS485_FASTEST).is_some());
+        assert_eq!(link(Medium::Rs485, RS485_FASTEST + 1), None);
+    }
+
+    #[test]
+    fn stubs_follow_the_rate_and_the_edge() {
+        let rate = BitsPerSecond(500_000);
+        assert_eq!(longest_stub(Medium::Can, rate), Some(Millimetres(5_500)));
+        assert_eq!(longest_stubs_together(Medium::Can, rate), Some(Millimetres(27_500)));
+        assert_eq!(longest_stub(Medium::Rs485, rate), None);
+        let stub = longest_stub_for_edge(100, LINE_DELAY_PS_PER_M);
+        assert_eq!(stub, Some(Millimetres(2_000)));
+        assert_eq!(longest_stub_for_edge(100, 0), None);
+    }
+
+    #[test]
+    fn a_pair_of_one_pin_goes_nowhere() {
+        assert_eq!(through(Wiring::Straight, [4, 4]), None);
+        assert_eq!(through(Wiring::Straight, [4, 5]), Some(Landing::InPlace));
+        assert_eq!(through(Wiring::Rollover, [4, 5]), Some(Landing::Swapped));
+        assert_eq!(through(Wiring::CrossoverTwo, [1, 2]), Some(Landing::Open));
+    }
 }

@@ -174,3 +174,18 @@ impl Verdict {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_verdict_has_its_word_and_its_exit_code() {
+        let codes = Verdict::WORDS.iter().map(|(verdict, word)| {
+            assert_eq!(verdict.word(), *word);
+            verdict.exit_code()
+        });
+        // As the design lists them.
+        assert_eq!(codes.collect::<Vec<_>>(), [0, 0, 4, 1, 3, 5]);
+    }
+}

@@ -71,6 +71,18 @@ impl<'a> Image<'a> {
     /// # Errors
     /// Every [`ImageError`] but [`ImageError::BadTrailer`].
     pub fn read(bytes: &'a [u8]) -> Result<Self, ImageError> {
+        Self::read_by(bytes, checksum_of)
+    }
+
+    /// As [`Image::read`], with another way to the same checksum over two parts, one after the
+    /// other: a host has room for tables.
+    ///
+    /// # Errors
+    /// As [`Image::read`].
+    pub fn read_by(
+        bytes: &'a [u8],
+        checksum: impl Fn(&[u8], &[u8]) -> u32,
+    ) -> Result<Self, ImageError> {
         let (head, _) = bytes.split_first_chunk::<HEADER_BYTES>().ok_or(ImageError::Truncated)?;
         let [m0, m1, m2, m3, v0, v1, z0, z1, l0, l1, l2, l3, c0, c1, c2, c3] = *head;
         if [m0, m1, m2, m3] != MAGIC {
@@ -86,7 +98,8 @@ impl<'a> Image<'a> {
         }
         let (whole, rest) = bytes.split_at_checked(length).ok_or(ImageError::Truncated)?;
         let body = whole.get(HEADER_BYTES..).ok_or(ImageError::Truncated)?;
-        if checksum(head, body) != u32::from_le_bytes([c0, c1, c2, c3]) {
+        let (fields, _) = head.split_last_chunk::<4>().unwrap_or((&[], &[0; 4]));
+        if checksum(fields, body) != u32::from_le_bytes([c0, c1, c2, c3]) {
             return Err(ImageError::ChecksumMismatch);
         }
         Ok(Self { body, rest })
@@ -97,12 +110,23 @@ impl<'a> Image<'a> {
     /// # Errors
     /// [`ImageError::BadTrailer`] if what follows the body is not exactly one sound trailer.
     pub fn trailer(&self) -> Result<Option<&'a [u8]>, ImageError> {
+        self.trailer_by(|names| CRC.checksum(names))
+    }
+
+    /// As [`Image::trailer`], with another way to the same checksum.
+    ///
+    /// # Errors
+    /// As [`Image::trailer`].
+    pub fn trailer_by(
+        &self,
+        checksum: impl Fn(&[u8]) -> u32,
+    ) -> Result<Option<&'a [u8]>, ImageError> {
         if self.rest.is_empty() {
             return Ok(None);
         }
         let (head, names) =
             self.rest.split_first_chunk::<TRAILER_HEADER_BYTES>().ok_or(ImageError::BadTrailer)?;
-        if *head != trailer_header(names).ok_or(ImageError::BadTrailer)? {
+        if *head != trailer_head(names, checksum(names)).ok_or(ImageError::BadTrailer)? {
             return Err(ImageError::BadTrailer);
         }
         Ok(Some(names))
@@ -126,19 +150,16 @@ pub fn header(body: &[u8]) -> Option<[u8; HEADER_BYTES]> {
 
 /// The header of a trailer; `None` if the names' length does not fit the field.
 pub fn trailer_header(names: &[u8]) -> Option<[u8; TRAILER_HEADER_BYTES]> {
-    let length = u32::try_from(names.len()).ok()?;
-    let mut head = [0; TRAILER_HEADER_BYTES];
-    let mut values = TRAILER_MAGIC
-        .into_iter()
-        .chain(length.to_le_bytes())
-        .chain(CRC.checksum(names).to_le_bytes());
-    head.fill_with(|| values.next().unwrap_or(0));
-    Some(head)
+    trailer_head(names, CRC.checksum(names))
 }
 
-fn checksum(head: &[u8; HEADER_BYTES], body: &[u8]) -> u32 {
-    let (fields, _) = head.split_last_chunk::<4>().unwrap_or((&[], &[0; 4]));
-    checksum_of(fields, body)
+fn trailer_head(names: &[u8], checksum: u32) -> Option<[u8; TRAILER_HEADER_BYTES]> {
+    let length = u32::try_from(names.len()).ok()?;
+    let mut head = [0; TRAILER_HEADER_BYTES];
+    let mut values =
+        TRAILER_MAGIC.into_iter().chain(length.to_le_bytes()).chain(checksum.to_le_bytes());
+    head.fill_with(|| values.next().unwrap_or(0));
+    Some(head)
 }
 
 fn checksum_of(fields: &[u8], body: &[u8]) -> u32 {
@@ -184,5 +205,20 @@ mod tests {
         *bytes.last_mut().expect("not empty") ^= 1;
         let image = Image::read(&bytes).expect("the body is sound");
         assert_eq!(image.trailer(), Err(ImageError::BadTrailer));
+    }
+
+    #[test]
+    fn a_header_that_no_version_writes_is_refused_whatever_its_checksum() {
+        let sealed = |change: fn(&mut [u8; HEADER_BYTES])| {
+            let mut head = header(b"").expect("short");
+            change(&mut head);
+            let (fields, sum) = head.split_last_chunk_mut::<4>().expect("a header");
+            *sum = checksum_of(fields, b"").to_le_bytes();
+            Image::read(&head).map(|image| image.body.len())
+        };
+        assert_eq!(sealed(|_| ()), Ok(0));
+        assert_eq!(sealed(|head| head[6] = 1), Err(ImageError::BadHeader));
+        assert_eq!(sealed(|head| head[7] = 1), Err(ImageError::BadHeader));
+        assert_eq!(sealed(|head| head[8] = 15), Err(ImageError::BadHeader));
     }
 }

@@ -53,3 +53,14 @@ pub const GATEWAY_PLACES: usize = 128;
 
 /// The longest body of a plan image. A full plan of 32 units is below 6 KiB.
 pub const BODY_BYTES: usize = 8 * 1024;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn points_of_the_link_fit_a_set() {
+        assert_eq!(NODES, UNITS + DEVICES);
+        const { assert!(NODES <= 64) };
+    }
+}

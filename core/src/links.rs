@@ -351,3 +351,18 @@ fn has_port(mask: u8, port: PortId) -> bool {
 fn bit_of(port: PortId) -> u8 {
     1u8.wrapping_shl(u32::from(port.0))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trial::Trial;
+
+    #[test]
+    fn who_lacks_a_datum_is_told() {
+        let trial = Trial::line(3).undeclare(1, Datum::Address).unmeasured(0);
+        let plan = trial.plan();
+        let links = Links::build(&plan);
+        assert_eq!(links.units_without(Datum::Address), UnitSet::only(UnitId(1)));
+        assert_eq!(links.cables_without(Datum::Length), CableSet::only(CableId(0)));
+    }
+}

@@ -73,3 +73,14 @@ impl Place {
         if let Self::Port(_, port) = self { Some(port) } else { None }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_a_socket_has_one() {
+        assert_eq!(Place::Port(UnitId(1), PortId(2)).port(), Some(PortId(2)));
+        assert_eq!(Place::Unit(UnitId(1)).port(), None);
+    }
+}

@@ -181,3 +181,27 @@ impl<'m> Report<'m> {
         self.undeclared = data;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rule::Severity;
+
+    #[test]
+    fn a_quarter_of_the_room_is_kept_for_dangers() {
+        let (note, danger) = (RuleId::LengthMissing, RuleId::CoordinatorTwo);
+        let (mut findings, mut places) = ([Finding::BLANK; 8], [Place::Group; 8]);
+        let mut report = Report::new(&mut findings, &mut places, &mut []);
+        for (rule, severity) in [(note, Severity::Note), (danger, Severity::Danger)] {
+            let mut sink = Sink::new(&mut report, rule, severity, false);
+            for _ in 0..7 {
+                sink.add().at(Place::Group);
+            }
+        }
+        let of = |rule| report.findings().iter().filter(|one| one.rule == rule).count();
+        assert_eq!((of(note), of(danger)), (6, 2));
+        assert_eq!(report.tally().dropped_findings, 6);
+        let kept = report.findings().iter().filter(|one| !report.places(one.places).is_empty());
+        assert_eq!(kept.count(), 8, "places are kept for dangers too");
+    }
+}

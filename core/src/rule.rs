@@ -53,6 +53,9 @@ pub struct Needs {
     pub also: DataSet,
     /// Demands that it reads besides, if they are stated.
     pub also_demands: DemandSet,
+    /// Rules that hide what this one looks for while they are broken: finding nothing then means
+    /// nothing. What is found stands.
+    pub doubted_by: &'static [RuleId],
 }
 
 impl Needs {
@@ -65,6 +68,7 @@ impl Needs {
         some: DataSet::EMPTY,
         also: DataSet::EMPTY,
         also_demands: DemandSet::EMPTY,
+        doubted_by: &[],
     };
 
     /// These demands, all of them.
@@ -92,6 +96,12 @@ impl Needs {
     #[must_use]
     pub const fn also_demands(self, demands: &[Demand]) -> Self {
         Self { also_demands: DemandSet::of(demands), ..self }
+    }
+
+    /// It is met only while none of these is broken; otherwise it is not checked.
+    #[must_use]
+    pub const fn doubted_by(self, rules: &'static [RuleId]) -> Self {
+        Self { doubted_by: rules, ..self }
     }
 
     /// And these data everywhere.
@@ -189,4 +199,22 @@ pub(crate) mod prelude {
     pub(crate) use crate::rules::RuleId;
     pub(crate) use crate::rules::examples;
     pub(crate) use crate::sets::{CableSet, NodeSet, UnitSet};
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn severities_have_the_words_of_the_reports() {
+        let all = [Severity::Note, Severity::Degraded, Severity::NoStart, Severity::Danger];
+        assert_eq!(all.map(Severity::word), ["note", "degraded", "no-start", "danger"]);
+    }
+
+    #[test]
+    fn what_a_rule_reads_besides_is_kept() {
+        let needs = Needs::NOTHING.also(&[Datum::Phase]).also_demands(&[Demand::BitRate]);
+        assert!(needs.also.contains(Datum::Phase));
+        assert_eq!(needs.also_demands, DemandSet::of(&[Demand::BitRate]));
+    }
 }

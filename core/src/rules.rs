@@ -20,9 +20,9 @@ use crate::finding::Outcome;
 use crate::links::{Known, Links};
 use crate::nets::Nets;
 use crate::plan::{DataSet, Datum, Plan, Scope};
-use crate::report::{Report, Sink};
+use crate::report::{Report, Sink, Tally};
 use crate::rule::{Check, Rule};
-use step::{LINK, POWER, Step};
+use step::{DOUBTS, LINK, POWER, Step};
 
 macro_rules! rule_table {
     ($($name:ident = $number:literal in $group:ident::$file:ident,)+) => {
@@ -62,6 +62,10 @@ macro_rules! rule_table {
         /// but what the lists below take out.
         const STEPS: &[Step<Check>] =
             &[$(Step::of(RuleId::$name, &$group::$file::RULE),)+];
+
+        /// Each rule with those that leave it in doubt; only a constant, too.
+        const DOUBTED: &[(RuleId, &[RuleId])] =
+            &[$((RuleId::$name, $group::$file::RULE.needs.doubted_by),)+];
     };
 }
 
@@ -239,7 +243,20 @@ pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
         run(POWER, plan, &links.known, report, |check, sink| check(&nets, sink));
         in_scope = DataSet(in_scope.0 | POWER_DATA.0);
     }
+    // Where nothing is broken, nothing is in doubt.
+    if report.tally() != Tally::default() {
+        leave_in_doubt(report);
+    }
     report.set_undeclared(plan.demands.must_declare().without(links.known.whole).and(in_scope));
+}
+
+/// A rule that found nothing is not met while a broken one hides what it looks for.
+fn leave_in_doubt(report: &mut Report<'_>) {
+    for (rule, doubted_by) in DOUBTS {
+        if report.outcome(*rule) == Outcome::Met && report.outcome(*doubted_by) == Outcome::Broken {
+            report.set_outcome(*rule, Outcome::Blocked(*doubted_by));
+        }
+    }
 }
 
 /// Writes the outcome of a rule that a reader finds; called before [`check`]. For the host.
@@ -283,5 +300,36 @@ fn run<C: Copy>(
             sink.outcome()
         };
         report.set_outcome(step.id, outcome);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reader_without_a_finding_has_met_its_rule() {
+        let mut report = Report::new(&mut [], &mut [], &mut []);
+        report_reading(RuleId::LengthMissing, &mut report, |_| ());
+        assert_eq!(report.outcome(RuleId::LengthMissing), Outcome::Met);
+        report_reading(RuleId::SheetsDisagree, &mut report, |sink| {
+            sink.add();
+        });
+        assert_eq!(report.outcome(RuleId::SheetsDisagree), Outcome::Broken);
+    }
+
+    #[test]
+    fn what_is_hidden_is_not_met_and_what_is_found_stands() {
+        use crate::plan::{CableKind, DeviceKind};
+        use crate::trial::{A, Trial, at, at_device};
+        let gear = Trial::line(3).device(DeviceKind::NetworkGear, None);
+        let hidden = gear
+            .clone()
+            .move_end(0, 1, at_device(0))
+            .cable(CableKind::Link, [at_device(0), at(1, 1)]);
+        let waits = Outcome::Blocked(RuleId::NetworkGearInLink);
+        assert_eq!(hidden.check().outcome(RuleId::LinkDoubledPair), waits);
+        let found = hidden.link((2, A), (1, 3), 2000);
+        assert_eq!(found.check().outcome(RuleId::LinkDoubledPair), Outcome::Broken);
     }
 }

@@ -252,4 +252,10 @@ mod tests {
         assert_eq!(nodes.len(), 2);
         assert_eq!(nodes.units().single(), Some(UnitId(3)));
     }
+
+    #[test]
+    fn units_are_the_first_nodes() {
+        let units = UnitSet::first(3);
+        assert_eq!(NodeSet::from(units).units(), units);
+    }
 }

@@ -69,6 +69,7 @@ mod tests {
         assert!(turned(0b0101, 0b1010), "from the other end, and upside down");
         assert!(turned(0b0001, 0b1000), "from the other end");
         assert!(turned(0b0001, 0b1110), "upside down");
+        assert!(turned(0b0001, 0b0111), "both, where neither alone would do");
         assert!(!turned(0b0001, 0b0011), "one switch is off");
         assert!(!turned(0b0110, 0b0110), "the same from both ends, and right");
     }

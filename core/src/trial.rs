@@ -12,7 +12,7 @@ use crate::plan::{
     BatteryBanks, BatteryLinkOwner, BondPlace, BondRecord, CableKind, CableRecord, Coordinators,
     CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, DeviceKind, DeviceRecord,
     EndKind, EndRecord, GroupRecord, PackRecord, Plan, PowerRecord, Role, Scope, SensorOwner,
-    SensorRecord, Shape, Terminal, Terminator, TerminatorPlace, UnitRecord,
+    SensorRecord, Shape, Terminal, Terminator, TerminatorPlace, UnitRecord, YesNo,
 };
 use crate::report::Report;
 use crate::rules::RuleId;
@@ -153,6 +153,12 @@ impl Trial {
         self.cable(CableKind::Sensor, [at(unit, SENSOR), end])
     }
 
+    /// Lets a device ask on the pair.
+    pub(crate) fn asking(mut self, device: usize) -> Self {
+        self.devices[device].asks = YesNo::Yes.code();
+        self
+    }
+
     /// Adds another device and gives the end at it.
     pub(crate) fn device(mut self, kind: DeviceKind, terminator: Option<Terminator>) -> Self {
         self.devices.push(DeviceRecord {
@@ -216,8 +222,9 @@ impl Trial {
         self
     }
 
-    /// Changes a pack.
+    /// Changes a pack, which is added if it is not there yet.
     pub(crate) fn pack(mut self, index: usize, edit: impl FnOnce(&mut PackRecord)) -> Self {
+        self.packs.resize(self.packs.len().max(index + 1), PackRecord::default());
         edit(&mut self.packs[index]);
         self
     }
@@ -248,9 +255,9 @@ impl Trial {
         self
     }
 
-    /// Checks the site.
-    pub(crate) fn check(&self) -> Answer {
-        let plan = Plan {
+    /// The plan of the site.
+    pub(crate) fn plan(&self) -> Plan<'_> {
+        Plan {
             demands: &self.demands,
             group: &self.group,
             units: &self.units,
@@ -260,7 +267,12 @@ impl Trial {
             sensors: &self.sensors,
             devices: &self.devices,
             bonds: &self.bonds,
-        };
+        }
+    }
+
+    /// Checks the site.
+    pub(crate) fn check(&self) -> Answer {
+        let plan = self.plan();
         let mut memory = [0; crate::limits::BODY_BYTES];
         let body = plan.encode(&mut memory).expect("a trial is a plan");
         let plan = Plan::from_body(body).expect("as it was written");

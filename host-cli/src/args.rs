@@ -1,9 +1,14 @@
 //! The command line: types only, no behaviour.
 
+mod batch;
+
+pub use batch::{BatchArgs, LineRange};
+
 use crate::date::Date;
 use crate::profile::ASSUMED;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use coldcheck_core::limits;
+use coldcheck_core::plan::Scope;
 use std::path::PathBuf;
 
 /// Checks parallel inverters for wiring and setting faults before they are energised.
@@ -39,6 +44,7 @@ Examples:
   coldcheck tidy cables.csv settings.txt -o site.toml
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
+  coldcheck batch sites.jsonl -o reports.jsonl
 
 A site has at most 32 units, 64 data cables and plugs, 16 sensors, 64 packs.";
 
@@ -85,6 +91,19 @@ Examples:
   coldcheck tidy cables.csv settings.txt -o site.toml
   coldcheck tidy old-list.csv --profile two-port-line")]
     Tidy(TidyArgs),
+    /// Check many sites: one JSON site a line in, one JSON report a line out.
+    #[command(long_about = batch::ABOUT, after_help = "\
+Exit codes: that of the worst line, in this order:
+  5  stop: a danger stands in some line
+  2  a line cannot be read, or the command line is wrong
+  3  ask    1  fix first    4  incomplete    0  ok, or nothing but notes
+
+Examples:
+  coldcheck batch sites.jsonl -o reports.jsonl
+  some-program | coldcheck batch > reports.jsonl
+  coldcheck batch sites.jsonl --lines 5001-10000 -o second-part.jsonl
+  coldcheck batch --images plans.bin -o reports.jsonl")]
+    Batch(BatchArgs),
     /// List, show or check profiles: what is demanded of a group, and by whom.
     #[command(after_help = "\
 Examples:
@@ -370,6 +389,17 @@ pub enum ScopeArg {
     Power,
     /// Both.
     All,
+}
+
+impl ScopeArg {
+    /// The parts.
+    pub const fn scope(self) -> Scope {
+        match self {
+            Self::Communication => Scope::COMMUNICATION,
+            Self::Power => Scope::POWER,
+            Self::All => Scope::ALL,
+        }
+    }
 }
 
 #[cfg(test)]

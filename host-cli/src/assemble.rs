@@ -5,11 +5,12 @@
 
 mod cables;
 mod intern;
-mod nets;
-mod units;
+pub(crate) mod nets;
+pub(crate) mod units;
 
 use crate::declared::{Declared, Subject};
 use crate::field::Field;
+use crate::fold::{Folded, Run};
 use crate::profile::Profile;
 use crate::value::Value;
 use coldcheck_core::limits;
@@ -159,28 +160,40 @@ pub fn assemble(
 /// Positions in the order of a key.
 fn order_by<K: Ord>(count: usize, key: impl Fn(usize) -> K) -> Vec<usize> {
     let mut order: Vec<usize> = (0..count).collect();
-    order.sort_by_key(|position| key(*position));
+    order.sort_by_cached_key(|position| key(*position));
     order
 }
 
 /// A name in the order in which people sort: `C2` before `C10`.
-fn natural(name: &crate::fold::Folded) -> Vec<(u64, String)> {
+pub(crate) fn natural(name: &Folded) -> Vec<(u64, Run)> {
     name.tokens().iter().map(|token| (token.parse().unwrap_or(u64::MAX), token.clone())).collect()
 }
 
 /// What the profile demands, changed by what the site says. Where the sheets contradict each
 /// other, nothing is demanded: the question comes first.
 pub fn effective_demands(declared: &Declared, profile: &Profile) -> BTreeMap<Demand, u32> {
+    let stated = declared.demands().map(|(demand, facts)| match facts {
+        [fact] => (demand, fact.value.number()),
+        _ => (demand, None),
+    });
+    effective(stated, profile)
+}
+
+/// What the profile demands, changed by these demands of the site; one without a value is one that
+/// the site contradicts itself about.
+fn effective(
+    site: impl Iterator<Item = (Demand, Option<u32>)>,
+    profile: &Profile,
+) -> BTreeMap<Demand, u32> {
     let mut demands: BTreeMap<Demand, u32> =
         profile.demands.iter().map(|(demand, demanded)| (*demand, demanded.bits)).collect();
     let mut terminators_stated = false;
-    for (demand, facts) in declared.demands() {
+    for (demand, bits) in site {
         terminators_stated |= demand == Demand::TerminatorsAt;
-        let [fact] = facts else {
+        let Some(site) = bits else {
             demands.remove(&demand);
             continue;
         };
-        let Some(site) = fact.value.number() else { continue };
         let bits = demands.get(&demand).map_or(site, |own| demand.stricter(*own, site));
         demands.insert(demand, bits);
     }
@@ -198,10 +211,19 @@ pub fn effective_demands(declared: &Declared, profile: &Profile) -> BTreeMap<Dem
 }
 
 fn demands(declared: &Declared, profile: &Profile) -> DemandRecord {
-    let effective = effective_demands(declared, profile);
+    demand_record(&effective_demands(declared, profile), profile)
+}
+
+/// The record of what is demanded of a site that states these demands.
+pub(crate) fn stated_demands(site: &[(Demand, u32)], profile: &Profile) -> DemandRecord {
+    let stated = site.iter().map(|(demand, bits)| (*demand, Some(*bits)));
+    demand_record(&effective(stated, profile), profile)
+}
+
+fn demand_record(effective: &BTreeMap<Demand, u32>, profile: &Profile) -> DemandRecord {
     let mut record = DemandRecord::default();
     let mut stated = 0;
-    for (demand, bits) in &effective {
+    for (demand, bits) in effective {
         stated |= DemandSet::of(&[*demand]).0;
         record.values[demand.position() as usize] = (*bits).into();
     }

@@ -1,5 +1,6 @@
 //! The commands: the only part of the program that touches files, terminals and streams.
 
+mod batch;
 mod check;
 mod clap_made;
 mod explain;
@@ -49,6 +50,7 @@ impl From<ReadError> for Failure {
 pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     let outcome = match &cli.command {
         Command::Check(args) => check::run(cli, args, out),
+        Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),
         Command::New(args) => new::run(cli, args, out, err),

@@ -12,6 +12,7 @@ mod ends;
 mod lookalike;
 mod names;
 mod photograph;
+pub(crate) mod plain;
 mod questions;
 mod readings;
 mod settings;
@@ -125,6 +126,8 @@ pub struct Declared {
     photographed: bool,
     /// Rows of cables, sheet by sheet, as they were read.
     rows_read: BTreeMap<usize, usize>,
+    /// Lines of the cable lists for a cable that another list has too.
+    rows_again: usize,
     /// Whether a sheet says that its list has more rows than were read.
     pub(crate) rows_lost: bool,
     /// Dates of sheets and of changes.

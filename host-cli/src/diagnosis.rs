@@ -3,7 +3,7 @@
 mod demands;
 mod findings;
 mod naming;
-mod readings;
+pub(crate) mod readings;
 mod strict;
 mod unchecked;
 mod waivers;
@@ -53,6 +53,8 @@ pub struct Diagnostic {
     pub says: String,
     /// Where in the sheets, the first place first.
     pub labels: Vec<Label>,
+    /// Its place in the order of the rule table and, within a rule, of the plan.
+    pub position: usize,
 }
 
 /// A datum that must be declared and is not.
@@ -121,7 +123,7 @@ pub fn diagnose(site: &Site) -> Result<Diagnosis, PlanError> {
 fn tell(site: &Site, plan: &Plan<'_>, report: &Report<'_>, words: &findings::Words) -> Diagnosis {
     let teller = findings::Teller { site, plan, report, words };
     let mut findings: Vec<_> =
-        report.findings().iter().map(|finding| teller.diagnostic(finding)).collect();
+        report.findings().iter().enumerate().map(|(at, one)| teller.diagnostic(at, one)).collect();
     findings.sort_by_key(|finding| {
         let first = finding.labels.first().map(|label| label.origin);
         (std::cmp::Reverse(finding.severity), first, finding.rule.rule().slug)

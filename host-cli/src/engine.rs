@@ -10,6 +10,7 @@ use crate::read::{self, RawSheet, ReadError};
 use crate::source::Sheets;
 use crate::statement::Statements;
 use coldcheck_core::plan::{Plan, PlanError, Scope};
+use std::sync::Arc;
 
 /// What to check, and how.
 pub struct Request<'r> {
@@ -44,7 +45,7 @@ pub struct Site {
     /// What was declared.
     pub declared: Declared,
     /// What is demanded.
-    pub profile: Profile,
+    pub profile: Arc<Profile>,
     /// The profile as the request or a sheet names it.
     pub profile_named: Option<String>,
     /// Whether nobody named the profile.
@@ -60,9 +61,20 @@ pub struct Site {
 /// # Errors
 /// Everything that cannot be read, with its place.
 pub fn read_site(request: &Request<'_>) -> Result<Site, Refusal> {
+    read_site_under(request, &mut |name| Ok(Arc::new(load_profile(name, request)?)))
+}
+
+/// As [`read_site`], with profiles from elsewhere: whoever reads many sites keeps them.
+///
+/// # Errors
+/// As [`read_site`].
+pub fn read_site_under(
+    request: &Request<'_>,
+    profile_called: &mut dyn FnMut(&str) -> Result<Arc<Profile>, Refusal>,
+) -> Result<Site, Refusal> {
     let (sheets, statements) = read::read(request.files)?;
     let named = request.profile.map(ToOwned::to_owned).or_else(|| profile_in(&statements));
-    let profile = load_profile(named.as_deref(), request)?;
+    let profile = profile_called(named.as_deref().unwrap_or(profile::ASSUMED))?;
     let declared = Declared::of(sheets, statements, &profile)?;
     let scope = request.scope.or_else(|| declared.scope()).unwrap_or(Scope::ALL);
     let assembled = match assemble(&declared, &profile, scope) {
@@ -136,8 +148,7 @@ fn profile_in(statements: &[Statements]) -> Option<String> {
         .map(|setting| setting.value.text.clone())
 }
 
-fn load_profile(name: Option<&str>, request: &Request<'_>) -> Result<Profile, Refusal> {
-    let name = name.unwrap_or(profile::ASSUMED);
+fn load_profile(name: &str, request: &Request<'_>) -> Result<Profile, Refusal> {
     let text = match profile::builtin(name) {
         Some(text) => text.to_owned(),
         None => (request.load_profile)(name)

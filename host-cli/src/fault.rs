@@ -130,19 +130,32 @@ impl Fault {
         Self { needs: needs.into_iter().collect(), ..self }
     }
 
-    /// Makes this fault and another one; `None` if the one changes what the other changes or
-    /// builds on, so that not both can be there.
-    pub fn together(&self, other: &Self, right: &Group) -> Option<Group> {
-        let touches = |fault: &Self| {
-            let mut group = right.clone();
-            fault.inject(&mut group).then(|| group.changes(right))
-        };
-        let (one, two) = (touches(self)?, touches(other)?);
+    /// What it changes in a right group; `None` if it cannot be made there.
+    pub fn touches(&self, right: &Group) -> Option<BTreeSet<Touch>> {
+        let mut group = right.clone();
+        self.inject(&mut group).then(|| group.changes(right))
+    }
+
+    /// Makes this fault and another one, each given with what it touches; `None` if the one changes
+    /// what the other changes or builds on, so that not both can be there.
+    pub fn together(
+        &self,
+        touches: &BTreeSet<Touch>,
+        other: &Self,
+        others: &BTreeSet<Touch>,
+        right: &Group,
+    ) -> Option<Group> {
         let changed = |changes: &BTreeSet<Touch>, touch: &Touch| {
             changes.iter().any(|change| change.meets(touch))
         };
-        if two.iter().chain(&other.needs).any(|touch| changed(&one, touch))
-            || self.needs.iter().any(|touch| changed(&two, touch))
+        // Of two units that differ, each is as odd as the other: both changed alike agree again.
+        let is_undone = right.layout.order.len() == 2
+            && self.rule == other.rule
+            && self.places == other.places
+            && !self.places.is_empty();
+        if is_undone
+            || others.iter().chain(&other.needs).any(|touch| changed(touches, touch))
+            || self.needs.iter().any(|touch| changed(others, touch))
         {
             return None;
         }

@@ -3,32 +3,42 @@
 //! `unit#2`, `U-02` and `Unit – 2` differ on paper and mean the same to the person who wrote
 //! them. Folding makes a word into runs of letters and runs of digits; everything else separates.
 
+use compact_str::CompactString;
+use std::borrow::Borrow;
 use std::fmt;
 
 /// A word as it is compared: runs of lower-case letters and runs of digits without leading zeros.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Folded(Vec<String>);
+pub struct Folded(Vec<Run>);
+
+/// A run of letters or of digits: short ones need no memory of their own.
+pub type Run = CompactString;
 
 impl Folded {
     /// Folds a word or phrase.
     pub fn of(text: &str) -> Self {
-        let mut tokens: Vec<String> = Vec::new();
+        let mut tokens: Vec<Run> = Vec::new();
         let mut kind = None;
         for character in text.chars().filter_map(meant) {
             let next = Kind::of(character);
-            if next.is_some() && next == kind {
-                if let Some(token) = tokens.last_mut() {
-                    token.extend(character.to_lowercase());
+            if next.is_some() {
+                if next != kind {
+                    tokens.push(Run::default());
                 }
-            } else if next.is_some() {
-                tokens.push(character.to_lowercase().collect());
+                if let Some(token) = tokens.last_mut() {
+                    if character.is_ascii() {
+                        token.push(character.to_ascii_lowercase());
+                    } else {
+                        token.extend(character.to_lowercase());
+                    }
+                }
             }
             kind = next;
         }
         for token in &mut tokens {
-            if token.starts_with(|c: char| c.is_ascii_digit()) {
+            if token.starts_with('0') {
                 let kept = token.trim_start_matches('0');
-                *token = if kept.is_empty() { "0".to_owned() } else { kept.to_owned() };
+                *token = Run::from(if kept.is_empty() { "0" } else { kept });
             }
         }
         Self(tokens)
@@ -36,11 +46,11 @@ impl Folded {
 
     /// The runs of letters and of digits as they are, with the zeros in front.
     pub fn exactly(text: &str) -> Self {
-        Self(runs(text).map(str::to_lowercase).collect())
+        Self(runs(text).map(Run::from_str_to_lowercase).collect())
     }
 
     /// The runs.
-    pub fn tokens(&self) -> &[String] {
+    pub fn tokens(&self) -> &[Run] {
         &self.0
     }
 
@@ -56,41 +66,57 @@ impl Folded {
 
     /// Whether a phrase folds to the same runs. Makes no copy of it.
     pub fn is(&self, phrase: &str) -> bool {
-        runs(phrase).count() == self.0.len() && self.starts_with(phrase)
+        if self.differs_at_once(phrase) {
+            return false;
+        }
+        let mut runs = runs(phrase);
+        self.0.iter().all(|token| runs.next().is_some_and(|run| folds_to(run, token)))
+            && runs.next().is_none()
+    }
+
+    /// Whether the first letters differ: most phrases of a table are told apart by that.
+    fn differs_at_once(&self, phrase: &str) -> bool {
+        let own = self.0.first().and_then(|token| token.bytes().next());
+        match (own, phrase.bytes().next()) {
+            (Some(own), Some(first)) if own.is_ascii() && first.is_ascii_alphabetic() => {
+                !own.eq_ignore_ascii_case(&first)
+            }
+            (_, _) => false,
+        }
     }
 
     /// The words without small ones, in the singular and sorted: alike for two phrases that say
     /// the same in another order. `None` for a single word, which has no order.
     pub fn in_any_order(&self) -> Option<Self> {
         let words = self.0.iter().filter(|word| !SMALL_WORDS.contains(&word.as_str()));
-        let mut words: Vec<String> = words.map(|word| singular(word).to_owned()).collect();
+        let mut words: Vec<Run> = words.map(|word| Run::from(singular(word))).collect();
         words.sort_unstable();
         (words.len() >= 2).then_some(Self(words))
     }
 
-    fn starts_with(&self, phrase: &str) -> bool {
-        same_runs(self.0.iter(), phrase)
-    }
-
     /// What is left after a phrase that the word starts with.
     pub fn after(&self, phrase: &str) -> Option<Self> {
-        let length = runs(phrase).count();
-        let rest = self.0.get(length..)?;
-        self.starts_with(phrase).then(|| Self(rest.to_vec()))
+        let mut rest = self.0.as_slice();
+        for run in runs(phrase) {
+            let (token, behind) = rest.split_first()?;
+            rest = folds_to(run, token).then_some(behind)?;
+        }
+        Some(Self(rest.to_vec()))
     }
 
     /// What is left before a phrase that the word ends with.
     pub fn before(&self, phrase: &str) -> Option<Self> {
         let at = self.0.len().checked_sub(runs(phrase).count())?;
         let (head, tail) = self.0.split_at(at);
-        same_runs(tail.iter(), phrase).then(|| Self(head.to_vec()))
+        let same = tail.iter().zip(runs(phrase)).all(|(token, run)| folds_to(run, token));
+        same.then(|| Self(head.to_vec()))
     }
 
     /// Every way to cut the word in two, the longest beginning first.
     pub fn cuts(&self) -> impl Iterator<Item = (Self, Self)> + '_ {
         (1..=self.0.len()).rev().map(|at| {
             let (head, tail) = self.0.split_at(at);
-            (Self(head.to_vec()), Self(tail.to_vec()))
+            (head.into(), tail.into())
         })
     }
 
@@ -98,6 +124,19 @@ impl Folded {
     #[must_use]
     pub fn without(&self, fillers: &[&str]) -> Self {
         Self(self.0.iter().filter(|token| !fillers.contains(&token.as_str())).cloned().collect())
+    }
+}
+
+impl From<&[Run]> for Folded {
+    fn from(runs: &[Run]) -> Self {
+        Self(runs.to_vec())
+    }
+}
+
+/// So that a table over words can be asked for a part of some.
+impl Borrow<[Run]> for Folded {
+    fn borrow(&self) -> &[Run] {
+        &self.0
     }
 }
 
@@ -153,15 +192,14 @@ fn runs(text: &str) -> impl Iterator<Item = &str> {
     })
 }
 
-/// Whether folded runs begin with those of a phrase.
-fn same_runs<'a>(mut folded: impl Iterator<Item = &'a String>, phrase: &str) -> bool {
-    runs(phrase).all(|run| {
-        let bare = run.trim_start_matches('0');
-        let run = if bare.is_empty() { "0" } else { bare };
-        folded
-            .next()
-            .is_some_and(|token| token.chars().eq(run.chars().flat_map(char::to_lowercase)))
-    })
+/// Whether a run of a phrase folds to a token.
+fn folds_to(run: &str, token: &str) -> bool {
+    let bare = run.trim_start_matches('0');
+    let run = if bare.is_empty() && !run.is_empty() { "0" } else { bare };
+    if run.is_ascii() {
+        return run.eq_ignore_ascii_case(token);
+    }
+    token.chars().eq(run.chars().flat_map(char::to_lowercase))
 }
 
 #[derive(PartialEq, Eq)]
@@ -172,13 +210,14 @@ enum Kind {
 
 impl Kind {
     fn of(character: char) -> Option<Self> {
-        if character.is_ascii_digit() {
-            Some(Self::Digit)
-        } else if character.is_alphabetic() || ('\u{300}'..='\u{36F}').contains(&character) {
+        match character {
+            '0'..='9' => Some(Self::Digit),
+            'a'..='z' | 'A'..='Z' => Some(Self::Letter),
+            // Most signs are plain ones, and their answer is at hand.
+            _ if character.is_ascii() => None,
             // An accent that stands apart belongs to its letter.
-            Some(Self::Letter)
-        } else {
-            None
+            '\u{300}'..='\u{36F}' => Some(Self::Letter),
+            _ => character.is_alphabetic().then_some(Self::Letter),
         }
     }
 }

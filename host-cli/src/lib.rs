@@ -9,13 +9,14 @@
 //! 4. [`declared`]: things and facts, with every place where each was read.
 //! 5. [`assemble`]: the plan's bytes; [`image`]: the file that a gateway boots with.
 //! 6. [`engine`] runs the core's checks over them; [`diagnosis`] tells the outcome.
-//! 7. [`render`]: terminal, JSON; [`listing`]: plain lines for comparing machines. `commands`: the
-//!    command line, the only part that touches files.
+//! 7. [`render`]: terminal, JSON; [`listing`]: plain lines for comparing machines; [`batch`]: many
+//!    sites, a line each. `commands`: the command line, the only part that touches files.
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test may panic: that is how it fails"))]
 
 #[cfg(feature = "cli")]
 pub mod args;
 pub mod assemble;
+pub mod batch;
 #[cfg(feature = "cli")]
 pub mod commands;
 pub mod date;

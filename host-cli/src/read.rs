@@ -11,6 +11,7 @@ mod site_file;
 mod table;
 mod tree;
 
+use crate::field::About;
 use crate::fold::Folded;
 use crate::source::{Cell, Origin, Sheet, SheetId, Sheets};
 use crate::statement::Statements;
@@ -74,6 +75,18 @@ impl fmt::Display for ReadError {
 
 impl std::error::Error for ReadError {}
 
+pub(crate) use heading::Column;
+
+/// The keys of a site file under which a thing has its name.
+pub(crate) const fn names_of_things(about: About) -> &'static [&'static str] {
+    site_file::names_of(about)
+}
+
+/// What a column under these words holds.
+pub(crate) fn column(words: &Folded) -> Option<Column> {
+    heading::known(words)
+}
+
 /// The words that a heading can have, for proposals.
 pub(crate) fn heading_words() -> impl Iterator<Item = &'static str> {
     heading::Heading::all_words()
@@ -127,7 +140,7 @@ pub fn read(files: &[RawSheet]) -> Result<(Sheets, Vec<Statements>), (Sheets, Ve
 
 /// Headings that the person explains: `column von = from`. They may stand on another sheet than
 /// the table, so all sheets are looked through first.
-fn explained_columns(sheets: &Sheets) -> Vec<(Folded, heading::Column)> {
+fn explained_columns(sheets: &Sheets) -> Vec<(Folded, Column)> {
     (0..sheets.0.len())
         .filter_map(|position| {
             let id = SheetId(position);
@@ -167,7 +180,7 @@ fn read_sheet(
     sheets: &Sheets,
     id: SheetId,
     sheet: &Sheet,
-    columns: &[(Folded, heading::Column)],
+    columns: &[(Folded, Column)],
 ) -> Result<Statements, Vec<ReadError>> {
     if sheet.text.trim().is_empty() {
         return Err(vec![ReadError::file(

@@ -47,6 +47,10 @@ pub enum List {
 }
 
 impl List {
+    /// Every list, in the order of a site file.
+    pub const ALL: [Self; 6] =
+        [Self::Unit, Self::Pack, Self::Sensor, Self::Device, Self::Cable, Self::Waiver];
+
     const fn word(self) -> &'static str {
         match self {
             Self::Unit => "unit",
@@ -124,6 +128,28 @@ impl SiteFile {
             }
         }
         out
+    }
+
+    /// As JSON on one line. Comments have no place in it, and blanks are left out.
+    pub fn json(&self) -> String {
+        let object = |entries: &[Entry]| {
+            let stated = entries
+                .iter()
+                .filter_map(|entry| Some((entry.key.clone(), json_value(entry.value.as_deref()?))));
+            serde_json::Value::Object(stated.collect())
+        };
+        let mut file = object(&self.group);
+        if !self.demands.is_empty() {
+            file["demands"] = object(&self.demands);
+        }
+        for list in List::ALL {
+            let tables = self.tables.iter().filter(|table| table.list == list);
+            let tables: Vec<_> = tables.map(|table| object(&table.entries)).collect();
+            if !tables.is_empty() || list == List::Cable && self.lists_cables {
+                file[list.word()] = tables.into();
+            }
+        }
+        file.to_string()
     }
 
     /// The cables as a table with commas.
@@ -223,6 +249,14 @@ fn hint(out: &mut String, hint: &str) {
 fn toml_key(key: &str) -> String {
     let is_bare = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-');
     if !key.is_empty() && key.chars().all(is_bare) { key.to_owned() } else { toml_text(key) }
+}
+
+/// A whole number as a number, everything else as a text.
+fn json_value(value: &str) -> serde_json::Value {
+    match value.parse::<u32>() {
+        Ok(number) if number.to_string() == value => number.into(),
+        Ok(_) | Err(_) => value.into(),
+    }
 }
 
 /// A whole number as a number, everything else as a text.

@@ -1,15 +1,21 @@
 //! The developers' own commands; `cargo dev help` lists them.
 
+mod batch;
 mod checks;
 mod coverage;
 mod docs;
 mod full;
 mod fuzz;
 mod graphs;
+mod mutants;
 mod oracles;
 mod size;
 
 use std::process::ExitCode;
+
+/// The whole proof reads millions of sheets, and a third of that is memory taken and given back.
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 const HELP: &str = "\
 cargo dev COMMAND
@@ -17,14 +23,19 @@ cargo dev COMMAND
   test          set up this machine, then run every check that CI runs
   setup         install what the checks need and this machine lacks
   bless         rewrite the golden files; read the difference before you commit it
+  bench         sites a second of batch, as ratios to parsers, a plain peer and other judges
   docs          rewrite the generated parts of README.md; with --check only compare
-  full          the whole proof (singles, pairs): hours unless run with --release
+  fleet         100,000 sites on two Dask workers, killed once, against one run of batch
+  full          the whole proof, or a part of it such as: singles 6-8 (with --release)
   coverage      how much of core and readers the tests reach, by cargo llvm-cov;
                 with --last what the last run reached
   fuzz          libFuzzer over every reader, the image and the check; with --seconds N for
                 each target (600), or with the names of some
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
+  memory        memory of batch at its most: a million sites, a line of a gigabyte
+  mutants       small changes of the core, each of which must be noticed (cargo-mutants)
   oracles       generated sites with faults, core against three other judges
+  sites N [U]   N generated sites as lines of JSON, right and faulty, of U units each
   size          image, flash, memory, stack and instructions of the gateway";
 
 fn main() -> ExitCode {
@@ -39,7 +50,15 @@ fn main() -> ExitCode {
         ["graphs"] => graphs::print(false),
         ["graphs", "--all"] => graphs::print(true),
         ["oracles"] => oracles::print(),
+        ["bench"] => batch::bench(),
+        ["fleet"] => {
+            batch::on_workers();
+            Ok(())
+        }
+        ["memory"] => batch::memory(),
+        ["sites", what @ ..] => batch::sites(what),
         ["size"] => size::print(),
+        ["mutants", further @ ..] => mutants::run(further),
         ["full", what @ ..] => full::run(what),
         ["coverage"] => coverage::print(),
         ["coverage", "--last"] => coverage::report(),

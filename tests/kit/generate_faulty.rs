@@ -8,7 +8,17 @@ use crate::oracle::site::{
 
 /// A site of two to nine units with none to four faults.
 pub fn site(dice: &mut Dice) -> Site {
-    let mut site = right_site(dice);
+    let right = right_site(dice);
+    with_faults(right, dice)
+}
+
+/// A site of so many units with none to four faults.
+pub fn site_of(count: usize, dice: &mut Dice) -> Site {
+    let right = right_site_of(count, dice);
+    with_faults(right, dice)
+}
+
+fn with_faults(mut site: Site, dice: &mut Dice) -> Site {
     for _ in 0..dice.roll(5) {
         let fault = FAULTS[dice.roll(FAULTS.len())];
         fault(&mut site, dice);
@@ -20,6 +30,11 @@ pub fn site(dice: &mut Dice) -> Site {
 /// left out.
 pub fn right_site(dice: &mut Dice) -> Site {
     let count = 2 + dice.roll(8);
+    right_site_of(count, dice)
+}
+
+/// A site of so many units without a fault.
+pub fn right_site_of(count: usize, dice: &mut Dice) -> Site {
     let demands = demands(dice, count);
     let mut units = units(dice, count, &demands);
     let mut order: Vec<usize> = (0..count).collect();
@@ -60,6 +75,9 @@ pub fn right_site(dice: &mut Dice) -> Site {
     site
 }
 
+/// Groups up to this size leave room for addresses and leads whatever is drawn.
+const SMALL: usize = 9;
+
 fn demands(dice: &mut Dice, count: usize) -> Demands {
     let ring = count > 2 && dice.roll(2) == 0;
     let by_phase = count > 2 && dice.roll(4) == 0;
@@ -74,14 +92,15 @@ fn demands(dice: &mut Dice, count: usize) -> Demands {
         shape: if ring { Shape::Ring } else { Shape::Line },
         terminated: !ring,
         pairing,
-        address_range: (dice.roll(4) > 0).then_some((1, 16)),
+        address_range: (dice.roll(4) > 0).then_some((1, if count <= SMALL { 16 } else { 64 })),
         contiguous: dice.roll(2) == 0,
         coordinator_address: (!by_phase && dice.roll(3) == 0).then_some(1),
         coordinator_at_end: !ring && !by_phase && dice.roll(2) == 0,
         leaders: if by_phase { Leaders::OneEachPhase } else { Leaders::One },
         count_at_coordinator: dice.roll(4) == 0,
         max_units: (dice.roll(4) > 0).then_some(count + dice.roll(3)),
-        battery_link_each: !by_phase && dice.roll(5) == 0,
+        // More leads than a large group has room for.
+        battery_link_each: !by_phase && dice.roll(5) == 0 && count <= 2 * SMALL,
     }
 }
 

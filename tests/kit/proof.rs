@@ -1,27 +1,30 @@
 //! The proof that nothing is missed and nothing invented: right groups of every kind, broken in
 //! every way that the library of faults knows, and what the check says of each.
 
-use crate::cases::examine_sheets;
+mod told;
+
 use crate::generate::Dice;
-use coldcheck::diagnosis::Diagnosis;
 use coldcheck::fault::{Fault, Group, Layout, Spot, faults};
 use coldcheck::profile;
 use coldcheck_core::plan::Terminator;
 use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::RuleId;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::{AtomicUsize, Ordering};
+use told::Asker;
+pub use told::Through;
 
 /// Every unit order up to this many units; above, a sample.
 pub const EVERY_ORDER: usize = 5;
 
 /// Right groups of so many units: every built-in profile, every kind of terminator, every place
-/// of the coordinator; every order of the units up to [`EVERY_ORDER`], else so many drawn ones.
+/// of the coordinator; every order of the units up to [`EVERY_ORDER`], else so many drawn ones for
+/// each place of the coordinator.
 pub fn layouts(units: usize, drawn: usize) -> Vec<Layout> {
     let mut layouts = Vec::new();
     for profile in profile::builtin_names() {
-        for order in orders(units, drawn) {
-            for coordinator in 0..units {
+        for coordinator in 0..units {
+            for order in orders(units, drawn, coordinator) {
                 for terminator in [
                     Terminator::On,
                     Terminator::Plug,
@@ -57,11 +60,11 @@ pub fn of_each_kind(units: usize) -> Vec<Layout> {
     layouts
 }
 
-/// Orders of units along the link.
-fn orders(units: usize, drawn: usize) -> Vec<Vec<u16>> {
+/// Orders of units along the link; drawn ones are others for each place of the coordinator.
+fn orders(units: usize, drawn: usize, coordinator: usize) -> Vec<Vec<u16>> {
     let straight: Vec<u16> = (1..=u16::try_from(units).expect("few units")).collect();
     if units > EVERY_ORDER {
-        let mut dice = Dice::new(u64::try_from(units).expect("few units"));
+        let mut dice = Dice::new(u64::try_from(units * 100 + coordinator).expect("few units"));
         let mut draw = |_| {
             let mut order = straight.clone();
             dice.shuffle(&mut order);
@@ -82,23 +85,23 @@ fn orders(units: usize, drawn: usize) -> Vec<Vec<u16>> {
 }
 
 /// What is wrong with the check of a group; nothing if it is right.
-pub fn right(group: &Group) -> Result<(), String> {
-    let diagnosis = check(group)?;
-    if diagnosis.findings.is_empty() && diagnosis.questions.is_empty() {
+fn right(group: &Group, asker: &mut Asker<'_>) -> Result<(), String> {
+    let told = asker.ask(group)?;
+    if told.findings.is_empty() && !told.asks {
         return Ok(());
     }
-    Err(format!("{group:?} is right, and {} are found", told(&diagnosis)))
+    Err(format!("{group:?} is right, and this is found: {}", told.words))
 }
 
 /// Makes one fault, and says what is wrong with what the check says of it.
-pub fn single(right: &Group, fault: &Fault) -> Result<(), String> {
+fn single(right: &Group, fault: &Fault, asker: &mut Asker<'_>) -> Result<(), String> {
     let mut group = right.clone();
     if !fault.inject(&mut group) {
         return Err(format!("{fault:?} cannot be made in {group:?}"));
     }
-    let diagnosis = check(&group)?;
-    let wrong = |why: &str| Err(format!("{fault:?} in {group:?}: {why}; {}", told(&diagnosis)));
-    let found: BTreeSet<RuleId> = diagnosis.findings.iter().map(|finding| finding.rule).collect();
+    let told = asker.ask(&group)?;
+    let wrong = |why: &str| Err(format!("{fault:?} in {group:?}: {why}; {}", told.words));
+    let found: BTreeSet<RuleId> = told.findings.iter().map(|(rule, _)| *rule).collect();
     let wanted: BTreeSet<RuleId> = fault.with.iter().copied().chain([fault.rule]).collect();
     if !found.contains(&fault.rule) {
         return wrong("missed");
@@ -106,10 +109,9 @@ pub fn single(right: &Group, fault: &Fault) -> Result<(), String> {
     if found != wanted {
         return wrong("more is found");
     }
-    let own: Vec<_> =
-        diagnosis.findings.iter().filter(|finding| finding.rule == fault.rule).collect();
-    let [finding] = own.as_slice() else { return wrong("found more than once") };
-    let mut places = finding.places.clone();
+    let own: Vec<_> = told.findings.iter().filter(|(rule, _)| *rule == fault.rule).collect();
+    let [(_, places)] = own.as_slice() else { return wrong("found more than once") };
+    let mut places = places.clone();
     let mut here = |spot: &Spot| {
         let position = places.iter().position(|place| spot.is(place))?;
         Some(places.remove(position))
@@ -118,51 +120,27 @@ pub fn single(right: &Group, fault: &Fault) -> Result<(), String> {
     if !all || !places.is_empty() {
         return wrong("found at another place");
     }
-    if !diagnosis.questions.is_empty() || !diagnosis.not_understood.is_empty() {
+    if told.asks {
         return wrong("something is asked besides");
     }
     Ok(())
 }
 
-/// Makes two faults at once. Each must be named, or be not checked because of something; a danger
-/// must be named. `None` if the one takes away what the other changes.
-pub fn pair(right: &Group, one: &Fault, two: &Fault) -> Option<Result<(), String>> {
-    let group = one.together(two, right)?;
-    let diagnosis = match check(&group) {
-        Ok(diagnosis) => diagnosis,
-        Err(why) => return Some(Err(format!("{one:?} and {two:?} in {group:?}: {why}"))),
-    };
-    for fault in [one, two] {
-        let found = diagnosis.findings.iter().any(|finding| finding.rule == fault.rule);
-        let open = diagnosis.not_checked.iter().any(|entry| entry.rule == fault.rule);
-        let partly = diagnosis.gaps.iter().any(|entry| entry.rule == fault.rule);
+/// Says what is wrong with what the check says of two faults at once. Each must be named, or be not
+/// checked because of something; a danger must be named.
+fn pair(group: &Group, faults: [&Fault; 2], asker: &mut Asker<'_>) -> Result<(), String> {
+    let [one, two] = faults;
+    let told = asker.ask(group).map_err(|why| format!("{one:?} and {two:?}: {why}"))?;
+    for fault in faults {
+        let found = told.findings.iter().any(|(rule, _)| *rule == fault.rule);
         let is_danger = fault.rule.rule().severity == Severity::Danger;
-        if !found && (is_danger || !open && !partly) {
-            let told = told(&diagnosis);
-            return Some(Err(format!(
-                "{one:?} and {two:?} in {group:?}: {} is not named; {told}",
-                fault.rule.rule().slug
-            )));
+        if !found && (is_danger || !told.open.contains(&fault.rule)) {
+            let slug = fault.rule.rule().slug;
+            let words = &told.words;
+            return Err(format!("{one:?} and {two:?} in {group:?}: {slug} is not named; {words}"));
         }
     }
-    Some(Ok(()))
-}
-
-fn check(group: &Group) -> Result<Diagnosis, String> {
-    let sheets = group.sheets();
-    let (_, diagnosis) = examine_sheets(&sheets, None).map_err(|refusal| {
-        let errors: Vec<_> = refusal.errors.iter().map(ToString::to_string).collect();
-        format!("{group:?} cannot be read: {}", errors.join("; "))
-    })?;
-    Ok(diagnosis)
-}
-
-fn told(diagnosis: &Diagnosis) -> String {
-    let findings = diagnosis.findings.iter().map(|finding| {
-        format!("[{}] {} {:?}", finding.rule.rule().slug, finding.says, finding.places)
-    });
-    let asked = diagnosis.questions.iter().map(|question| format!("asks: {}", question.says));
-    findings.chain(asked).collect::<Vec<_>>().join("\n    ")
+    Ok(())
 }
 
 /// What was tried, and every way in which a check was wrong.
@@ -176,8 +154,8 @@ pub struct Count {
     pub pairs: usize,
     /// Pairs that cannot be made at once: the one takes away what the other changes.
     pub not_both: usize,
-    /// What was wrong.
-    pub wrong: Vec<String>,
+    /// What was wrong: each kind of mistake with how often it was made, and the first of them.
+    pub wrong: BTreeMap<String, (usize, String)>,
 }
 
 impl Count {
@@ -187,16 +165,27 @@ impl Count {
         self.faults += other.faults;
         self.pairs += other.pairs;
         self.not_both += other.not_both;
-        self.wrong.extend(other.wrong);
+        for (kind, (times, first)) in other.wrong {
+            self.wrong.entry(kind).or_insert((0, first)).0 += times;
+        }
     }
 
-    fn note(&mut self, outcome: Result<(), String>) {
-        // A kind of mistake shows in the first of its kind.
-        const MOST: usize = 200;
-        if let Err(why) = outcome
-            && self.wrong.len() < MOST
-        {
-            self.wrong.push(why);
+    /// How many were wrong.
+    pub fn wrong(&self) -> usize {
+        self.wrong.values().map(|(times, _)| times).sum()
+    }
+
+    /// What was wrong, a paragraph for each kind of mistake.
+    pub fn mistakes(&self) -> String {
+        let told = |(kind, (times, first)): (&String, &(usize, String))| {
+            format!("{kind}, {times} times, first: {first}")
+        };
+        self.wrong.iter().map(told).collect::<Vec<_>>().join("\n\n")
+    }
+
+    fn note(&mut self, kind: impl FnOnce() -> String, outcome: Result<(), String>) {
+        if let Err(why) = outcome {
+            self.wrong.entry(kind()).or_insert((0, why)).0 += 1;
         }
     }
 }
@@ -220,36 +209,41 @@ impl Share {
 }
 
 /// A right group, and a share of its single faults.
-pub fn singles(layout: &Layout, share: Share, salt: u64) -> Count {
+pub fn singles(layout: &Layout, share: Share, salt: u64, through: Through) -> Count {
     let mut count = Count::default();
     let Some(group) = Group::build(layout.clone()) else { return count };
+    let asker = &mut Asker::new(through);
     count.groups = 1;
-    count.note(right(&group));
+    count.note(|| "found in a right group".to_owned(), right(&group, asker));
     let mut dice = share.dice(salt);
     for fault in faults(&group) {
         if dice.roll(share.one_in) == 0 {
             count.faults += 1;
-            count.note(single(&group, &fault));
+            count.note(|| fault.rule.rule().slug.to_owned(), single(&group, &fault, asker));
         }
     }
     count
 }
 
 /// A share of the pairs of faults of a group.
-pub fn pairs(layout: &Layout, share: Share, salt: u64) -> Count {
+pub fn pairs(layout: &Layout, share: Share, salt: u64, through: Through) -> Count {
     let mut count = Count::default();
-    let Some(group) = Group::build(layout.clone()) else { return count };
+    let Some(right) = Group::build(layout.clone()) else { return count };
+    let asker = &mut Asker::new(through);
     let mut dice = share.dice(salt);
-    let all = faults(&group);
-    for (index, one) in all.iter().enumerate() {
-        for two in all.iter().skip(index + 1) {
+    count.groups = 1;
+    let touched = |fault: Fault| fault.touches(&right).map(|touches| (fault, touches));
+    let all: Vec<_> = faults(&right).into_iter().filter_map(touched).collect();
+    for (index, (one, its)) in all.iter().enumerate() {
+        for (two, others) in all.iter().skip(index + 1) {
             if dice.roll(share.one_in) != 0 {
                 continue;
             }
-            match pair(&group, one, two) {
-                Some(outcome) => {
+            match one.together(its, two, others, &right) {
+                Some(group) => {
                     count.pairs += 1;
-                    count.note(outcome);
+                    let slugs = || [one, two].map(|fault| fault.rule.rule().slug).join(" with ");
+                    count.note(slugs, pair(&group, [one, two], asker));
                 }
                 None => count.not_both += 1,
             }

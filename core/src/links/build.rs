@@ -290,3 +290,39 @@ impl<'p> Links<'p> {
         self.known.add(&packs, bits(Datum::FIRST_OF_PACKS, Datum::FIRST_OF_GROUP));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::EndRecord;
+    use crate::trial::{Trial, at};
+
+    #[test]
+    fn a_datum_in_which_two_units_differ_is_noted_and_no_other() {
+        type Change = fn(&mut UnitRecord);
+        let changes: [(Datum, Change); 7] = [
+            (Datum::Count, |unit| unit.count = 9.into()),
+            (Datum::Firmware, |unit| unit.firmware = 9.into()),
+            (Datum::Model, |unit| unit.model = 9.into()),
+            (Datum::Settings, |unit| unit.settings = [9; 8]),
+            (Datum::BitRate, |unit| unit.bit_rate = 9.into()),
+            (Datum::LineFormat, |unit| unit.line_format = 9),
+            (Datum::Mode, |unit| unit.mode ^= 1),
+        ];
+        for (datum, change) in changes {
+            let mut other = UnitRecord::default();
+            change(&mut other);
+            assert_eq!(differences(&UnitRecord::default(), &other), DataSet::of(&[datum]));
+        }
+    }
+
+    #[test]
+    fn sockets_are_known_only_where_every_cable_says_them() {
+        let whole = |trial: &Trial| Links::build(&trial.plan()).known.whole.contains(Datum::Socket);
+        let line = Trial::line(3);
+        assert!(whole(&line));
+        assert!(!whole(&line.clone().move_end(0, 0, at(0, EndRecord::NO_PORT))));
+        let unlisted = line.group(|group| group.declared = 0.into());
+        assert!(!whole(&unlisted));
+    }
+}

@@ -172,3 +172,24 @@ impl CableRecord {
         [first, second].into_iter().find_map(|end| end.unit().map(|unit| (unit, end.port())))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cable_may_be_another_unless_a_socket_says_otherwise() {
+        let unsaid = EndRecord::NO_PORT;
+        let end = |index, port| EndRecord { kind: EndKind::Unit.code(), index, port };
+        let cable = |ports: [u8; 2]| CableRecord {
+            ends: [end(0, ports[0]), end(1, ports[1])],
+            ..CableRecord::default()
+        };
+        assert!(cable([0, 1]).may_be(&cable([0, 1])));
+        assert!(cable([0, 1]).may_be(&cable([unsaid, 1])));
+        assert!(cable([0, unsaid]).may_be(&cable([0, 1])));
+        assert!(!cable([0, 1]).may_be(&cable([1, 1])));
+        let elsewhere = CableRecord { ends: [end(0, 0), end(2, 1)], ..CableRecord::default() };
+        assert!(!cable([0, 1]).may_be(&elsewhere));
+    }
+}

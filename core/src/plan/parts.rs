@@ -158,3 +158,31 @@ impl DeviceRecord {
 const fn known(datum: Datum, known: bool) -> DataSet {
     if known { DataSet::of(&[datum]) } else { DataSet::EMPTY }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_fact_about_a_pack_is_known_by_itself() {
+        type Statement = fn(&mut PackRecord);
+        let facts: [(Datum, Statement); 5] = [
+            (Datum::PackAddress, |pack| pack.has_address = 1),
+            (Datum::PackProtocol, |pack| pack.protocol = 1.into()),
+            (Datum::PackChargeLimit, |pack| pack.charge_limit = 1.into()),
+            (Datum::PackCapacity, |pack| pack.capacity = 1.into()),
+            (Datum::LeadPack, |pack| pack.lead = 1),
+        ];
+        for (datum, state) in facts {
+            let mut pack = PackRecord::default();
+            state(&mut pack);
+            assert_eq!(pack.data(), DataSet::of(&[datum]));
+        }
+    }
+
+    #[test]
+    fn a_sensor_has_a_rating() {
+        let sensor = SensorRecord { rating: 100.into(), ..SensorRecord::default() };
+        assert_eq!(sensor.rating(), Amperes(100));
+    }
+}

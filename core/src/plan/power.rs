@@ -121,3 +121,21 @@ impl BondRecord {
         BondPlace::from_code(self.place)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn leads_have_a_length_and_a_section() {
+        let record = PowerRecord {
+            battery_lead: 1500.into(),
+            battery_section: 7000.into(),
+            output_lead: 900.into(),
+            output_section: 1000.into(),
+            ..PowerRecord::default()
+        };
+        assert_eq!(record.battery_lead(), (Millimetres(1500), SquareHundredths(7000)));
+        assert_eq!(record.output_lead(), (Millimetres(900), SquareHundredths(1000)));
+    }
+}

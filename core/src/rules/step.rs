@@ -1,13 +1,13 @@
 //! What the runner needs of each rule, taken out of the table at compile time.
 
-use super::{RuleId, STEPS};
+use super::{DOUBTED, RuleId, STEPS};
 use crate::finding::Outcome;
 use crate::links::Known;
 use crate::plan::{DataSet, Datum, Demand, DemandRecord, DemandSet};
 use crate::report::Report;
 use crate::rule::{Check, LinkCheck, PowerCheck, Rule, Severity};
 use projected::numbers;
-pub(super) use projected::{LINK, POWER};
+pub(super) use projected::{DOUBTS, LINK, POWER};
 
 /// What the runner needs of one rule, in as few bytes as it can be said.
 #[derive(Clone, Copy, Debug)]
@@ -173,7 +173,33 @@ macro_rules! steps_of {
     reason = "runs at compile time, where a mistake is a build error"
 )]
 mod projected {
-    use super::{Check, LinkCheck, PowerCheck, RuleId, STEPS, Severity, Step};
+    use super::{Check, DOUBTED, LinkCheck, PowerCheck, RuleId, STEPS, Severity, Step};
+
+    /// Pairs of a rule and one that leaves it in doubt.
+    pub(in crate::rules) static DOUBTS: &[(RuleId, RuleId)] = &{
+        const COUNT: usize = {
+            let mut count = 0;
+            let mut rest = DOUBTED;
+            while let [(_, by), tail @ ..] = rest {
+                count += by.len();
+                rest = tail;
+            }
+            count
+        };
+        let mut pairs = [(RuleId::FIRST, RuleId::FIRST); COUNT];
+        let mut next = 0;
+        let mut rest = DOUBTED;
+        while let [(rule, doubted_by), tail @ ..] = rest {
+            let mut by = *doubted_by;
+            while let [first, others @ ..] = by {
+                pairs[next] = (*rule, *first);
+                next += 1;
+                by = others;
+            }
+            rest = tail;
+        }
+        pairs
+    };
 
     /// The rules' numbers, the first ones first.
     pub(super) const fn numbers(rules: &[RuleId]) -> [u8; super::AFTER] {

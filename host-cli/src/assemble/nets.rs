@@ -31,7 +31,7 @@ const SIDES: [(Field, [Terminal; 5]); 3] = [
     ),
 ];
 
-const SOLAR: [Terminal; 4] =
+pub(crate) const SOLAR: [Terminal; 4] =
     [Terminal::Solar1, Terminal::Solar2, Terminal::Solar3, Terminal::Solar4];
 
 /// The numbers of all nets.
@@ -46,8 +46,8 @@ impl Nets {
         let mut terminals = BTreeMap::new();
         for unit in 0..declared.units.len() {
             bank(declared, unit, &mut terminals);
-            for (field, poles) in SIDES {
-                sides(declared, unit, field, poles, &mut terminals);
+            for (field, _) in SIDES {
+                sides(declared, unit, field, &mut terminals);
             }
         }
         arrays(declared, &mut terminals);
@@ -110,45 +110,57 @@ impl Nets {
 
 type Terminals = BTreeMap<(usize, Terminal), Folded>;
 
+/// The bars of a bank, and the terminals that lie on them.
+pub(crate) fn bank_nets(name: &Folded) -> [(Terminal, Folded); 2] {
+    [(Terminal::BatteryPlus, "plus"), (Terminal::BatteryMinus, "minus")]
+        .map(|(terminal, pole)| (terminal, Folded::of(&format!("bank {name} {pole}"))))
+}
+
+/// The terminal of a conductor on one side of a unit, and the net that it leads to; none if it
+/// leads nowhere.
+pub(crate) fn net_of(field: Field, conductor: &Conductor) -> Option<(Terminal, Option<Folded>)> {
+    let (_, [l1, l2, l3, neutral, earth]) = SIDES.into_iter().find(|(side, _)| *side == field)?;
+    let terminal = match conductor.pole {
+        Pole::L1 => l1,
+        Pole::L2 => l2,
+        Pole::L3 => l3,
+        Pole::N => neutral,
+        Pole::Earth => earth,
+    };
+    // Supply and output bars that bear one name are still different bars.
+    let net = if conductor.to == Conductor::nowhere() {
+        None
+    } else if field == Field::AcOut || conductor.pole == Pole::Earth {
+        Some(conductor.to.clone())
+    } else {
+        Some(Folded::of(&format!("{} {}", field.key(), conductor.to)))
+    };
+    Some((terminal, net))
+}
+
+/// The net of an array.
+pub(crate) fn array_net(array: &Folded) -> Folded {
+    Folded::of(&format!("array {array}"))
+}
+
 /// `bank A` puts both battery terminals on the bars of that bank.
 fn bank(declared: &Declared, unit: usize, terminals: &mut Terminals) {
     if let Some(Value::Name(name)) = declared.agreed(Subject::Unit(unit), Field::Bank) {
-        for (terminal, pole) in [(Terminal::BatteryPlus, "plus"), (Terminal::BatteryMinus, "minus")]
-        {
-            terminals.insert((unit, terminal), Folded::of(&format!("bank {name} {pole}")));
+        for (terminal, net) in bank_nets(name) {
+            terminals.insert((unit, terminal), net);
         }
     }
 }
 
-fn sides(
-    declared: &Declared,
-    unit: usize,
-    field: Field,
-    poles: [Terminal; 5],
-    terminals: &mut Terminals,
-) {
+fn sides(declared: &Declared, unit: usize, field: Field, terminals: &mut Terminals) {
     let Some(Value::Conductors(conductors)) = declared.agreed(Subject::Unit(unit), field) else {
         return;
     };
-    let [l1, l2, l3, neutral, earth] = poles;
     for conductor in conductors {
-        let terminal = match conductor.pole {
-            Pole::L1 => l1,
-            Pole::L2 => l2,
-            Pole::L3 => l3,
-            Pole::N => neutral,
-            Pole::Earth => earth,
-        };
-        // Supply and output bars that bear one name are still different bars.
-        let net = if conductor.to == Conductor::nowhere() {
-            // Two terminals that are joined to nothing are not joined to each other.
-            Folded::of(&format!("nothing {unit} {}", terminal.position()))
-        } else if field == Field::AcOut || conductor.pole == Pole::Earth {
-            conductor.to.clone()
-        } else {
-            Folded::of(&format!("{} {}", field.key(), conductor.to))
-        };
-        terminals.insert((unit, terminal), net);
+        let Some((terminal, net)) = net_of(field, conductor) else { continue };
+        // Two terminals that are joined to nothing are not joined to each other.
+        let alone = || Folded::of(&format!("nothing {unit} {}", terminal.position()));
+        terminals.insert((unit, terminal), net.unwrap_or_else(alone));
     }
 }
 
@@ -163,7 +175,7 @@ fn arrays(declared: &Declared, terminals: &mut Terminals) {
         let Some(unit) = declared.unit_called(&unit) else { continue };
         let free = SOLAR.into_iter().find(|input| !terminals.contains_key(&(unit, *input)));
         if let Some(input) = free {
-            terminals.insert((unit, input), Folded::of(&format!("array {array}")));
+            terminals.insert((unit, input), array_net(&array));
         }
     }
 }

@@ -80,7 +80,7 @@ pub(super) fn units(
 }
 
 /// The fields behind the settings that can have to agree, in order of [`Setting`]'s codes.
-const SETTINGS: [Field; 7] = [
+pub(crate) const SETTINGS: [Field; 7] = [
     Field::Frequency,
     Field::AcVoltage,
     Field::ChargeVoltage,

@@ -35,7 +35,7 @@ pub(super) fn run(cli: &Cli, args: &CheckArgs, out: &mut dyn Write) -> Result<u8
 
 /// The day that was given, else that of the clock. The clock knows no time zone, so around
 /// midnight it may be a day off; the report says which day it was.
-fn day(given: Option<Date>) -> Result<Day, ReadError> {
+pub(super) fn day(given: Option<Date>) -> Result<Day, ReadError> {
     let of_clock = || {
         let since = SystemTime::now().duration_since(UNIX_EPOCH).ok()?;
         Date::of_days(since.as_secs() / 86_400)

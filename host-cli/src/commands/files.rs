@@ -5,7 +5,6 @@ use crate::args::{OutputArgs, ScopeArg, SiteArgs};
 use crate::engine::{Request, Site};
 use crate::profile;
 use crate::read::{MOST_BYTES, RawSheet, ReadError};
-use coldcheck_core::plan::Scope;
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -29,20 +28,16 @@ pub(super) fn with_request<T>(
     act(&Request {
         files: &files,
         profile: args.profile.as_deref(),
-        scope: args.scope.map(|scope| match scope {
-            ScopeArg::Communication => Scope::COMMUNICATION,
-            ScopeArg::Power => Scope::POWER,
-            ScopeArg::All => Scope::ALL,
-        }),
+        scope: args.scope.map(ScopeArg::scope),
         load_profile: &load_profile,
     })
 }
 
-fn name(path: &Path) -> String {
+pub(super) fn name(path: &Path) -> String {
     if is_stream(path) { "standard input".to_owned() } else { path.display().to_string() }
 }
 
-fn is_stream(path: &Path) -> bool {
+pub(super) fn is_stream(path: &Path) -> bool {
     path.as_os_str() == "-"
 }
 
@@ -113,6 +108,12 @@ pub(super) fn write_file(
     force: bool,
     bytes: &[u8],
 ) -> Result<(), Failure> {
+    let mut file = open(inputs, path, force)?;
+    file.write_all(bytes).map_err(|error| not_written(path, &error))
+}
+
+/// Opens a file to write to, under the same conditions as [`write_file`].
+pub(super) fn open(inputs: &[PathBuf], path: &Path, force: bool) -> Result<File, Failure> {
     let same = |read: &PathBuf| {
         read.canonicalize().ok().is_some_and(|read| path.canonicalize().ok() == Some(read))
     };
@@ -131,13 +132,15 @@ pub(super) fn write_file(
     } else {
         options.create_new(true);
     }
-    let written = options.open(path).and_then(|mut file| file.write_all(bytes));
-    written.map_err(|error| {
-        let (says, expected) = if error.kind() == io::ErrorKind::AlreadyExists {
-            ("the file is there already".to_owned(), "another name, or --force to overwrite it")
-        } else {
-            (format!("it cannot be written: {error}"), "a file that can be written")
-        };
-        ReadError::file(&path.display().to_string(), says, expected).into()
-    })
+    options.open(path).map_err(|error| not_written(path, &error))
+}
+
+/// Why a file cannot be written.
+pub(super) fn not_written(path: &Path, error: &io::Error) -> Failure {
+    let (says, expected) = if error.kind() == io::ErrorKind::AlreadyExists {
+        ("the file is there already".to_owned(), "another name, or --force to overwrite it")
+    } else {
+        (format!("it cannot be written: {error}"), "a file that can be written")
+    };
+    ReadError::file(&path.display().to_string(), says, expected).into()
 }

@@ -1,6 +1,6 @@
 //! Cables: rows with their ends understood, and the same cable on two sheets made one.
 
-mod kind;
+pub(super) mod kind;
 mod lengths;
 
 use super::ends::End;
@@ -312,6 +312,7 @@ impl Declared {
             return self.cables.len() - 1;
         };
         self.moved_cable(self.cables.len(), position);
+        self.rows_again += 1;
         self.cables[position].merge(cable);
         position
     }

@@ -3,6 +3,7 @@
 use super::Declared;
 use super::readings::Reading;
 use crate::date::Date;
+use crate::fold::Folded;
 use crate::source::{Cell, Origin};
 use coldcheck_core::rules::RuleId;
 
@@ -40,6 +41,15 @@ fn days(cell: &Cell) -> Vec<Dated> {
     days
 }
 
+fn is_one_of(key: &Folded, words: &[&str]) -> bool {
+    words.iter().any(|word| key.is(word))
+}
+
+/// Whether the value under this key is a date.
+pub(super) fn is_date(key: &Folded) -> bool {
+    is_one_of(key, SHEET_DATE) || is_one_of(key, LAST_CHANGE)
+}
+
 /// The day at the beginning of a text; words may stand behind it.
 fn day(text: &str) -> Option<Date> {
     Date::read(text.split([',', ';', ' ', '(']).next()?)
@@ -47,9 +57,8 @@ fn day(text: &str) -> Option<Date> {
 
 impl Declared {
     /// Takes a date, if the key is one of a date.
-    pub(super) fn date(&mut self, key: &crate::fold::Folded, cell: &Cell) -> bool {
-        let is = |words: &[&str]| words.iter().any(|word| key.is(word));
-        let (of_sheet, of_change) = (is(SHEET_DATE), is(LAST_CHANGE));
+    pub(super) fn date(&mut self, key: &Folded, cell: &Cell) -> bool {
+        let (of_sheet, of_change) = (is_one_of(key, SHEET_DATE), is_one_of(key, LAST_CHANGE));
         if !of_sheet && !of_change {
             return false;
         }

@@ -30,7 +30,7 @@ pub enum End {
 }
 
 /// No name with its socket has more words.
-const MOST_WORDS: usize = 24;
+pub(super) const MOST_WORDS: usize = 24;
 
 /// One end as it is written: the cell that names it, a cell for its socket, and the profile that
 /// knows the sockets.
@@ -149,10 +149,7 @@ impl Declared {
     fn socket(&mut self, written: &Written<'_>, unit: usize, rest: &Folded) -> Option<PortId> {
         let own = written.port.map(|port| Folded::of(&port.text));
         let words = own.as_ref().unwrap_or(rest);
-        // A filler can be a socket's own name: `in` beside `out`.
-        let is_filler = |word: &&&str| written.profile.port(&Folded::of(word)).is_none();
-        let fillers: Vec<&str> = PORT_FILLERS.iter().filter(is_filler).copied().collect();
-        let bare = words.without(&fillers);
+        let bare = without_fillers(words, written.profile);
         if bare.is_empty() {
             return None;
         }
@@ -165,9 +162,7 @@ impl Declared {
             return None;
         }
         let profile = written.profile;
-        let known = |words: &Folded| {
-            profile.port(words).or_else(|| profile.port(&words.without(PORT_FILLERS)))
-        };
+        let known = |words: &Folded| known_socket(words, profile);
         let found = known(explained.as_ref().unwrap_or(words));
         let place = written.port.unwrap_or(written.cell);
         let as_written = port_as_written(written, words);
@@ -197,6 +192,19 @@ impl Declared {
     }
 }
 
+/// The words for a socket without those that carry no meaning.
+pub(super) fn without_fillers(words: &Folded, profile: &Profile) -> Folded {
+    // A filler can be a socket's own name: `in` beside `out`.
+    let is_filler = |word: &&&str| profile.port(&Folded::of(word)).is_none();
+    let fillers: Vec<&str> = PORT_FILLERS.iter().filter(is_filler).copied().collect();
+    words.without(&fillers)
+}
+
+/// The socket that these words name.
+pub(super) fn known_socket(words: &Folded, profile: &Profile) -> Option<PortId> {
+    profile.port(words).or_else(|| profile.port(&words.without(PORT_FILLERS)))
+}
+
 /// The socket in the person's own words, without the words around it that carry no meaning.
 fn port_as_written(written: &Written<'_>, words: &Folded) -> String {
     let text = written.port.map_or(written.cell.text.as_str(), |port| port.text.as_str());
@@ -212,7 +220,7 @@ fn port_as_written(written: &Written<'_>, words: &Folded) -> String {
     if bare.is_empty() { whole.to_owned() } else { bare.join(" ") }
 }
 
-fn is_open(name: &Folded) -> bool {
+pub(super) fn is_open(name: &Folded) -> bool {
     OPEN_ENDS.iter().any(|word| name.is(word))
 }
 

@@ -2,7 +2,7 @@
 
 use super::Declared;
 use crate::field::About;
-use crate::fold::Folded;
+use crate::fold::{Folded, Run};
 use crate::source::{Cell, Origin};
 use crate::vocabulary::{DEVICE_KIND, LEG, PACK_STEMS, SENSOR_STEMS, UNIT_STEMS};
 use coldcheck_core::plan::{DeviceKind, Leg};
@@ -121,7 +121,7 @@ pub(super) fn sensor(name: &Folded) -> Option<Meaning> {
 
 /// A device's kind and key, if the name is one: a common word, with or without a number.
 pub(super) fn device_key(name: &Folded) -> Option<(DeviceKind, Folded)> {
-    let is_number = |token: &String| token.parse::<u16>().is_ok();
+    let is_number = |token: &Run| token.parse::<u16>().is_ok();
     let word = match name.tokens() {
         [head @ .., last] if !head.is_empty() && is_number(last) => name.before(last)?,
         _ => name.clone(),

@@ -132,7 +132,7 @@ impl Declared {
             return;
         };
         // Of one list or of all of them.
-        let all: usize = self.rows_read.values().sum();
+        let all = self.rows_read.values().sum::<usize>().saturating_sub(self.rows_again);
         if all == stated || self.rows_read.values().any(|rows| *rows == stated) {
             return;
         }

@@ -327,7 +327,7 @@ pub(super) fn whole(setting: &Setting) -> Cell {
 }
 
 /// The word that a line such as `name left box = …` explains.
-fn explained(key: &Folded, what: &str) -> Option<Folded> {
+pub(super) fn explained(key: &Folded, what: &str) -> Option<Folded> {
     key.after(what).filter(|word| !word.is_empty())
 }
 

@@ -143,6 +143,10 @@ impl Declared {
         let mut moved = Vec::new();
         for (position, unit) in order.iter().enumerate() {
             let opposite = order[order.len() - 1 - position];
+            if opposite == *unit {
+                // The one in the middle keeps its number either way.
+                continue;
+            }
             let subject = Subject::Unit(*unit);
             for field in Field::of(crate::field::About::Unit) {
                 let facts = self.facts_of(subject, field);

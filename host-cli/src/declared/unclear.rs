@@ -8,7 +8,7 @@ use super::names::{Meaning, pack_key, sensor, unit_key};
 use super::readings::Reading;
 use super::{At, Declared, End, Subject};
 use crate::field::Field;
-use crate::fold::Folded;
+use crate::fold::{Folded, Run};
 use crate::vocabulary::{PORT_FILLERS, ROLE, UNIT_STEMS};
 use coldcheck_core::plan::{PortClass, Role};
 use coldcheck_core::rules::RuleId;
@@ -145,7 +145,7 @@ impl Declared {
     /// `box` where there are an `old box` and a `new box`: some words of a name, and not all.
     fn by_part(&self, written: &Written<'_>) -> Option<Doubt> {
         written.name.cuts().find_map(|(head, rest)| {
-            let is_word = |word: &String| {
+            let is_word = |word: &Run| {
                 !UNIT_STEMS.contains(&word.as_str()) && word.chars().count() >= LEAST_LETTERS
             };
             let ends_there = rest.is_empty() || names_port(written, &rest, None);

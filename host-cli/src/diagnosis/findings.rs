@@ -58,7 +58,7 @@ impl Teller<'_, '_> {
         places.iter().map(|place| naming::name(self.site, *place)).collect()
     }
 
-    pub(super) fn diagnostic(&self, finding: &Finding) -> Diagnostic {
+    pub(super) fn diagnostic(&self, position: usize, finding: &Finding) -> Diagnostic {
         let rule = finding.rule.rule();
         let places = self.report.places(finding.places);
         let related = self.names(self.report.related(finding.places));
@@ -83,6 +83,7 @@ impl Teller<'_, '_> {
             places: names,
             related,
             says,
+            position,
         }
     }
 

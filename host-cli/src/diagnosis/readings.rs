@@ -5,7 +5,7 @@ use crate::assemble::position_of;
 use crate::declared::{At, Reading, Subject};
 use crate::engine::Site;
 use coldcheck_core::links::Links;
-use coldcheck_core::place::{DeviceId, PackId, Place, SensorId, UnitId};
+use coldcheck_core::place::{CableId, DeviceId, PackId, Place, SensorId, UnitId};
 use coldcheck_core::plan::{Datum, Demand, Plan, Scope};
 use coldcheck_core::report::{Report, Sink};
 use coldcheck_core::rule::Check;
@@ -26,7 +26,11 @@ pub(super) fn report_readings(site: &Site, plan: &Plan<'_>, report: &mut Report<
                 sink.open(Datum::UnitList);
             }
             if *rule == RuleId::LengthMissing {
-                lengths_missing(site, plan, sink);
+                let written = |cable| {
+                    let declared = site.assembled.map.cable(cable);
+                    declared.is_some_and(|cable| site.declared.cables[cable].has_length())
+                };
+                lengths_missing(plan, site.declared.lists_cables, &written, sink);
             }
             if site.declared.unread.iter().any(|(unread, _)| unread == rule) {
                 sink.open(words_of_rule.shows);
@@ -69,25 +73,26 @@ fn write(site: &Site, reading: &Reading, sink: &mut Sink<'_, '_>, words: &mut Wo
 
 /// Link cables without a length, where the length is limited: the same cables for which
 /// `link-too-long` stays open. What is written and not understood is asked about already.
-fn lengths_missing(site: &Site, plan: &Plan<'_>, sink: &mut Sink<'_, '_>) {
+pub(crate) fn lengths_missing(
+    plan: &Plan<'_>,
+    lists_cables: bool,
+    written: &dyn Fn(CableId) -> bool,
+    sink: &mut Sink<'_, '_>,
+) {
     let demands = plan.demands;
     if demands.max_link_total().is_none() && demands.max_cable().is_none() {
         sink.undemanded(Demand::MaxLinkTotal);
         return;
     }
-    if !site.declared.lists_cables {
+    if !lists_cables {
         sink.open(Datum::CableList);
         return;
     }
-    if !site.scope.covers(Scope::COMMUNICATION) {
+    if !plan.group.scope().covers(Scope::COMMUNICATION) {
         return;
     }
     let links = Links::build(plan);
     let line = links.line_cables();
-    let written = |cable| {
-        let declared = site.assembled.map.cable(cable);
-        declared.is_some_and(|cable| site.declared.cables[cable].has_length())
-    };
     let mut missing = line.iter().filter(|cable| !written(*cable)).peekable();
     if missing.peek().is_some() {
         // Where lengths must be declared, that is said already.

@@ -1,6 +1,6 @@
 //! Faults of the battery link and of what is set about the packs.
 
-use super::{Fault, Group, Spot, Thing, Way, two_units, unit_name, way};
+use super::{Fault, Group, Spot, Thing, Touch, Way, two_units, unit_name, way};
 use crate::field::Field;
 use crate::site_file::List;
 use coldcheck_core::plan::PortClass;
@@ -25,6 +25,11 @@ const LEAD: &str = "B1";
 
 fn lead() -> Spot {
     Spot::Cable(LEAD.to_owned())
+}
+
+/// That the battery link goes to its owner.
+fn owner_end() -> [Touch; 1] {
+    [Touch::fact(List::Cable, LEAD, "to")]
 }
 
 fn others(group: &Group) -> impl Iterator<Item = u16> + '_ {
@@ -53,6 +58,7 @@ fn lead_on_two(group: &Group) -> Vec<Fault> {
                 group.add(cable)
             },
         )
+        .needing(owner_end())
     };
     others(group).map(fault).collect()
 }
@@ -121,9 +127,10 @@ fn capacity(_: &Group) -> Vec<Fault> {
 fn volts_only(group: &Group) -> Vec<Fault> {
     let order = group.layout.order.clone();
     let done = "all units go by the battery's volts only";
-    vec![Fault::new(done, [Spot::Unit(group.owner())], move |group| {
+    let fault = Fault::new(done, [Spot::Unit(group.owner())], move |group| {
         order.iter().all(|unit| group.set_unit(*unit, Field::BatteryType, "volts only"))
-    })]
+    });
+    vec![fault.needing(owner_end())]
 }
 
 fn charge_limit(group: &Group) -> Vec<Fault> {

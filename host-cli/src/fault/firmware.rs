@@ -1,6 +1,6 @@
 //! Faults of firmware, settings, protocols and speeds.
 
-use super::{Fault, Group, Spot, Thing, Way, each_unit, odd_one, way};
+use super::{Fault, Group, Spot, Thing, Touch, Way, each_unit, odd_one, way};
 use crate::field::Field;
 use crate::site_file::List;
 use coldcheck_core::plan::CableKind;
@@ -31,11 +31,12 @@ fn settings(group: &Group) -> Vec<Fault> {
 /// Only the unit with the battery link speaks with the battery.
 fn protocol(group: &Group) -> Vec<Fault> {
     let owner = group.owner();
-    vec![Fault::new(
+    let fault = Fault::new(
         format!("unit {owner} is set to another battery protocol"),
         [Spot::Unit(owner)],
         move |group| group.set_unit(owner, Field::Protocol, "frame set 3"),
-    )]
+    );
+    vec![fault.needing([Touch::fact(List::Cable, "B1", "to")])]
 }
 
 fn second_asker(_: &Group) -> Vec<Fault> {

@@ -82,6 +82,13 @@ impl Touch {
         Self { fact: Some(key.to_owned()), ..Self::all_of(list, name) }
     }
 
+    /// Where both ends of a cable go.
+    pub fn ends_of(label: &str) -> impl Iterator<Item = Self> {
+        ["from", "from_port", "to", "to_port"]
+            .map(|key| Self::fact(List::Cable, label, key))
+            .into_iter()
+    }
+
     /// A line about the group, or a sheet of its own.
     pub fn line(key: &str) -> Self {
         Self { thing: key.to_owned(), fact: None }
@@ -251,6 +258,11 @@ impl Group {
         self.photographed = Some(self.photographed.unwrap_or(0) + lost);
     }
 
+    /// Whether all that was changed is a fact, so that a site file can say it.
+    pub fn is_plain(&self) -> bool {
+        self.retouches.is_empty()
+    }
+
     /// What was changed since the group was right.
     pub fn changes(&self, right: &Self) -> BTreeSet<Touch> {
         let mut touches: BTreeSet<_> =
@@ -274,8 +286,8 @@ impl Group {
         touches
     }
 
-    /// The group as a person would hand it over: a cable list and a settings list.
-    pub fn sheets(&self) -> Vec<RawSheet> {
+    /// The group as a site file. Changes of how a sheet is written have no place in it.
+    pub fn site_file(&self) -> SiteFile {
         let entry = |(key, value): &(String, String)| Entry::new(key, value.as_str());
         let mut lines: Vec<Entry> = self.lines.iter().map(entry).collect();
         if let Some(lost) = self.photographed {
@@ -283,7 +295,7 @@ impl Group {
             lines.push(Entry::new(Field::ListCameFrom.key(), "photograph"));
             lines.push(Entry::new(Field::RowsListed.key(), rows.to_string()));
         }
-        let file = SiteFile {
+        SiteFile {
             group: lines,
             lists_cables: true,
             tables: self
@@ -297,7 +309,12 @@ impl Group {
                 })
                 .collect(),
             ..SiteFile::default()
-        };
+        }
+    }
+
+    /// The group as a person would hand it over: a cable list and a settings list.
+    pub fn sheets(&self) -> Vec<RawSheet> {
+        let file = self.site_file();
         let sheet =
             |name: &str, text: String| RawSheet { name: name.to_owned(), bytes: text.into_bytes() };
         let mut sheets =

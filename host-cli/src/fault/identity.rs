@@ -31,6 +31,10 @@ fn dial(group: &mut Group, unit: u16, address: u16) -> bool {
         && group.set_unit(unit, Field::Address, &address.to_string())
 }
 
+fn of_unit(unit: u16, field: Field) -> Touch {
+    Touch::fact(List::Unit, &unit_name(unit), field.key())
+}
+
 fn listed_twice(group: &Group) -> Vec<Fault> {
     let fault = |(one, two): (u16, u16)| {
         let serial = group.of_unit(one, Field::Serial).to_owned();
@@ -39,6 +43,7 @@ fn listed_twice(group: &Group) -> Vec<Fault> {
             two_units(one, two),
             move |group| group.set_unit(two, Field::Serial, &serial),
         )
+        .needing([of_unit(one, Field::Serial)])
     };
     pairs(group).into_iter().map(fault).collect()
 }
@@ -55,6 +60,7 @@ fn address_duplicate(group: &Group) -> Vec<Fault> {
             // The right group's addresses are the units' numbers.
             move |group| dial(group, two, one),
         )
+        .needing([of_unit(one, Field::Address)])
     };
     pairs(group).into_iter().map(fault).collect()
 }
@@ -173,12 +179,14 @@ fn coordinator_two(group: &Group) -> Vec<Fault> {
     let fault = |unit: &u16| {
         let unit = *unit;
         let leading = led_with(group, unit);
+        let needs: Vec<_> = leading.iter().map(|own| of_unit(*own, Field::Role)).collect();
         let places = leading.into_iter().filter(|own| *own == unit || is_coordinator(group, *own));
         Fault::new(
             format!("unit {unit} is set as coordinator"),
             places.map(Spot::Unit),
             move |group| group.set_unit(unit, Field::Role, Role::Coordinator.word()),
         )
+        .needing(needs)
     };
     group.layout.order.iter().filter(|unit| !is_coordinator(group, **unit)).map(fault).collect()
 }

@@ -1,7 +1,7 @@
 //! Faults of the shape of the link.
 
 use super::port::joined;
-use super::{Fault, Group, Spot, Thing, Way, each_link_cable, two_units, unit_name, way};
+use super::{Fault, Group, Spot, Thing, Touch, Way, each_link_cable, two_units, unit_name, way};
 use crate::field::Field;
 use crate::site_file::List;
 use coldcheck_core::plan::Terminator;
@@ -42,7 +42,7 @@ fn cable(label: &str, from: (&str, &str), to: (&str, &str), length: &str) -> Thi
 fn self_loop(group: &Group) -> Vec<Fault> {
     let [onward, _] = group.link_sockets();
     let fault = |(label, from, _): (String, u16, u16)| {
-        let onward = onward.clone();
+        let (onward, own) = (onward.clone(), label.clone());
         Fault::new(
             format!("cable {label} is listed with both ends at unit {from}"),
             [Spot::Cable(label.clone())],
@@ -53,6 +53,7 @@ fn self_loop(group: &Group) -> Vec<Fault> {
                 })
             },
         )
+        .needing(Touch::ends_of(&own))
     };
     joined(group).into_iter().map(fault).collect()
 }
@@ -68,7 +69,8 @@ fn star(group: &Group) -> Vec<Fault> {
         let back = back.clone();
         let places = [Spot::Device("splitter".to_owned())];
         let done = format!("unit {unit} hangs on a splitter in cables {before} and {after}");
-        Some(Fault::new(done, places, move |group| {
+        let needs: Vec<_> = Touch::ends_of(&before).chain(Touch::ends_of(&after)).collect();
+        let fault = Fault::new(done, places, move |group| {
             let into = |group: &mut Group, label: &str, end: &str, port: &str| {
                 group.change(List::Cable, label, |cable| {
                     cable.set(end, "splitter");
@@ -78,7 +80,8 @@ fn star(group: &Group) -> Vec<Fault> {
             into(group, &before, "to", "to_port")
                 && into(group, &after, "from", "from_port")
                 && group.add(cable("X1", ("splitter", ""), (&unit_name(unit), &back), "1 m"))
-        }))
+        });
+        Some(fault.needing(needs))
     };
     middle.into_iter().filter_map(fault).collect()
 }
@@ -90,23 +93,26 @@ fn broken(group: &Group) -> Vec<Fault> {
     }
     let [onward, back] = group.link_sockets();
     let cables = joined(group);
-    let inner = cables.len().saturating_sub(2);
     let mut outer: Vec<_> = group.ends().into_iter().zip([&back, &onward]).collect();
     if group.layout.terminator != Terminator::Automatic {
         // The terminators tell the ends of the line from those of the gap.
         outer.clear();
     }
-    let fault = |(label, from, to): &(String, u16, u16)| {
-        let label = label.clone();
+    // The units at the gap are on the link by their other cables.
+    let there = |label: &String| Touch::fact(List::Cable, label, "label");
+    let fault = |around: &[(String, u16, u16)]| {
+        let [(before, ..), (label, from, to), (after, ..)] = around else { return None };
+        let (label, needs) = (label.clone(), [there(before), there(after)]);
         let gap = [(*from, &onward), (*to, &back)];
         let places = outer.iter().copied().chain(gap);
         let places: Vec<_> =
             places.map(|(unit, socket)| Spot::Socket(unit, socket.clone())).collect();
-        Fault::new(format!("cable {label} is not fitted"), places, move |group| {
+        let fault = Fault::new(format!("cable {label} is not fitted"), places, move |group| {
             group.remove(List::Cable, &label)
-        })
+        });
+        Some(fault.needing(needs))
     };
-    cables.iter().skip(1).take(inner).map(fault).collect()
+    cables.windows(3).filter_map(fault).collect()
 }
 
 /// The only cable of an end unit is not there.
@@ -138,6 +144,7 @@ fn doubled(group: &Group) -> Vec<Fault> {
             let (one, second) = (*one, second.clone());
             let places = [Spot::Cable(first.clone()), Spot::Cable(second.clone())];
             let done = format!("cable {second} goes back to unit {one}");
+            let needs: Vec<_> = Touch::ends_of(first).chain(Touch::ends_of(&second)).collect();
             vec![
                 Fault::new(done, places, move |group| {
                     group.change(List::Cable, &second, |cable| {
@@ -145,7 +152,8 @@ fn doubled(group: &Group) -> Vec<Fault> {
                         cable.set("to_port", back.as_str());
                     })
                 })
-                .with(&[RuleId::UnitNotOnLink]),
+                .with(&[RuleId::UnitNotOnLink])
+                .needing(needs),
             ]
         }
         _ => Vec::new(),
@@ -161,10 +169,12 @@ fn ring_closed(group: &Group) -> Vec<Fault> {
     }
     let [onward, back] = group.link_sockets();
     let done = format!("a spare cable joins unit {last} and unit {first}");
-    vec![Fault::new(done, [Spot::Cable("X1".to_owned())], move |group| {
+    let fault = Fault::new(done, [Spot::Cable("X1".to_owned())], move |group| {
         let (from, to) = (unit_name(last), unit_name(first));
         group.add(cable("X1", (&from, &onward), (&to, &back), "9.5 m"))
-    })]
+    });
+    let cables = group.link_cables();
+    vec![fault.needing(cables.iter().flat_map(|label| Touch::ends_of(label)))]
 }
 
 /// A cable of a ring is not there.

@@ -1,6 +1,6 @@
 //! Faults of sockets, plugs and kinds of cable.
 
-use super::{Fault, Group, Spot, Thing, Way, each_link_cable, unit_name, way};
+use super::{Fault, Group, Spot, Thing, Touch, Way, each_link_cable, unit_name, way};
 use crate::field::Field;
 use crate::site_file::List;
 use coldcheck_core::plan::{Demand, Pairing, PortClass, Terminator};
@@ -32,9 +32,11 @@ pub(super) fn joined(group: &Group) -> Vec<(String, u16, u16)> {
 /// A cable in the socket that the unit's other cable is in.
 fn socket_twice(group: &Group) -> Vec<Fault> {
     let [onward, _] = group.link_sockets();
-    let middle = group.middle();
+    let (middle, cables) = (group.middle(), joined(group));
     let fault = |(label, _, unit): (String, u16, u16)| {
         let socket = onward.clone();
+        let taken_by = cables.iter().filter(|(_, from, _)| *from == unit);
+        let needs: Vec<_> = taken_by.flat_map(|(other, ..)| Touch::ends_of(other)).collect();
         Fault::new(
             format!("cable {label} is listed in socket {socket} of unit {unit}, which is taken"),
             [Spot::Socket(unit, socket.clone())],
@@ -42,6 +44,7 @@ fn socket_twice(group: &Group) -> Vec<Fault> {
                 group.change(List::Cable, &label, |cable| cable.set("to_port", socket.as_str()))
             },
         )
+        .needing(needs)
     };
     joined(group).into_iter().filter(|(_, _, unit)| middle.contains(unit)).map(fault).collect()
 }

@@ -132,6 +132,7 @@ fn second_value(group: &Group) -> Vec<Fault> {
             "second.csv",
             format!("cable,from,to,length\n{label},unit {from},unit {to},7 m\n"),
         )
+        .needing([Touch::fact(List::Cable, &label, "length")])
     };
     let units = group.layout.order.iter().map(of_unit);
     units.chain(joined(group).into_iter().map(of_cable)).collect()
@@ -150,11 +151,14 @@ fn label_repeated(group: &Group) -> Vec<Fault> {
     cables.iter().zip(cables.iter().skip(1)).map(fault).collect()
 }
 
-fn unclear_name(_: &Group) -> Vec<Fault> {
+fn unclear_name(group: &Group) -> Vec<Fault> {
     let places = [Spot::Cable("B1".to_owned())];
-    vec![Fault::new("the battery link goes to \u{201c}coordinator\u{201d}", places, |group| {
+    let done = "the battery link goes to \u{201c}coordinator\u{201d}";
+    let fault = Fault::new(done, places, |group| {
         group.change(List::Cable, "B1", |cable| cable.set("to", "coordinator"))
-    })]
+    });
+    let leads = Touch::fact(List::Unit, &unit_name(group.owner()), Field::Role.key());
+    vec![fault.needing([leads])]
 }
 
 /// A length that a limit needs. Where lengths must be declared, that is said otherwise.
@@ -309,7 +313,10 @@ fn wrong_drawing(group: &Group) -> Vec<Fault> {
     let rows: String = cables.iter().map(row).collect();
     let places = cables.iter().map(|(label, _, _)| Spot::Cable(label.clone())).collect();
     let text = format!("lead;one end;other end\n{rows}");
-    vec![lines("a drawing has all link sockets exchanged", places, "drawing.csv", text)]
+    // A cable that only the drawing shows is a cable all the same.
+    let labels = cables.iter().map(|(label, ..)| Touch::fact(List::Cable, label, "label"));
+    let done = "a drawing has all link sockets exchanged";
+    vec![lines(done, places, "drawing.csv", text).needing(labels)]
 }
 
 fn from_both_ends(group: &Group) -> Vec<Fault> {

@@ -1,7 +1,7 @@
 //! Faults of termination, for every kind of terminator.
 
 use super::build::plug;
-use super::{Fault, Group, Spot, Way, way};
+use super::{Fault, Group, Spot, Touch, Way, unit_name, way};
 use crate::field::Field;
 use crate::site_file::List;
 use coldcheck_core::plan::{PortClass, Terminator};
@@ -22,7 +22,7 @@ fn take_off(group: &mut Group, unit: u16) -> bool {
     let plugs: Vec<String> = group
         .things(List::Cable)
         .filter(|cable| cable.get("kind") == Some("terminator"))
-        .filter(|cable| cable.get("from") == Some(&super::unit_name(unit)))
+        .filter(|cable| cable.get("from") == Some(&unit_name(unit)))
         .map(|cable| cable.name.clone())
         .collect();
     plugs.iter().all(|plug| group.remove(List::Cable, plug))
@@ -31,6 +31,12 @@ fn take_off(group: &mut Group, unit: u16) -> bool {
 
 fn switch_on(group: &mut Group, unit: u16) -> bool {
     group.set_unit(unit, Field::Terminator, Terminator::On.word())
+}
+
+/// The terminators of these units as they are set.
+fn as_set(units: &[u16]) -> Vec<Touch> {
+    let key = Field::Terminator.key();
+    units.iter().map(|unit| Touch::fact(List::Unit, &unit_name(*unit), key)).collect()
 }
 
 fn terminators(units: &[u16]) -> Vec<Spot> {
@@ -65,6 +71,7 @@ fn too_many(group: &Group) -> Vec<Fault> {
     let fault = |unit: u16| {
         let done = format!("the terminator of unit {unit} is on too");
         Fault::new(done, [Spot::Terminator(unit)], move |group| switch_on(group, unit))
+            .needing(as_set(&group.ends()))
     };
     group.middle().into_iter().map(fault).collect()
 }
@@ -93,6 +100,7 @@ fn wrong_value(group: &Group) -> Vec<Fault> {
         Fault::new(done, [Spot::Terminator(unit)], move |group| {
             group.set_unit(unit, Field::TerminatorOhms, "240 ohm")
         })
+        .needing(as_set(&[unit]))
     };
     group.ends().into_iter().map(fault).collect()
 }
@@ -128,9 +136,10 @@ fn two_ways(group: &Group) -> Vec<Fault> {
     let fault = |unit: u16| {
         let socket = group.free_socket(unit)?;
         let done = format!("a terminator plug is listed at unit {unit}, where a switch is on");
-        Some(Fault::new(done, [Spot::Terminator(unit)], move |group| {
+        let fault = Fault::new(done, [Spot::Terminator(unit)], move |group| {
             group.add(plug(9, unit, &socket))
-        }))
+        });
+        Some(fault.needing(as_set(&[unit])))
     };
     group.ends().into_iter().filter_map(fault).collect()
 }

@@ -2,7 +2,8 @@
 
 mod words;
 
-pub(super) use words::{Column, known, synonyms};
+pub(crate) use words::Column;
+pub(super) use words::{known, synonyms};
 
 use crate::field::{About, Field};
 use crate::fold::Folded;

@@ -19,6 +19,17 @@ pub(super) fn read(sheets: &Sheets, tree: &Node) -> Result<Statements, Vec<ReadE
     if reader.errors.is_empty() { Ok(reader.statements) } else { Err(reader.errors) }
 }
 
+/// The keys under which a thing has its name.
+pub(super) const fn names_of(kind: About) -> &'static [&'static str] {
+    match kind {
+        About::Unit => &["name", "unit"],
+        About::Pack => &["name", "number", "pack"],
+        About::Sensor => &["name", "leg", "sensor"],
+        About::Device => &["name", "device"],
+        About::Group | About::Cable => &[],
+    }
+}
+
 struct Reader<'s> {
     sheets: &'s Sheets,
     statements: Statements,
@@ -28,16 +39,14 @@ struct Reader<'s> {
 impl Reader<'_> {
     fn entry(&mut self, key: &Cell, node: &Node) {
         match (Folded::of(&key.text).to_string().as_str(), node) {
-            ("unit" | "units", _) => self.things(node, About::Unit, &["name", "unit"]),
+            ("unit" | "units", _) => self.things(node, About::Unit),
             ("cable" | "cables", _) => {
                 self.statements.lists_cables = true;
                 self.each(node, Self::cable);
             }
-            ("pack" | "packs", _) => self.things(node, About::Pack, &["name", "number", "pack"]),
-            ("sensor" | "sensors", Node::List(..)) => {
-                self.things(node, About::Sensor, &["name", "leg", "sensor"]);
-            }
-            ("device" | "devices", _) => self.things(node, About::Device, &["name", "device"]),
+            ("pack" | "packs", _) => self.things(node, About::Pack),
+            ("sensor" | "sensors", Node::List(..)) => self.things(node, About::Sensor),
+            ("device" | "devices", _) => self.things(node, About::Device),
             ("waiver" | "waivers", _) => self.waivers(node),
             ("demand" | "demands", Node::Table(entries, _)) => {
                 for (key, node) in entries {
@@ -63,7 +72,8 @@ impl Reader<'_> {
     }
 
     /// Things of one kind, each with a name: every other key is a fact about it.
-    fn things(&mut self, node: &Node, kind: About, names: &[&str]) {
+    fn things(&mut self, node: &Node, kind: About) {
+        let names = names_of(kind);
         self.each(node, |reader, entries| reader.thing(entries, kind, names));
     }
 

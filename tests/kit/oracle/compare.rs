@@ -3,7 +3,7 @@
 use super::{JUDGED, Judged, Judgment, Places};
 use coldcheck_core::finding::{Finding, Outcome, Unknown};
 use coldcheck_core::place::Place;
-use coldcheck_core::plan::{DeviceKind, Plan};
+use coldcheck_core::plan::{Datum, DeviceKind, Plan};
 use coldcheck_core::report::Report;
 use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::{RULES, RuleId, check};
@@ -110,6 +110,10 @@ impl Comparer {
                     severity != Severity::Danger
                         && report.outcome(cause) == Outcome::Broken
                         && of_cause.is_none_or(|(_, judgment)| judgment.is_broken())
+                }
+                // A terminator that minds itself may become an end, once the line is whole.
+                (Outcome::Missing(Datum::LineEnds), Judgment::Met | Judgment::NotBroken) => {
+                    *rule == "term-missing-both-ends"
                 }
                 (
                     Outcome::NotRun

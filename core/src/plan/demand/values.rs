@@ -255,4 +255,16 @@ mod tests {
         assert_eq!(ports.class(PortId(8)), None);
         assert_eq!(ports.class(PortId(255)), None);
     }
+
+    #[test]
+    fn two_ranges_have_in_common_what_lies_in_both() {
+        let range = |low, high| AddressRange { low, high }.to_bits();
+        assert_eq!(AddressRange::common(range(1, 16), range(4, 32)), range(4, 16));
+        assert_eq!(AddressRange::common(range(4, 8), range(1, 32)), range(4, 8));
+    }
+
+    #[test]
+    fn pins_are_taken_out_of_a_set() {
+        assert_eq!(PinSet(0b1110).without(PinSet(0b0111)), PinSet(0b1000));
+    }
 }

@@ -6,7 +6,10 @@ pub(crate) const RULE: Rule = Rule {
     slug: "battery-set-as-open-loop",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList]).some(&[Datum::BatteryType]),
+    needs: Needs::NOTHING
+        .whole(&[Datum::CableList])
+        .some(&[Datum::BatteryType])
+        .doubted_by(&[RuleId::UnitNameUnclear]),
     after: &[RuleId::BmsLeadMissing],
     check: Check::Link(check),
     shows: Datum::BatteryType,

@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "bms-lead-from-follower-pack",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList]),
+    needs: Needs::NOTHING.whole(&[Datum::CableList]).doubted_by(&[RuleId::UnitNameUnclear]),
     after: &[RuleId::BmsLeadMissing],
     check: Check::Link(check),
     shows: Datum::LeadPack,

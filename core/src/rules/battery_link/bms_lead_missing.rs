@@ -40,3 +40,22 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.add();
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_pack_that_only_a_logger_hears_has_no_link_to_a_unit() {
+        use crate::plan::{CableKind, DeviceKind, EndKind, EndRecord};
+        use crate::trial::{Trial, at_device};
+        let pack = EndRecord { kind: EndKind::Pack.code(), index: 0, port: EndRecord::NO_PORT };
+        let bare = Trial::line(2).without_cables(|index| index == 1);
+        let heard = |kind| {
+            let site = bare.clone().device(kind, None);
+            site.cable(CableKind::Battery, [pack, at_device(0)]).check().broken()
+        };
+        assert!(heard(DeviceKind::Gateway).contains(&RuleId::BmsLeadMissing));
+        assert!(!heard(DeviceKind::Splitter).contains(&RuleId::BmsLeadMissing));
+    }
+}

@@ -10,7 +10,8 @@ pub(crate) const RULE: Rule = Rule {
     needs: Needs::demands(&[Demand::BatteryLinkOwner])
         .whole(&[Datum::CableList])
         .some(&[Datum::Role])
-        .also(&[Datum::Phase]),
+        .also(&[Datum::Phase])
+        .doubted_by(&[RuleId::CoordinatorTwo]),
     after: &[RuleId::BmsLeadMissing, RuleId::BmsLeadOnTwoUnits, RuleId::CoordinatorNone],
     check: Check::Link(check),
     shows: Datum::Role,

@@ -6,7 +6,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "bms-lead-on-two-units",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::BatteryLinkOwner]).whole(&[Datum::CableList]),
+    needs: Needs::demands(&[Demand::BatteryLinkOwner])
+        .whole(&[Datum::CableList])
+        .doubted_by(&[RuleId::UnitNameUnclear]),
     after: &[RuleId::BmsLeadMissing],
     check: Check::Link(check),
     shows: Datum::CableEnds,

@@ -58,3 +58,38 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.add().value(Quantity::Capacity(set)).wanted(Quantity::Capacity(Capacity(capacity)));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::Outcome;
+    use crate::plan::DataSet;
+    use crate::trial::Trial;
+
+    fn packs(capacities: [u32; 2], fitted: u16, set: u32) -> Outcome {
+        let trial = Trial::line(2)
+            .pack(0, |pack| pack.capacity = capacities[0].into())
+            .pack(1, |pack| pack.capacity = capacities[1].into())
+            .group(|group| {
+                group.packs_fitted = fitted.into();
+                group.capacity_set = set.into();
+                group.declared =
+                    (group.declared.get() | DataSet::of(&[Datum::CapacitySet]).0).into();
+            });
+        trial.check().outcome(RuleId::CapacityDeclaredWrong)
+    }
+
+    #[test]
+    fn packs_that_differ_tell_nothing_of_one_that_is_not_listed() {
+        assert_eq!(packs([5000, 5000], 3, 15_000), Outcome::Met);
+        assert_eq!(packs([5000, 5000], 3, 10_000), Outcome::Broken);
+        assert_eq!(packs([5000, 9000], 3, 15_000), Outcome::Missing(Datum::PackCapacity));
+        assert_eq!(packs([9000, 5000], 3, 15_000), Outcome::Missing(Datum::PackCapacity));
+    }
+
+    #[test]
+    fn a_twentieth_is_let_pass() {
+        assert_eq!(packs([5000, 5000], 2, 9500), Outcome::Met);
+        assert_eq!(packs([5000, 5000], 2, 9499), Outcome::Broken);
+    }
+}

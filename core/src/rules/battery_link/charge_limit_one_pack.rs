@@ -123,4 +123,12 @@ mod tests {
         assert_eq!(unit(site(2, 4, 100)).check().outcome(RULE), Outcome::Met);
         assert_eq!(unit(site(2, 4, 50)).check().outcome(RULE), Outcome::Met);
     }
+
+    #[test]
+    fn what_all_packs_take_together_is_not_too_much() {
+        let bank = ChargeLimitFor::Bank.code().into();
+        let limit = |amperes| site(2, 2, amperes).demand(Demand::ChargeLimitFor, bank).check();
+        assert_eq!(limit(100).outcome(RULE), Outcome::Met);
+        assert_eq!(limit(101).outcome(RULE), Outcome::Broken);
+    }
 }

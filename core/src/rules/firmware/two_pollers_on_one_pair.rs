@@ -62,3 +62,23 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::Outcome;
+    use crate::plan::DeviceKind;
+    use crate::trial::{Trial, at, at_device};
+
+    #[test]
+    fn a_device_that_asks_disturbs_a_serial_link_and_no_other() {
+        let asking = |medium: Medium| {
+            let site = Trial::line(2).demand(Demand::Medium, medium.code().into());
+            let site = site.device(DeviceKind::Gateway, None).asking(0);
+            let site = site.cable(CableKind::Link, [at(1, 0), at_device(0)]);
+            site.check().outcome(RuleId::TwoPollersOnOnePair)
+        };
+        assert_eq!(asking(Medium::Rs485), Outcome::Broken);
+        assert_eq!(asking(Medium::Can), Outcome::Met);
+    }
+}

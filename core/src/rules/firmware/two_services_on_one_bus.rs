@@ -52,3 +52,19 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::Outcome;
+    use crate::trial::{Trial, at, at_device};
+
+    #[test]
+    fn a_joint_of_link_and_battery_cables_carries_two_services() {
+        let joint = Trial::line(2).device(DeviceKind::Splitter, None);
+        let link = joint.cable(CableKind::Link, [at(1, 0), at_device(0)]);
+        assert_eq!(link.check().outcome(RuleId::TwoServicesOnOneBus), Outcome::Met);
+        let both = link.cable(CableKind::Battery, [at(0, 2), at_device(0)]);
+        assert_eq!(both.check().outcome(RuleId::TwoServicesOnOneBus), Outcome::Broken);
+    }
+}

@@ -7,7 +7,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "address-duplicate",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::NOTHING.some(&[Datum::Address]),
+    needs: Needs::NOTHING.some(&[Datum::Address]).doubted_by(&[RuleId::AddressMissing]),
     after: &[RuleId::UnitListedTwice],
     check: Check::Link(check),
     shows: Datum::Address,

@@ -5,7 +5,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "address-out-of-range",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::demands(&[Demand::AddressRange]).some(&[Datum::Address]),
+    needs: Needs::demands(&[Demand::AddressRange])
+        .some(&[Datum::Address])
+        .doubted_by(&[RuleId::AddressMissing]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::Address,

@@ -6,7 +6,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "switches-read-backwards",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::NOTHING.some(&[Datum::Switches, Datum::Address]),
+    needs: Needs::NOTHING
+        .some(&[Datum::Switches, Datum::Address])
+        .doubted_by(&[RuleId::AddressMissing]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::Switches,

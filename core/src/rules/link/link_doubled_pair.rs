@@ -8,7 +8,8 @@ pub(crate) const RULE: Rule = Rule {
     asks: false,
     needs: Needs::NOTHING
         .whole(&[Datum::CableList, Datum::CableEnds])
-        .also_demands(&[Demand::DoubledPairs]),
+        .also_demands(&[Demand::DoubledPairs])
+        .doubted_by(&[RuleId::NetworkGearInLink]),
     after: &[RuleId::LinkSelfLoop],
     check: Check::Link(check),
     shows: Datum::CableEnds,
@@ -20,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         act: "Move one of the two cables on to the next unit.",
         prove: "By eye, power off: each pair of neighbours is joined by one link cable.",
         source: "common practice, no source",
-        spoils: "",
+        spoils: "two link cables join the same two points",
         example: Example {
             site: examples::LINE,
             edits: &[(r#"from = "U2 A", to = "U3 B""#, r#"from = "U2 A", to = "U1 B""#)],

@@ -50,6 +50,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 mod tests {
     use crate::finding::Outcome;
     use crate::plan::CableKind::Link;
+    use crate::plan::Terminator::{Off, On};
     use crate::plan::{Demand, DeviceKind};
     use crate::rules::RuleId;
     use crate::trial::{A, B, Trial, at, at_device, cable};
@@ -58,12 +59,19 @@ mod tests {
 
     #[test]
     fn the_longest_cable_goes_where_terminators_do_not_tell() {
-        use crate::plan::Terminator::Off;
         let ring = Trial::line(4).terminator(0, Off).terminator(3, Off);
         let answer = ring.clone().link((3, A), (0, B), 9000).check();
         assert_eq!(answer.places(RULE), [[cable(6)]]);
         let answer = ring.link((3, A), (0, B), 2000).check();
         assert_eq!(answer.places(RULE)[0].len(), 4, "nobody can tell");
+    }
+
+    #[test]
+    fn the_cable_between_two_terminators_goes_however_short_it_is() {
+        // Unit 4 is not terminated, so its two cables join one terminated unit at most.
+        let ring = Trial::line(4).terminator(3, Off).terminator(1, On);
+        let ring = ring.link((3, A), (0, B), 9000).length(0, 500);
+        assert_eq!(ring.check().places(RULE), [[cable(0)]]);
     }
 
     #[test]

@@ -97,4 +97,12 @@ mod tests {
         assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::Length));
         assert_eq!(answer.lacking(RULE, Datum::Length), [cable(5)]);
     }
+
+    #[test]
+    fn branches_of_just_the_length_allowed_are_let_pass() {
+        let site = branched().demand(Demand::MaxStubTotal, 4000).demand(Demand::MaxStub, 2000);
+        let lengths = |one, two| site.clone().length(4, one).length(5, two).check().outcome(RULE);
+        assert_eq!(lengths(2000, 2000), Outcome::Met);
+        assert_eq!(lengths(2000, 2001), Outcome::Broken);
+    }
 }

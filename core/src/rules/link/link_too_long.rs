@@ -9,7 +9,8 @@ pub(crate) const RULE: Rule = Rule {
     asks: false,
     needs: Needs::any(&[Demand::MaxLinkTotal, Demand::MaxCable, Demand::BitRate])
         .whole(&[Datum::CableList, Datum::CableEnds])
-        .also_demands(&[Demand::Medium]),
+        .also_demands(&[Demand::Medium])
+        .doubted_by(&[RuleId::LinkSelfLoop, RuleId::LinkDoubledPair]),
     after: &[RuleId::LinkRingClosed],
     check: Check::Link(check),
     shows: Datum::Length,

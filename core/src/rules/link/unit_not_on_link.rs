@@ -7,7 +7,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "unit-not-on-link",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList, Datum::CableEnds]),
+    needs: Needs::NOTHING
+        .whole(&[Datum::CableList, Datum::CableEnds])
+        .doubted_by(&[RuleId::UnitListedTwice]),
     after: &[RuleId::LinkBroken],
     check: Check::Link(check),
     shows: Datum::UnitList,
@@ -74,6 +76,7 @@ mod tests {
             })
         };
         assert_eq!(numbered([7, 8, 9]).check().places(RULE), [[unit(2)]]);
-        assert_eq!(numbered([7, 8, 8]).check().outcome(RULE), Outcome::Met);
+        let waits = Outcome::Blocked(RuleId::UnitListedTwice);
+        assert_eq!(numbered([7, 8, 8]).check().outcome(RULE), waits);
     }
 }

@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
         prove: "By eye, cold: the plug sits in a socket marked for the link. On the running group \
                the unit is heard on the link.",
         source: "common practice, no source",
-        spoils: "",
+        spoils: "a link cable is in a socket that is made for something else",
         example: Example {
             site: examples::DETAIL,
             edits: &[(

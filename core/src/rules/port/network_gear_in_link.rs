@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "network-gear-in-link",
     severity: Severity::Danger,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList]),
+    needs: Needs::NOTHING,
     after: &[],
     check: Check::Link(check),
     shows: Datum::CableEnds,
@@ -24,7 +24,7 @@ pub(crate) const RULE: Rule = Rule {
                the same at all of them.",
         source: "powered sockets: IEEE 802.3af, about 48 V (from memory); the rest: common practice, no \
                  source",
-        spoils: "",
+        spoils: "network equipment stands in the link",
         example: Example {
             site: examples::LINE,
             edits: &[(
@@ -42,6 +42,10 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         if !links.known.whole.contains(datum) {
             sink.gap(datum);
         }
+    }
+    // A line that is lost may be such a cable.
+    if !links.known.whole.contains(Datum::CableList) {
+        sink.open(Datum::CableList);
     }
     for gear in links.network_gear {
         let leads = links.cables_where(

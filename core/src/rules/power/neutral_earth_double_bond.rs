@@ -80,4 +80,16 @@ mod tests {
             .group(|group| group.switches_neutral = YesNo::Yes.code());
         assert_ne!(line.check().outcome(RULE), Outcome::Broken);
     }
+
+    #[test]
+    fn a_relay_speaks_of_a_generator_only_if_its_state_there_is_declared() {
+        let generator = OperatingState::Generator.code();
+        let through = |stated| {
+            let line = Trial::line(2).bond(MainBoard, 7, 7).bond(UnitRelay, generator, stated);
+            line.group(|group| group.switches_neutral = YesNo::No.code()).check()
+        };
+        let state = Some(Quantity::State(OperatingState::Generator));
+        assert_eq!(through(7).values(RULE), [(state, None)]);
+        assert_eq!(through(7 & !generator).outcome(RULE), Outcome::Met);
+    }
 }

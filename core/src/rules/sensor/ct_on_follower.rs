@@ -9,7 +9,8 @@ pub(crate) const RULE: Rule = Rule {
     needs: Needs::demands(&[Demand::SensorOwner])
         .whole(&[Datum::CableList])
         .some(&[Datum::Role])
-        .also(&[Datum::Phase]),
+        .also(&[Datum::Phase])
+        .doubted_by(&[RuleId::CoordinatorTwo]),
     after: &[RuleId::CtLeadMissing, RuleId::CoordinatorNone],
     check: Check::Link(check),
     shows: Datum::Role,

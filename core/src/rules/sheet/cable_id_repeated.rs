@@ -5,7 +5,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "cable-id-repeated",
     severity: Severity::Note,
     asks: false,
-    needs: Needs::NOTHING,
+    needs: Needs::NOTHING.doubted_by(&[RuleId::SheetsDisagree]),
     after: &[],
     check: Check::Reader,
     shows: Datum::CableEnds,

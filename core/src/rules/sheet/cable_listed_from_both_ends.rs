@@ -5,7 +5,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "cable-listed-from-both-ends",
     severity: Severity::Note,
     asks: false,
-    needs: Needs::NOTHING.whole(&[Datum::CableList]),
+    needs: Needs::NOTHING
+        .whole(&[Datum::CableList])
+        .doubted_by(&[RuleId::SheetsDisagree, RuleId::DrawingWrong]),
     after: &[],
     check: Check::Link(check),
     shows: Datum::CableEnds,

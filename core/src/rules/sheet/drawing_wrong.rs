@@ -5,7 +5,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "drawing-wrong",
     severity: Severity::NoStart,
     asks: true,
-    needs: Needs::NOTHING,
+    needs: Needs::NOTHING.doubted_by(&[RuleId::SheetsDisagree]),
     after: &[],
     check: Check::Reader,
     shows: Datum::Socket,

@@ -5,7 +5,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "length-missing",
     severity: Severity::Note,
     asks: false,
-    needs: Needs::NOTHING,
+    needs: Needs::NOTHING.doubted_by(&[RuleId::LinkSelfLoop, RuleId::LinkDoubledPair]),
     after: &[],
     check: Check::Reader,
     shows: Datum::Length,

@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
               or in the heading: length (m).",
         prove: "Every length on the list has its unit, and one measured cable agrees with it.",
         source: "foot: 0.3048 m exactly (from memory)",
-        spoils: "",
+        spoils: "it is not clear in which unit a length is given",
         example: Example {
             site: examples::LINE,
             edits: &[(r#"to = "U3 B", length = "2 m""#, r#"to = "U3 B", length = "2""#)],

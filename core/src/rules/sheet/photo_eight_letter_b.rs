@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "photo-eight-letter-b",
     severity: Severity::Note,
     asks: true,
-    needs: Needs::NOTHING,
+    needs: Needs::NOTHING.doubted_by(&[RuleId::LabelUnknownUnit]),
     after: &[],
     check: Check::Reader,
     shows: Datum::CableEnds,

@@ -5,7 +5,7 @@ pub(crate) const RULE: Rule = Rule {
     slug: "port-does-not-exist",
     severity: Severity::Note,
     asks: true,
-    needs: Needs::NOTHING,
+    needs: Needs::NOTHING.doubted_by(&[RuleId::LabelUnknownUnit]),
     after: &[],
     check: Check::Reader,
     shows: Datum::Socket,

@@ -5,7 +5,12 @@ pub(crate) const RULE: Rule = Rule {
     slug: "sheets-disagree",
     severity: Severity::Note,
     asks: true,
-    needs: Needs::NOTHING,
+    needs: Needs::NOTHING.doubted_by(&[
+        RuleId::ListSeparatorChanged,
+        RuleId::ListSeparatorInText,
+        RuleId::ListLineBreakInField,
+        RuleId::LengthUnitUnclear,
+    ]),
     after: &[],
     check: Check::Reader,
     shows: Datum::UnitList,

@@ -46,7 +46,11 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     // Those that mind themselves are off in the middle. Where the line is not whole, any of them
     // may become an end.
     let at_ends = links.automatic.and(ends.unwrap_or(links.automatic));
-    if at_ends.is_empty() && links.units.is_plural() {
+    if !at_ends.is_empty() {
+        if ends.is_none() {
+            sink.open(Datum::LineEnds);
+        }
+    } else if links.units.is_plural() {
         sink.add().at_terminators(ends.unwrap_or_default());
     }
 }
@@ -54,6 +58,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 #[cfg(test)]
 mod tests {
     use crate::finding::Outcome;
+    use crate::plan::Datum;
     use crate::plan::Terminator::{Automatic, Off};
     use crate::rules::RuleId;
     use crate::trial::{Trial, terminator};
@@ -72,7 +77,7 @@ mod tests {
     fn one_that_minds_itself_may_be_an_end_once_the_line_is_whole() {
         let line = Trial::line(3).terminator(0, Off).terminator(1, Automatic).terminator(2, Off);
         let answer = line.without_cables(|index| index == 1).check();
-        assert_eq!(answer.outcome(RULE), Outcome::Met);
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::LineEnds));
         assert_eq!(answer.broken(), [RuleId::UnitNotOnLink]);
     }
 }

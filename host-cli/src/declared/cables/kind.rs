@@ -80,13 +80,13 @@ impl Declared {
     }
 }
 
-fn kind_of(text: &str) -> Option<CableKind> {
+pub(in crate::declared) fn kind_of(text: &str) -> Option<CableKind> {
     CABLE_KIND.code(&Folded::of(text)).and_then(CableKind::from_code)
 }
 
 /// Two services on one cable, the link first. A plug is no service, and a sensor lead carries no
 /// data.
-fn two_kinds(text: &str) -> Option<[CableKind; 2]> {
+pub(in crate::declared) fn two_kinds(text: &str) -> Option<[CableKind; 2]> {
     let (first, second) = ["+", "&", "/", " and ", ","].iter().find_map(|sign| {
         let (first, second) = text.split_once(sign)?;
         Some((kind_of(first)?, kind_of(second)?))

@@ -1,10 +1,12 @@
 //! The words that people write over columns, and what each means.
 
-use crate::fold::Folded;
+use crate::fold::{Folded, Run};
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::read) enum Column {
+pub(crate) enum Column {
     /// Number or name on the cable.
     Label,
     /// Where a cable starts.
@@ -215,12 +217,13 @@ const LENGTH_UNITS: &[&str] = &["m", "cm", "mm", "ft", "in", "metres", "meters",
 
 /// The units of length in a heading such as `length (m)` or `length (m or ft)`.
 pub(super) fn units_of_length(words: &Folded) -> Option<Vec<String>> {
-    let is_unit = |token: &String| LENGTH_UNITS.contains(&token.as_str());
+    let is_unit = |token: &Run| LENGTH_UNITS.contains(&token.as_str());
     let (_, rest) = words.cuts().find(|(head, _)| known(head) == Some(Column::Length))?;
     if !rest.tokens().iter().all(|token| is_unit(token) || token == "or") {
         return None;
     }
-    let units: Vec<String> = rest.tokens().iter().filter(|token| is_unit(token)).cloned().collect();
+    let units = rest.tokens().iter().filter(|token| is_unit(token));
+    let units: Vec<String> = units.map(ToString::to_string).collect();
     (!units.is_empty()).then_some(units)
 }
 
@@ -231,10 +234,14 @@ pub(in crate::read) fn synonyms() -> impl Iterator<Item = &'static [&'static str
 
 /// The column that a word names: for `column von = from`.
 pub(in crate::read) fn known(words: &Folded) -> Option<Column> {
-    WORDS
-        .iter()
-        .find(|(_, known)| known.iter().any(|word| words.is(word)))
-        .map(|(column, _)| *column)
+    static INDEX: LazyLock<BTreeMap<Folded, Column>> = LazyLock::new(|| {
+        let each = |(column, words): &(Column, &[&str])| {
+            let column = *column;
+            words.iter().map(move |word| (Folded::of(word), column)).collect::<Vec<_>>()
+        };
+        WORDS.iter().flat_map(each).collect()
+    });
+    INDEX.get(words).copied()
 }
 
 /// The words of a heading. The sign for a number alone heads the labels.
