@@ -60,6 +60,11 @@ fn site_files_in_json() {
 }
 
 #[test]
+fn lines_of_batch() {
+    smoke("batch_line");
+}
+
+#[test]
 fn sheets_of_every_kind_together() {
     smoke("mixed");
 }

@@ -27,7 +27,8 @@ fn words(nets: &[u8; limits::TERMINALS]) -> &Words {
 /// One bit for each of the four bytes of a word that is not zero, without a look at each.
 const fn nonzero_bytes(word: u32) -> u32 {
     const ALL_BUT_HIGHEST: u32 = 0x7F7F_7F7F;
-    const GATHER: u32 = 1 << 24 | 1 << 17 | 1 << 10 | 1 << 3;
+    // Bits 24, 17, 10 and 3: each brings one byte's bit into the highest byte.
+    const GATHER: u32 = 0x0102_0408;
     let carried = (word & ALL_BUT_HIGHEST).wrapping_add(ALL_BUT_HIGHEST) | word;
     let ones = (carried & !ALL_BUT_HIGHEST).wrapping_shr(7);
     ones.wrapping_mul(GATHER).wrapping_shr(24)

@@ -1,14 +1,15 @@
 //! The command line: types only, no behaviour.
 
 mod batch;
+mod choices;
 
 pub use batch::{BatchArgs, LineRange};
+pub use choices::{Colour, Form, Format, ReportFormat, ScopeArg};
 
 use crate::date::Date;
 use crate::profile::ASSUMED;
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand};
 use coldcheck_core::limits;
-use coldcheck_core::plan::Scope;
 use std::path::PathBuf;
 
 /// Checks parallel inverters for wiring and setting faults before they are energised.
@@ -338,68 +339,6 @@ fn units(text: &str) -> Result<u16, String> {
 
 fn date(text: &str) -> Result<Date, String> {
     Date::read(text).ok_or_else(|| "a day is written year, month, day: 2027-03-31".to_owned())
-}
-
-/// How a new site is written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Form {
-    /// One site file.
-    Toml,
-    /// A cable list and a settings list.
-    Sheets,
-}
-
-/// Form of a report.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ReportFormat {
-    /// For people.
-    Text,
-    /// For programs.
-    Json,
-    /// For programs that take results of checks in the open SARIF 2.1.0 format.
-    Sarif,
-}
-
-/// Form of an output.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Format {
-    /// For people.
-    Text,
-    /// For programs.
-    Json,
-}
-
-/// When to colour.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Colour {
-    /// On a terminal.
-    Auto,
-    /// In any case.
-    Always,
-    /// Not at all.
-    Never,
-}
-
-/// Parts of a site.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ScopeArg {
-    /// Link, termination, addresses, roles, settings, battery link, sensors.
-    Communication,
-    /// Battery, AC, neutral, earth, solar.
-    Power,
-    /// Both.
-    All,
-}
-
-impl ScopeArg {
-    /// The parts.
-    pub const fn scope(self) -> Scope {
-        match self {
-            Self::Communication => Scope::COMMUNICATION,
-            Self::Power => Scope::POWER,
-            Self::All => Scope::ALL,
-        }
-    }
 }
 
 #[cfg(test)]

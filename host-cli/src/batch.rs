@@ -114,15 +114,15 @@ impl<'s> Worker<'s> {
     }
 }
 
-/// Writes the line about one that is too long to be read.
-pub fn too_long(number: u64, out: &mut Vec<u8>) -> Answer {
-    let error = ReadError::file(
-        "",
-        format!("this line is longer than {} KiB", MOST_BYTES / 1024),
-        "one site a line",
-    );
-    report::errors(number, &Sheets::default(), &[error], out);
-    Answer::Unread
+/// Writes the line about a line, or an image, that is too long to be read.
+pub fn too_long(number: u64, is_image: bool, out: &mut Vec<u8>) -> Answer {
+    let (what, expected) = if is_image {
+        ("image", "an image as coldcheck wrote it")
+    } else {
+        ("line", "one site a line")
+    };
+    let says = format!("this {what} is longer than {} KiB", MOST_BYTES / 1024);
+    unread(number, &says, expected, out)
 }
 
 /// Writes the line about something else that cannot be read.

@@ -75,6 +75,8 @@ pub(crate) fn test() -> Result<(), String> {
             "core without features",
             vec!["check", "--quiet", "--package", "coldcheck-core", "--target", firmware::TARGET],
         ),
+        ("benchmark", apart("tests/bench/Cargo.toml")),
+        ("fuzz programs", apart("tests/fuzz/Cargo.toml")),
         (
             "tests, with those on other machines",
             vec![
@@ -124,6 +126,11 @@ pub(crate) fn test() -> Result<(), String> {
     crate::size::print()?;
     println!("== all green");
     Ok(())
+}
+
+/// A check of a workspace of its own, with what this one has built.
+fn apart(manifest: &str) -> Vec<&str> {
+    vec!["check", "--quiet", "--locked", "--target-dir", "target", "--manifest-path", manifest]
 }
 
 fn step(program: &str, arguments: &[&str]) -> Result<(), String> {

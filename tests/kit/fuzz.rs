@@ -2,6 +2,7 @@
 //! it with changed cases, and libFuzzer (`tests/fuzz`) with whatever it thinks of.
 
 pub mod corpus;
+mod lines;
 pub mod mutate;
 mod outputs;
 mod plans;
@@ -35,6 +36,7 @@ pub const TARGETS: &[Target] = &[
     Target { name: "settings", body: settings, corpus: corpus::settings, most_bytes: 4096 },
     Target { name: "site_toml", body: one_sheet, corpus: corpus::site_files, most_bytes: 8192 },
     Target { name: "site_json", body: one_sheet, corpus: corpus::json_files, most_bytes: 8192 },
+    Target { name: "batch_line", body: lines::body, corpus: corpus::lines, most_bytes: 8192 },
     Target { name: "mixed", body: mixed, corpus: corpus::mixed, most_bytes: 8192 },
     Target { name: "profile", body: profiles::body, corpus: corpus::profiles, most_bytes: 8192 },
     Target { name: "image", body: plans::image, corpus: corpus::images, most_bytes: 16_384 },

@@ -9,7 +9,7 @@ pub(super) mod term_too_many;
 pub(super) mod term_wrong_value;
 
 use crate::links::Links;
-use crate::plan::Datum;
+use crate::plan::{DataSet, Datum};
 use crate::report::Sink;
 use crate::rules::RuleId;
 use crate::sets::NodeSet;
@@ -17,6 +17,12 @@ use crate::sets::NodeSet;
 /// The two ends of the line; says in the report why there are none.
 #[inline(never)]
 pub(super) fn ends_of_line(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Option<NodeSet> {
+    // A cable that is not listed, or of which nobody knows where it goes, may go on from an end.
+    let unsaid = DataSet::of(&[Datum::CableList, Datum::CableEnds]).without(links.known.whole);
+    if let Some(datum) = unsaid.first() {
+        sink.open(datum);
+        return None;
+    }
     let ends = links.line_ends();
     // A single unit has no line.
     if ends.is_none() && links.units.is_plural() {

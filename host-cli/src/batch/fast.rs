@@ -226,7 +226,9 @@ fn is_odd(character: char) -> bool {
     matches!(character, '\u{FEFF}' | '\u{EF}') || (character.is_control() && !character.is_ascii())
 }
 
-/// How a rule of the readers ends beside what the core found: what was met may be in doubt.
+/// How a rule of the readers ends beside what the core found: what was met may be in doubt. The
+/// core does this for all rules in its report; to write those of the readers into it first would
+/// cost each line more than to look them up.
 fn undoubted(rule: RuleId, outcome: Outcome, report: &Report<'_>) -> Outcome {
     let doubted_by = rule.rule().needs.doubted_by;
     let broken = doubted_by.iter().find(|by| report.outcome(**by) == Outcome::Broken);

@@ -12,7 +12,7 @@ use std::sync::Arc;
 /// Judges a line and writes one about it.
 pub(super) fn line(worker: &mut Worker<'_>, number: u64, line: &[u8], out: &mut Vec<u8>) -> Answer {
     if line.len() > MOST_BYTES {
-        return too_long(number, out);
+        return too_long(number, false, out);
     }
     match line.iter().find(|byte| !byte.is_ascii_whitespace()) {
         Some(b'{') => {}

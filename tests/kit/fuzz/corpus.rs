@@ -1,6 +1,7 @@
 //! Inputs to begin with: the cases, the sheets that must be refused, golden files.
 
 use super::NEXT_SHEET;
+use crate::lines::{of_groups, of_sites};
 use crate::{cases, paths};
 use coldcheck::profile;
 use coldcheck_core::image::HEADER_BYTES;
@@ -65,47 +66,23 @@ pub(super) fn site_files() -> Vec<Vec<u8>> {
     sites
 }
 
-/// Site files in JSON.
-pub(super) fn json_files() -> Vec<Vec<u8>> {
-    let mut sites = refused(&["json"]);
-    for text in site_files().into_iter().filter_map(|bytes| String::from_utf8(bytes).ok()) {
-        sites.push(json_of(&text).into_bytes());
-    }
-    sites
+/// Lines of `batch`: right groups, groups with a fault, and sites with several.
+pub(super) fn lines() -> Vec<Vec<u8>> {
+    const WAIVED: &str = r#"{"unit":[{"name":"unit 1","role":"coordinator"},{"name":"unit 2","role":"coordinator"}],"waiver":[{"rule":"coordinator-two","place":["unit 1","unit 2"],"reason":"r","by":"Ida Vent","until":"2027-06-30"}]}"#;
+    let groups = of_groups(2).into_iter().chain(of_groups(3)).step_by(67);
+    let lines = groups.chain(of_sites(0..12)).chain([WAIVED.to_owned()]);
+    lines.map(String::into_bytes).collect()
 }
 
-/// A canonical site file as JSON: its values are whole numbers, and texts with escapes that both
-/// forms know.
-fn json_of(toml: &str) -> String {
-    let mut group = Vec::new();
-    let mut demands = Vec::new();
-    let mut tables: Vec<(&str, Vec<String>)> = Vec::new();
-    let mut in_demands = false;
-    for line in toml.lines().map(str::trim).filter(|line| !line.starts_with('#')) {
-        if let Some(name) = line.strip_prefix("[[").and_then(|rest| rest.strip_suffix("]]")) {
-            tables.push((name, Vec::new()));
-        } else if line == "[demands]" {
-            in_demands = true;
-        } else if let Some((key, value)) = line.split_once(" = ") {
-            let entry = format!("\"{}\": {value}", key.trim_matches('"'));
-            match tables.last_mut() {
-                Some((_, entries)) => entries.push(entry),
-                None if in_demands => demands.push(entry),
-                None => group.push(entry),
-            }
-        }
-    }
-    if !demands.is_empty() {
-        group.push(format!("\"demands\": {{ {} }}", demands.join(", ")));
-    }
-    for list in ["unit", "pack", "sensor", "device", "cable", "waiver"] {
-        let own = tables.iter().filter(|(name, _)| *name == list);
-        let own: Vec<_> = own.map(|(_, entries)| format!("{{ {} }}", entries.join(", "))).collect();
-        if !own.is_empty() {
-            group.push(format!("\"{list}\": [\n  {}\n]", own.join(",\n  ")));
-        }
-    }
-    format!("{{\n{}\n}}\n", group.join(",\n"))
+/// Site files in JSON, as a person would lay them out.
+pub(super) fn json_files() -> Vec<Vec<u8>> {
+    let laid_out = |line: Vec<u8>| {
+        let site: serde_json::Value = serde_json::from_slice(&line).expect("a generated line");
+        format!("{site:#}\n").into_bytes()
+    };
+    let mut sites = refused(&["json"]);
+    sites.extend(lines().into_iter().map(laid_out));
+    sites
 }
 
 /// Whole sites of two sheets, and of more.

@@ -113,7 +113,10 @@ impl Comparer {
                 }
                 // A terminator that minds itself may become an end, once the line is whole.
                 (Outcome::Missing(Datum::LineEnds), Judgment::Met | Judgment::NotBroken) => {
-                    *rule == "term-missing-both-ends"
+                    let is_broken = |slug: &&str| {
+                        judged.iter().any(|(rule, judgment)| rule == slug && judgment.is_broken())
+                    };
+                    *rule == "term-missing-both-ends" && NO_LINE.iter().any(is_broken)
                 }
                 (
                     Outcome::NotRun
@@ -135,6 +138,17 @@ impl Comparer {
         differences
     }
 }
+
+/// Rules of which one is broken wherever the link is no whole line.
+const NO_LINE: [&str; 7] = [
+    "link-self-loop",
+    "link-star",
+    "link-broken",
+    "unit-not-on-link",
+    "unit-listed-twice",
+    "link-doubled-pair",
+    "link-ring-closed",
+];
 
 /// Rules that the core takes for broken by the facts that are there, with the rule that would be
 /// broken instead if the missing fact said otherwise: a fault in any case.

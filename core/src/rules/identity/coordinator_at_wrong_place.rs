@@ -77,7 +77,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
 #[cfg(test)]
 mod tests {
     use crate::finding::{Outcome, Quantity};
-    use crate::plan::{CoordinatorPlace, Datum, Demand, Role};
+    use crate::plan::{CoordinatorPlace, Datum, Demand, EndRecord, Role};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
 
@@ -108,6 +108,16 @@ mod tests {
         for rule in [RULE, RuleId::TermMissingOneEnd, RuleId::TermOnMiddleUnit] {
             assert_eq!(answer.outcome(rule), Outcome::Blocked(RuleId::UnitListedTwice), "{rule:?}");
         }
+    }
+
+    #[test]
+    fn a_cable_that_nobody_knows_hides_the_ends() {
+        let end = CoordinatorPlace::End.code().into();
+        let line = Trial::line(3).demand(Demand::CoordinatorPlace, end);
+        let lost = line.clone().move_end(1, 1, EndRecord::UNKNOWN);
+        assert_eq!(lost.check().outcome(RULE), Outcome::Missing(Datum::CableEnds));
+        let unlisted = line.group(|group| group.declared = 0.into());
+        assert_eq!(unlisted.check().outcome(RULE), Outcome::Missing(Datum::CableList));
     }
 
     #[test]

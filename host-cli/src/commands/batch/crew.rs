@@ -170,7 +170,7 @@ fn judge(worker: &mut Worker<'_>, block: &Block, images: bool, piece: &mut Piece
     let out = &mut piece.output;
     out.clear();
     match *block {
-        Block::TooLong(number) => count.add(batch::too_long(number, out)),
+        Block::TooLong(number) => count.add(batch::too_long(number, images, out)),
         Block::CutShort(number) => {
             let says = "the input ends inside of this image";
             count.add(batch::unread(number, says, "as many bytes as its length says", out));
@@ -181,7 +181,7 @@ fn judge(worker: &mut Worker<'_>, block: &Block, images: bool, piece: &mut Piece
                 let entry = if images { blocks::image(rest) } else { blocks::line(rest) };
                 let Some((entry, behind)) = entry else { break };
                 count.add(if entry.len() > MOST_BYTES {
-                    batch::too_long(number, out)
+                    batch::too_long(number, images, out)
                 } else if images {
                     worker.image(number, entry, out)
                 } else {
