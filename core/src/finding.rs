@@ -1,6 +1,7 @@
 //! What a check says: typed findings and outcomes, never text.
 
-use crate::plan::{AddressRange, Datum, Demand, OperatingState, Pairing, Setting};
+use crate::heard::BusTrouble;
+use crate::plan::{AddressRange, Datum, Demand, OperatingState, Pairing, Role, Setting};
 use crate::rules::RuleId;
 use crate::units::{BitsPerSecond, Capacity, MilliRatio, Milliamperes, Millimetres, Ohms};
 
@@ -38,6 +39,14 @@ pub enum Quantity {
     Setting(Setting),
     /// Which link sockets may meet.
     Pairing(Pairing),
+    /// A role.
+    Role(Role),
+    /// A version of firmware: four parts, the first in the high byte.
+    Version(u32),
+    /// A serial number.
+    Serial(u32),
+    /// What is likely to be wrong with the bus.
+    Trouble(BusTrouble),
     /// A word that only the host knows: position in its list.
     Word(u16),
 }

@@ -12,12 +12,15 @@
 //!
 //! The gateway reads no further than the body. The trailer gives the host the people's words back.
 
+use crate::plan::{Plan, PlanError};
 use crc::{CRC_32_ISO_HDLC, Crc};
 
 /// First bytes of every image.
 pub const MAGIC: [u8; 4] = *b"COLD";
-/// The version that this program writes.
-pub const VERSION: u16 = 1;
+/// The version that this program writes; it reads all from the first on.
+pub const VERSION: u16 = 2;
+/// The first version that lists the frames by which units are understood.
+pub const VERSION_WITH_FRAMES: u16 = 2;
 /// Bytes before the body.
 pub const HEADER_BYTES: usize = 16;
 /// First bytes of the trailer.
@@ -46,7 +49,9 @@ pub enum ImageError {
 /// An image whose checksum fits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Image<'a> {
-    /// The plan's bytes, for [`crate::plan::Plan::from_body`].
+    /// The version of the program that wrote it.
+    pub version: u16,
+    /// The plan's bytes.
     pub body: &'a [u8],
     /// What follows the body.
     pub rest: &'a [u8],
@@ -89,7 +94,7 @@ impl<'a> Image<'a> {
             return Err(ImageError::NotAnImage);
         }
         let version = u16::from_le_bytes([v0, v1]);
-        if version != VERSION {
+        if !(1..=VERSION).contains(&version) {
             return Err(ImageError::UnknownVersion(version));
         }
         let length = usize::try_from(u32::from_le_bytes([l0, l1, l2, l3])).unwrap_or(usize::MAX);
@@ -102,7 +107,15 @@ impl<'a> Image<'a> {
         if checksum(fields, body) != u32::from_le_bytes([c0, c1, c2, c3]) {
             return Err(ImageError::ChecksumMismatch);
         }
-        Ok(Self { body, rest })
+        Ok(Self { version, body, rest })
+    }
+
+    /// The plan in the body.
+    ///
+    /// # Errors
+    /// As [`Plan::from_body`].
+    pub fn plan(&self) -> Result<Plan<'a>, PlanError> {
+        Plan::from_body_of(self.body, self.version)
     }
 
     /// The names behind the body, if there are any.

@@ -5,10 +5,13 @@
 //!
 //! 1. [`limits`], [`units`], [`place`], [`sets`]: capacities, quantities, identifiers, bit sets.
 //! 2. [`plan`]: a site as records that are read where they lie; [`image`]: the file around it.
-//! 3. [`links`], [`nets`], [`alike`]: tables that are built once from a plan; [`bus`]: what physics
-//!    allows on the shared pair.
-//! 4. [`rule`] says what a rule is; [`rules`] lists them all and runs them.
-//! 5. [`finding`] and [`report`]: typed outcomes, findings and places. Never text.
+//! 3. [`links`], [`nets`], [`alike`]: tables that are built once from a plan; [`compared`]: from a
+//!    plan and what was heard; [`bus`]: what physics allows on the shared pair.
+//! 4. [`frame`], [`heard`]: what a gateway hears of the units, in the dialects that it understands;
+//!    [`slcan`]: frames as text on a serial line.
+//! 5. [`rule`] says what a rule is; [`rules`] lists them all and runs them.
+//! 6. [`finding`] and [`report`]: typed outcomes, findings and places. Never text.
+//! 7. [`signal`]: the verdict as a lamp's blinking and as a frame.
 //!
 //! What it guarantees: no allocation, no panic path (the firmware does not link if there is one),
 //! no recursion, no unsafe code, no floating point, memory bounded by [`limits`], time linear in
@@ -42,7 +45,10 @@
 
 pub mod alike;
 pub mod bus;
+pub mod compared;
 pub mod finding;
+pub mod frame;
+pub mod heard;
 pub mod image;
 pub mod limits;
 pub mod links;
@@ -53,9 +59,11 @@ pub mod report;
 pub mod rule;
 pub mod rules;
 pub mod sets;
+pub mod signal;
+pub mod slcan;
 mod switches;
 #[cfg(test)]
 mod trial;
 pub mod units;
 
-pub use rules::check;
+pub use rules::{check, compare};

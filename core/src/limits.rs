@@ -51,6 +51,17 @@ pub const GATEWAY_FINDINGS: usize = 48;
 /// Places that a gateway lends room for.
 pub const GATEWAY_PLACES: usize = 128;
 
+/// Kinds of frames that a profile can list: each fact about a unit in one of its own, and some to
+/// spare.
+pub const FRAMES: usize = 8;
+
+/// Addresses that a gateway keeps apart while it listens: the units and four strangers. More
+/// strangers are counted.
+pub const SPEAKERS: usize = UNITS + 4;
+
+/// Identities that quarrel about an address at one time.
+pub const RIVALS: usize = 2;
+
 /// The longest body of a plan image. A full plan of 32 units is below 6 KiB.
 pub const BODY_BYTES: usize = 8 * 1024;
 

@@ -1,6 +1,6 @@
 //! What was declared and demanded, read in place from its bytes.
 //!
-//! The body of a plan is one postcard value: nine byte strings, each a section of fixed-stride
+//! The body of a plan is one postcard value: ten byte strings, each a section of fixed-stride
 //! records. [`Plan::from_body`] checks the shape once; after that every field is
 //! read where it lies, without copying and without memory of its own. The host writes the same
 //! bytes with [`Plan::encode`], so that a gateway boots exactly what was checked on the laptop.
@@ -12,6 +12,7 @@ mod cable;
 mod codes;
 mod datum;
 mod demand;
+mod frame_map;
 mod group;
 mod parts;
 mod power;
@@ -25,11 +26,13 @@ pub use demand::{
     AddressRange, CurrentLimit, Demand, DemandKind, DemandSet, DemandValue, Microfarads,
     Milliseconds, Millivolts, PinPair, PinSet, PortClasses, Settings, Stricter, VoltAmperes,
 };
+pub use frame_map::{FieldRecord, FrameRecord};
 pub use group::{DemandRecord, GroupRecord, Scope};
 pub use parts::{DeviceRecord, PackRecord, SensorRecord};
 pub use power::{BondRecord, Net, PowerRecord, Terminal};
 pub use unit::UnitRecord;
 
+use crate::image;
 use crate::limits;
 use crate::place::{CableId, DeviceId, PackId, SensorId, UnitId};
 use serde::{Deserialize, Serialize};
@@ -56,6 +59,8 @@ pub struct Plan<'a> {
     pub devices: &'a [DeviceRecord],
     /// Places where neutral and earth are joined.
     pub bonds: &'a [BondRecord],
+    /// Frames by which a gateway understands the units.
+    pub frames: &'a [FrameRecord],
 }
 
 /// A section of a plan's body.
@@ -72,6 +77,7 @@ pub enum Section {
     Sensors,
     Devices,
     Bonds,
+    Frames,
 }
 
 /// Why bytes are not a plan, or a plan cannot be written.
@@ -96,7 +102,7 @@ pub enum PlanError {
     NoRoom,
 }
 
-/// The body as postcard sees it.
+/// The body as postcard sees it, as the first version wrote it. Frames follow it in the second.
 #[derive(Serialize, Deserialize)]
 struct Body<'a> {
     demands: &'a [u8],
@@ -127,8 +133,21 @@ impl<'a> Plan<'a> {
     /// # Errors
     /// Every [`PlanError`] but [`PlanError::NoRoom`].
     pub fn from_body(bytes: &'a [u8]) -> Result<Self, PlanError> {
+        Self::from_body_of(bytes, image::VERSION)
+    }
+
+    /// As [`Plan::from_body`], for a body as a version of the program wrote it.
+    ///
+    /// # Errors
+    /// As [`Plan::from_body`].
+    pub fn from_body_of(bytes: &'a [u8], version: u16) -> Result<Self, PlanError> {
         let (body, rest): (Body<'a>, _) =
             postcard::take_from_bytes(bytes).map_err(|_| PlanError::Malformed)?;
+        let (frames, rest): (&'a [u8], _) = if version < image::VERSION_WITH_FRAMES {
+            (&[], rest)
+        } else {
+            postcard::take_from_bytes(rest).map_err(|_| PlanError::Malformed)?
+        };
         if !rest.is_empty() {
             return Err(PlanError::TrailingBytes);
         }
@@ -144,6 +163,7 @@ impl<'a> Plan<'a> {
             sensors: section(body.sensors, Section::Sensors)?,
             devices: section(body.devices, Section::Devices)?,
             bonds: section(body.bonds, Section::Bonds)?,
+            frames: section(frames, Section::Frames)?,
         };
         plan.validate()?;
         Ok(plan)
@@ -161,6 +181,7 @@ impl<'a> Plan<'a> {
             sensors: &[],
             devices: &[],
             bonds: &[],
+            frames: &[],
         }
     }
 
@@ -181,7 +202,7 @@ impl<'a> Plan<'a> {
             devices: self.devices.as_bytes(),
             bonds: self.bonds.as_bytes(),
         };
-        postcard::to_slice(&body, memory).map_err(|_| PlanError::NoRoom)
+        postcard::to_slice(&(body, self.frames.as_bytes()), memory).map_err(|_| PlanError::NoRoom)
     }
 
     /// Capacities and references, so that rules need not think of them.
@@ -193,6 +214,7 @@ impl<'a> Plan<'a> {
             (Section::Sensors, self.sensors.len(), limits::SENSORS),
             (Section::Devices, self.devices.len(), limits::DEVICES),
             (Section::Bonds, self.bonds.len(), limits::BONDS),
+            (Section::Frames, self.frames.len(), limits::FRAMES),
         ] {
             if count > limit {
                 return Err(PlanError::TooMany(section));
@@ -337,7 +359,22 @@ mod tests {
             sensors: &[SensorRecord::default(); limits::SENSORS],
             devices: &[DeviceRecord::default(); limits::DEVICES],
             bonds: &[BondRecord::default(); limits::BONDS],
+            frames: &[FrameRecord::default(); limits::FRAMES],
         };
         assert!(plan.encode(&mut [0; limits::BODY_BYTES]).is_ok());
+    }
+
+    #[test]
+    fn a_body_of_the_first_version_has_no_frames() {
+        let group = GroupRecord::default();
+        let frames = [FrameRecord::default()];
+        let mut memory = [0; 512];
+        let plan = Plan { frames: &frames, ..Plan::empty(DEMANDS, &group) };
+        let body = plan.encode(&mut memory).expect("fits");
+        assert_eq!(Plan::from_body(body), Ok(plan));
+        assert_eq!(Plan::from_body_of(body, 1), Err(PlanError::TrailingBytes));
+        let earlier = &body[..body.len() - 1 - size_of::<FrameRecord>()];
+        assert_eq!(Plan::from_body_of(earlier, 1), Ok(Plan::empty(DEMANDS, &group)));
+        assert_eq!(Plan::from_body(earlier), Err(PlanError::Malformed));
     }
 }

@@ -4,6 +4,7 @@
 //! `pub(crate) const RULE: Rule` and the check. The words never reach a microcontroller: what it
 //! links is the projection in [`crate::rules`], which copies everything but them.
 
+use crate::compared::Compared;
 use crate::links::Links;
 use crate::nets::Nets;
 use crate::plan::{DataSet, Datum, Demand, DemandSet};
@@ -121,6 +122,8 @@ impl Needs {
 pub type LinkCheck = fn(&Links<'_>, &mut Sink<'_, '_>);
 /// The check of a rule about the power side.
 pub type PowerCheck = fn(&Nets<'_>, &mut Sink<'_, '_>);
+/// The check of a rule about what is heard.
+pub type HeardCheck = fn(&Compared<'_>, &mut Sink<'_, '_>);
 
 /// Who finds it, and from what.
 #[derive(Clone, Copy, Debug)]
@@ -131,6 +134,8 @@ pub enum Check {
     Link(LinkCheck),
     /// A function over the tables of the power side.
     Power(PowerCheck),
+    /// A function over what was declared and what was heard.
+    Heard(HeardCheck),
 }
 
 /// One rule.
@@ -191,6 +196,7 @@ pub struct Example {
 /// What every rule file needs: `use crate::rule::prelude::*;`.
 pub(crate) mod prelude {
     pub(crate) use super::{Check, Example, Needs, Rule, Severity, Text};
+    pub(crate) use crate::compared::Compared;
     pub(crate) use crate::finding::Quantity;
     pub(crate) use crate::links::Links;
     pub(crate) use crate::place::{CableId, Place};

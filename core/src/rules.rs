@@ -7,6 +7,7 @@
 mod battery_link;
 pub(crate) mod examples;
 mod firmware;
+mod heard;
 mod identity;
 mod link;
 mod port;
@@ -16,13 +17,15 @@ mod sheet;
 mod step;
 mod termination;
 
+use crate::compared::Compared;
 use crate::finding::Outcome;
+use crate::heard::Heard;
 use crate::links::{Known, Links};
 use crate::nets::Nets;
 use crate::plan::{DataSet, Datum, Plan, Scope};
 use crate::report::{Report, Sink, Tally};
 use crate::rule::{Check, Rule};
-use step::{DOUBTS, LINK, POWER, Step};
+use step::{DOUBTS, HEARD, LINK, POWER, Step};
 
 macro_rules! rule_table {
     ($($name:ident = $number:literal in $group:ident::$file:ident,)+) => {
@@ -178,6 +181,21 @@ rule_table! {
     NeutralEarthDoubleBond = 126 in power::neutral_earth_double_bond,
     NeutralEarthNoBond = 127 in power::neutral_earth_no_bond,
     PvArrayShared = 128 in power::pv_array_shared,
+    // What a gateway hears.
+    LoneNodeNoAck = 146 in heard::lone_node_no_ack,
+    GatewayOffTheBus = 147 in heard::gateway_off_the_bus,
+    GatewayPassive = 148 in heard::gateway_passive,
+    NothingHeard = 149 in heard::nothing_heard,
+    TwoCoordinatorsHeard = 150 in heard::two_coordinators_heard,
+    AddressHeardTwice = 151 in heard::address_heard_twice,
+    UnitUnderOtherAddress = 152 in heard::unit_under_other_address,
+    UnitSilent = 153 in heard::unit_silent,
+    StrangerHeard = 154 in heard::stranger_heard,
+    UnitComesAndGoes = 155 in heard::unit_comes_and_goes,
+    UnitIdentitySwapped = 156 in heard::unit_identity_swapped,
+    RoleHeardDiffers = 157 in heard::role_heard_differs,
+    CountHeardDiffers = 158 in heard::count_heard_differs,
+    FirmwareHeardDiffers = 159 in heard::firmware_heard_differs,
 }
 
 impl RuleId {
@@ -243,15 +261,42 @@ pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
         run(POWER, plan, &links.known, report, |check, sink| check(&nets, sink));
         in_scope = DataSet(in_scope.0 | POWER_DATA.0);
     }
-    // Where nothing is broken, nothing is in doubt.
-    if report.tally() != Tally::default() {
-        leave_in_doubt(report);
-    }
+    leave_in_doubt(report);
     report.set_undeclared(plan.demands.must_declare().without(links.known.whole).and(in_scope));
+}
+
+/// Checks what was heard against what was declared; call it after [`check`], on the same report,
+/// so that a fault that the plan shows already is told once.
+///
+/// ```
+/// use coldcheck_core::finding::{Finding, Outcome};
+/// use coldcheck_core::heard::Heard;
+/// use coldcheck_core::place::Place;
+/// use coldcheck_core::plan::{DemandRecord, GroupRecord, Plan};
+/// use coldcheck_core::report::Report;
+/// use coldcheck_core::rules::{RuleId, check, compare};
+///
+/// let (demands, group) = (DemandRecord::default(), GroupRecord::default());
+/// let plan = Plan::empty(&demands, &group);
+/// let mut findings = [Finding::BLANK; 8];
+/// let mut report = Report::new(&mut findings, &mut [], &mut []);
+/// check(&plan, &mut report);
+/// compare(&plan, &Heard::of(&plan), &mut report);
+/// assert_eq!(report.outcome(RuleId::NothingHeard), Outcome::Broken);
+/// ```
+pub fn compare(plan: &Plan<'_>, heard: &Heard, report: &mut Report<'_>) {
+    let links = Links::build(plan);
+    let compared = Compared::build(&links, heard);
+    run(HEARD, plan, &compared.known, report, |check, sink| check(&compared, sink));
+    leave_in_doubt(report);
 }
 
 /// A rule that found nothing is not met while a broken one hides what it looks for.
 fn leave_in_doubt(report: &mut Report<'_>) {
+    // Where nothing is broken, nothing is in doubt.
+    if report.tally() == Tally::default() {
+        return;
+    }
     for (rule, doubted_by) in DOUBTS {
         if report.outcome(*rule) == Outcome::Met && report.outcome(*doubted_by) == Outcome::Broken {
             report.set_outcome(*rule, Outcome::Blocked(*doubted_by));

@@ -260,6 +260,7 @@ impl Trial {
             sensors: &self.sensors,
             devices: &self.devices,
             bonds: &self.bonds,
+            frames: &[],
         }
     }
 

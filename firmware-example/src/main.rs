@@ -49,7 +49,7 @@ const UNREADABLE: u8 = 2;
 #[inline(never)]
 fn load(bytes: &[u8]) -> Result<Plan<'_>, LoadError> {
     let image = Image::read(bytes).map_err(LoadError::Image)?;
-    Plan::from_body(image.body).map_err(LoadError::Plan)
+    image.plan().map_err(LoadError::Plan)
 }
 
 #[inline(never)]

@@ -17,7 +17,7 @@ use coldcheck_core::limits;
 use coldcheck_core::place::{CableId, DeviceId, PackId, SensorId, UnitId};
 use coldcheck_core::plan::{
     BondRecord, CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, DeviceRecord,
-    GroupRecord, PackRecord, Plan, PlanError, Scope, SensorRecord, Shape, YesNo,
+    FrameRecord, GroupRecord, PackRecord, Plan, PlanError, Scope, SensorRecord, Shape, YesNo,
 };
 use std::collections::BTreeMap;
 
@@ -151,10 +151,16 @@ pub fn assemble(
         sensors: &sensors(declared, &map),
         devices: &devices(declared, &map),
         bonds: &bonds,
+        frames: &frames(profile),
     };
     let mut memory = vec![0; limits::BODY_BYTES];
     let body = plan.encode(&mut memory)?.to_vec();
     Ok(Assembled { body, map })
+}
+
+/// The frames by which a gateway understands the units.
+pub(crate) fn frames(profile: &Profile) -> Vec<FrameRecord> {
+    profile.frames.iter().map(|kind| kind.record).collect()
 }
 
 /// Positions in the order of a key.

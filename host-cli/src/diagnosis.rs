@@ -186,6 +186,7 @@ pub fn stage(rule: RuleId) -> &'static str {
         Check::Reader => "sheets",
         Check::Link(_) => "link",
         Check::Power(_) => "power",
+        Check::Heard(_) => "heard",
     }
 }
 

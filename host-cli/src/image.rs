@@ -107,7 +107,7 @@ fn names(site: &Site) -> Names {
 /// [`BadImage`] if anything in the file is not as it was written.
 pub fn read(bytes: &[u8]) -> Result<(Plan<'_>, Names), BadImage> {
     let image = Image::read(bytes).map_err(BadImage::Image)?;
-    let plan = Plan::from_body(image.body).map_err(BadImage::Plan)?;
+    let plan = image.plan().map_err(BadImage::Plan)?;
     let names = match image.trailer().map_err(BadImage::Image)? {
         Some(bytes) => postcard::from_bytes(bytes).map_err(|_| BadImage::Names)?,
         None => Names::default(),

@@ -3,6 +3,7 @@
 //! A profile is a TOML file, built in or given. Nothing about one make of unit is in code.
 
 mod contradictions;
+mod frames;
 mod read;
 
 use crate::fold::Folded;
@@ -12,6 +13,7 @@ use coldcheck_core::place::PortId;
 use coldcheck_core::plan::{AddressRange, DataSet, Demand, DemandKind, PortClass};
 use std::collections::BTreeMap;
 
+pub use frames::{FrameKind, told};
 pub use read::{builtin, builtin_names, parse};
 
 /// The profile that is assumed when no sheet names one.
@@ -52,6 +54,8 @@ pub struct Profile {
     pub demands: BTreeMap<Demand, Demanded>,
     /// Data that must be declared.
     pub must_declare: DataSet,
+    /// Frames by which a gateway understands the units.
+    pub frames: Vec<FrameKind>,
 }
 
 impl Profile {

@@ -2,6 +2,7 @@
 
 use crate::phrase::counted;
 use coldcheck_core::finding::Quantity;
+use coldcheck_core::heard::BusTrouble;
 use coldcheck_core::plan::{DemandKind, Scope};
 use coldcheck_core::units::{MilliRatio, Millimetres};
 
@@ -99,8 +100,41 @@ pub fn quantity(quantity: Quantity) -> Option<String> {
         Quantity::State(state) => state.word().to_owned(),
         Quantity::Setting(setting) => setting.word().to_owned(),
         Quantity::Pairing(pairing) => pairing.word().to_owned(),
+        Quantity::Role(role) => role.word().to_owned(),
+        Quantity::Version(parts) => version(parts),
+        Quantity::Serial(serial) => serial.to_string(),
+        Quantity::Trouble(trouble) => trouble_words(trouble).to_owned(),
         Quantity::Word(_) | Quantity::Capacity(_) => return None,
     })
+}
+
+/// A version as people write it: zeros at the end left out, but two parts kept.
+fn version(parts: u32) -> String {
+    let [major, minor, rest @ ..] = parts.to_be_bytes();
+    let mut text = format!("{major}.{minor}");
+    match rest {
+        [0, 0] => {}
+        [patch, 0] => text += &format!(".{patch}"),
+        [patch, build] => text += &format!(".{patch}.{build}"),
+    }
+    text
+}
+
+const fn trouble_words(trouble: BusTrouble) -> &'static str {
+    match trouble {
+        BusTrouble::NobodyConfirms => "nobody confirms its frames, so it is alone on the pair",
+        BusTrouble::NothingPasses => {
+            "it cannot send and hears nothing, as with a short across the pair or the two wires \
+             swapped"
+        }
+        BusTrouble::NothingFits => {
+            "it hears something and no frame is right, as with another bit rate"
+        }
+        BusTrouble::SomeAreLost => {
+            "frames are heard and others destroyed, as with terminators, length, noise or a \
+             doubled address"
+        }
+    }
 }
 
 #[cfg(test)]
@@ -116,5 +150,8 @@ mod tests {
         assert_eq!(bit_rate(500_000), "500 kbit/s");
         assert_eq!(bit_rate(9_600), "9600 bit/s");
         assert_eq!(bit_rate(1_000_000), "1 Mbit/s");
+        assert_eq!(version(0x020E_0000), "2.14");
+        assert_eq!(version(0x0300_0100), "3.0.1");
+        assert_eq!(version(0x0100_0002), "1.0.0.2");
     }
 }

@@ -25,13 +25,13 @@ const ALONE: [u8; limits::NODES] = {
 
 impl Pieces {
     /// Every point is a piece of its own.
-    pub(super) const fn new() -> Self {
+    pub(crate) const fn new() -> Self {
         Self { parent: ALONE, closing: CableSet::EMPTY }
     }
 
     /// Puts the pieces of two points together. A cable between points that already hang together
     /// closes a ring; says whether it does.
-    pub(super) fn join(&mut self, a: NodeId, b: NodeId, cable: CableId) -> bool {
+    pub(crate) fn join(&mut self, a: NodeId, b: NodeId, cable: CableId) -> bool {
         let (a, b) = (self.halve(a), self.halve(b));
         if a == b {
             self.closing.insert(cable);

@@ -374,3 +374,14 @@ coded! {
         Generator = 4 "generator",
     }
 }
+coded! {
+    /// How units make themselves known on the link.
+    Dialect {
+        /// Heartbeat and identity object of CANopen (CiA 301).
+        CanOpen = 1 "canopen",
+        /// Address claim of SAE J1939-81.
+        J1939 = 2 "j1939",
+        /// The frames that the profile lists.
+        FrameMap = 3 "frame map",
+    }
+}

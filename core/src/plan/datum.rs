@@ -13,15 +13,17 @@ pub enum Owner {
     Pack,
     /// The group.
     Group,
+    /// Nothing: it is heard, not declared.
+    Heard,
 }
 
 macro_rules! data {
     ($($(#[$doc:meta])* $name:ident = $bit:literal $noun:literal,)+) => {
         /// One kind of declared fact.
         ///
-        /// Bits belong to units, cables, sensors, packs and the group, in this order; see
-        /// [`Datum::owner`]. Those of units, cables and the group are stored in `declared` fields,
-        /// the others follow from the records themselves.
+        /// Bits belong to units, cables, sensors, packs, the group and what is heard, in this
+        /// order; see [`Datum::owner`]. Those of units, cables and the group are stored in
+        /// `declared` fields, the others follow from the records themselves or are heard.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[cfg_attr(feature = "defmt", derive(defmt::Format))]
         #[repr(u8)]
@@ -50,7 +52,8 @@ macro_rules! data {
                     Self::FIRST_OF_CABLES..Self::FIRST_OF_SENSORS => Owner::Cable,
                     Self::FIRST_OF_SENSORS..Self::FIRST_OF_PACKS => Owner::Sensor,
                     Self::FIRST_OF_PACKS..Self::FIRST_OF_GROUP => Owner::Pack,
-                    _ => Owner::Group,
+                    Self::FIRST_OF_GROUP..Self::FIRST_HEARD => Owner::Group,
+                    _ => Owner::Heard,
                 }
             }
 
@@ -62,6 +65,9 @@ macro_rules! data {
             pub const FIRST_OF_PACKS: u32 = 38;
             /// The lowest bit of the group's data.
             pub const FIRST_OF_GROUP: u32 = 43;
+
+            /// The lowest bit of what is heard.
+            pub const FIRST_HEARD: u32 = 57;
 
             /// The trade's word, for the host.
             pub const fn noun(self) -> &'static str {
@@ -180,6 +186,20 @@ data! {
     MeterAddressSet = 54 "meter address that is set",
     /// Which other devices ask on the pair: follows from the devices.
     Asking = 55 "whether a device asks on the pair",
+    /// Role that a unit tells on the link.
+    HeardRole = 57 "role heard",
+    /// Unit count that a unit tells.
+    HeardCount = 58 "unit count heard",
+    /// Firmware that a unit tells.
+    HeardFirmware = 59 "firmware heard",
+    /// Serial number that a unit tells.
+    HeardSerial = 60 "serial number heard",
+    /// What tells one unit from any other.
+    HeardIdentity = 61 "identity heard",
+    /// Time between two signs of life.
+    HeardPeriod = 62 "rhythm heard",
+    /// State of the gateway's own controller.
+    ControllerState = 63 "state of the gateway's controller",
 }
 
 /// A set of data.

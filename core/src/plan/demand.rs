@@ -7,8 +7,8 @@ pub use values::*;
 
 use super::codes::{
     Arrow, BatteryBanks, BatteryLinkOwner, ChargeLimitFor, CoordinatorPlace, Coordinators,
-    CountSetting, Medium, Mode, Pairing, SensorOwner, SensorPlace, Shape, TerminatorPlace, Wiring,
-    YesNo,
+    CountSetting, Dialect, Medium, Mode, Pairing, SensorOwner, SensorPlace, Shape, TerminatorPlace,
+    Wiring, YesNo,
 };
 use crate::limits;
 use crate::units::{BitsPerSecond, MilliRatio, Millimetres, Ohms};
@@ -134,6 +134,8 @@ demands! {
     SensorsOn = 45, sensors_on: SensorPlace, Site, "sensors sit on", "where on the supply conductors the sensors must sit";
     DoubledPairs = 46, doubled_pairs: YesNo, Site, "two cables between neighbours", "whether two link cables join each pair of neighbours";
     MaxStubTotal = 47, max_stub_total: Millimetres, Lower, "max stubs total", "longest sum of all side branches";
+    Dialect = 48, dialect: Dialect, Site, "dialect", "how units make themselves known on the link";
+    HeartbeatPeriod = 49, heartbeat_period: Milliseconds, Site, "heartbeat period", "time between two signs of life of one unit";
 }
 
 /// The greatest number of a choice's words. Their numbers begin at 1 and leave no gap.

@@ -83,6 +83,12 @@ impl UnitRecord {
         Terminator::from_code(self.terminator)
     }
 
+    /// The first number for a serial that is no plain number.
+    pub const FIRST_OTHER_SERIAL: u32 = 0xFF00_0000;
+
+    /// The first number for a version that does not have up to four parts below 256.
+    pub const FIRST_OTHER_VERSION: u32 = 0xFF00_0000;
+
     /// What [`UnitRecord::address_base`] holds where a sheet says that the unit has no address.
     pub const NO_ADDRESS: u8 = 1;
 

@@ -1,5 +1,9 @@
 //! Right sites that the rules' examples break by an edit each.
 
+mod heard;
+
+pub(crate) use heard::*;
+
 /// Three units in an open line, everything declared, nothing wrong.
 pub(crate) const LINE: &str = r#"site = "Example line"
 "neutral-earth bond" = "main board (fixed)"

@@ -5,9 +5,9 @@ use crate::finding::Outcome;
 use crate::links::Known;
 use crate::plan::{DataSet, Datum, Demand, DemandRecord, DemandSet};
 use crate::report::Report;
-use crate::rule::{Check, LinkCheck, PowerCheck, Rule, Severity};
+use crate::rule::{Check, HeardCheck, LinkCheck, PowerCheck, Rule, Severity};
 use projected::numbers;
-pub(super) use projected::{DOUBTS, LINK, POWER};
+pub(super) use projected::{DOUBTS, HEARD, LINK, POWER};
 
 /// What the runner needs of one rule, in as few bytes as it can be said.
 #[derive(Clone, Copy, Debug)]
@@ -173,7 +173,7 @@ macro_rules! steps_of {
     reason = "runs at compile time, where a mistake is a build error"
 )]
 mod projected {
-    use super::{Check, DOUBTED, LinkCheck, PowerCheck, RuleId, STEPS, Severity, Step};
+    use super::{Check, DOUBTED, HeardCheck, LinkCheck, PowerCheck, RuleId, STEPS, Severity, Step};
 
     /// Pairs of a rule and one that leaves it in doubt.
     pub(in crate::rules) static DOUBTS: &[(RuleId, RuleId)] = &{
@@ -220,5 +220,9 @@ mod projected {
     steps_of! {
         /// Checks of the power side.
         POWER: Power(PowerCheck)
+    }
+    steps_of! {
+        /// Checks of what is heard.
+        HEARD: Heard(HeardCheck)
     }
 }

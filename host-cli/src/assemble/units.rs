@@ -143,7 +143,7 @@ fn has_plug(cables: &[CableRecord], unit: UnitId) -> bool {
         .any(|cable| cable.ends.iter().any(|end| end.unit() == Some(unit)))
 }
 
-/// Four parts in one number, or a number of its own from `0xFF000000` up. A version with zeros in
+/// Four parts in one number, or a number of its own from [`UnitRecord::FIRST_OTHER_SERIAL`] up. A version with zeros in
 /// front, such as 3.02, is its parts unless another unit has the same parts without the zeros.
 fn version(value: Option<&Value>, versions: &Interner<'_>, plain: &[[u8; 4]]) -> u32 {
     let parts = match value {
@@ -155,7 +155,7 @@ fn version(value: Option<&Value>, versions: &Interner<'_>, plain: &[[u8; 4]]) ->
     };
     match parts {
         Some(parts) if parts[0] != u8::MAX => u32::from_be_bytes(parts),
-        Some(_) | None => 0xFF00_0000 | u32::from(versions.number(value)),
+        Some(_) | None => UnitRecord::FIRST_OTHER_VERSION | u32::from(versions.number(value)),
     }
 }
 
@@ -173,15 +173,17 @@ fn ways_of_writing(declared: &Declared, map: &Map) -> Vec<[u8; 4]> {
     versions.into_iter().filter_map(parts).collect()
 }
 
-/// The serial as a number, or a number of its own from `0xFF000000` up.
+/// The serial as a number, or a number of its own from [`UnitRecord::FIRST_OTHER_SERIAL`] up.
 fn serial(value: Option<&Value>, serials: &Interner<'_>) -> u32 {
     let plain = match value {
         Some(Value::Name(name)) => match name.tokens() {
-            [digits] => digits.parse::<u32>().ok().filter(|number| *number < 0xFF00_0000),
+            [digits] => {
+                digits.parse::<u32>().ok().filter(|number| *number < UnitRecord::FIRST_OTHER_SERIAL)
+            }
             _ => None,
         },
         Some(_) => None,
         None => return 0,
     };
-    plain.unwrap_or_else(|| 0xFF00_0000 | u32::from(serials.number(value)))
+    plain.unwrap_or_else(|| UnitRecord::FIRST_OTHER_SERIAL | u32::from(serials.number(value)))
 }

@@ -45,7 +45,7 @@ fn read<'b>(bytes: &'b [u8], names: &mut NamesAt) -> Result<(Plan<'b>, &'b [u8])
         hasher.finalize()
     };
     let image = Image::read_by(bytes, two).map_err(BadImage::Image)?;
-    let plan = Plan::from_body(image.body).map_err(BadImage::Plan)?;
+    let plan = image.plan().map_err(BadImage::Plan)?;
     let trailer = image.trailer_by(crc32fast::hash).map_err(BadImage::Image)?.unwrap_or(&[]);
     names.clear();
     if !trailer.is_empty() {

@@ -165,7 +165,7 @@ impl Teller<'_, '_> {
                 .filter(|(_, pack)| !pack.data().contains(datum))
                 .map(|(id, _)| Place::Pack(id))
                 .collect(),
-            Owner::Group => Vec::new(),
+            Owner::Group | Owner::Heard => Vec::new(),
         };
         self.names(&places)
     }

@@ -1,6 +1,7 @@
 //! A plan image in words, for people who want to know what a gateway boots with.
 
 use super::Names;
+use crate::profile::told;
 use crate::visible::visible;
 use crate::words::{self, WIDTH};
 use coldcheck_core::limits;
@@ -73,6 +74,14 @@ pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
                 words::demand(demand.kind(), bits)
             };
             Some(format!("{} = {value}", demand.key()))
+        }),
+    );
+    section(
+        &mut out,
+        "frames",
+        plan.frames.iter().map(|record| {
+            let told = told(record).into_iter().map(|(key, words)| format!("{key} {words}"));
+            told.collect::<Vec<_>>().join(", ")
         }),
     );
     let must: Vec<_> = plan.demands.must_declare().iter().map(Datum::noun).collect();

@@ -52,20 +52,24 @@ pub fn parse(file: &str, text: &str) -> Result<Profile, (Sheets, Vec<ReadError>)
     if reader.errors.is_empty() { Ok(profile) } else { Err((reader.sheets, reader.errors)) }
 }
 
-struct Reader {
+pub(super) struct Reader {
     sheets: Sheets,
     errors: Vec<ReadError>,
 }
 
 impl Reader {
     fn profile(&mut self, root: &Table) -> Profile {
-        self.refuse_unknown(root, &["profile", "summary", "port", "must-declare", "demands"]);
+        self.refuse_unknown(
+            root,
+            &["profile", "summary", "port", "frame", "must-declare", "demands"],
+        );
         let mut profile = Profile {
             name: self.text(root, "profile", None),
             summary: self.text(root, "summary", None),
             ports: self.ports(root),
             demands: BTreeMap::new(),
             must_declare: DataSet::EMPTY,
+            frames: self.frames(root),
         };
         self.must_declare(root, &mut profile);
         self.demands(root, &mut profile);
@@ -83,7 +87,12 @@ impl Reader {
     }
 
     /// The text of a key; `at` is where to point if there is none.
-    fn text(&mut self, table: &dyn TableLike, key: &str, at: Option<Range<usize>>) -> String {
+    pub(super) fn text(
+        &mut self,
+        table: &dyn TableLike,
+        key: &str,
+        at: Option<Range<usize>>,
+    ) -> String {
         match table.get(key) {
             Some(item) => match item.as_str() {
                 Some(text) => return text.to_owned(),
@@ -243,14 +252,14 @@ impl Reader {
         }
     }
 
-    fn refuse_unknown(&mut self, table: &dyn TableLike, known: &[&str]) {
+    pub(super) fn refuse_unknown(&mut self, table: &dyn TableLike, known: &[&str]) {
         for (key, _) in table.iter().filter(|(key, _)| !known.contains(key)) {
             let span = table.key(key).and_then(toml_edit::Key::span);
             self.wrong(span, &format!("{key} is not known here"), &one_of(known));
         }
     }
 
-    fn wrong(&mut self, span: Option<Range<usize>>, says: &str, expected: &str) {
+    pub(super) fn wrong(&mut self, span: Option<Range<usize>>, says: &str, expected: &str) {
         let span = span.unwrap_or(0..0);
         let origin = Origin { sheet: SheetId(0), start: span.start, end: span.end };
         self.errors.push(ReadError::at(&self.sheets, origin, says, expected));

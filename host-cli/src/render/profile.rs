@@ -1,6 +1,6 @@
 //! Profiles, readable: the sockets, every demand with where it comes from, and what is left open.
 
-use crate::profile::{Demanded, Profile};
+use crate::profile::{Demanded, Profile, told};
 use crate::visible::visible;
 use crate::words::{self, WIDTH};
 use coldcheck_core::plan::{DataSet, Datum, Demand, DemandKind};
@@ -53,6 +53,14 @@ pub fn show(profile: &Profile) -> String {
         paragraph(&mut out, "      ", demand.meaning());
         paragraph(&mut out, "      ", &format!("from: {}", demanded.from));
     }
+    if !profile.frames.is_empty() {
+        out.push_str("\nFrames by which a gateway understands the units:\n");
+    }
+    for kind in &profile.frames {
+        let told = told(&kind.record).into_iter().map(|(key, words)| format!("{key} = {words}"));
+        hanging(&mut out, "    ", &format!("  - {}", told.collect::<Vec<_>>().join("; ")));
+        paragraph(&mut out, "      ", &format!("from: {}", kind.from));
+    }
     out.push_str("\nMust be declared:\n");
     for (part, data) in parts(profile) {
         let nouns: Vec<_> = data.iter().map(Datum::noun).collect();
@@ -89,6 +97,17 @@ pub fn json(profile: &Profile) -> Value {
             })
         })
         .collect();
+    let frames: Vec<_> = profile
+        .frames
+        .iter()
+        .map(|kind| {
+            let told =
+                told(&kind.record).into_iter().map(|(key, words)| (key.to_owned(), json!(words)));
+            let mut frame: serde_json::Map<_, _> = told.collect();
+            frame.insert("from".to_owned(), json!(kind.from));
+            Value::Object(frame)
+        })
+        .collect();
     let must_declare: serde_json::Map<_, _> = parts(profile)
         .into_iter()
         .map(|(part, data)| (part.to_owned(), data.iter().map(Datum::noun).collect()))
@@ -102,6 +121,7 @@ pub fn json(profile: &Profile) -> Value {
         "summary": profile.summary,
         "ports": ports,
         "demands": demands,
+        "frames": frames,
         "must_declare": must_declare,
         "open": open,
     })

@@ -4,8 +4,8 @@ use crate::limits;
 use crate::place::PortId;
 use crate::plan::{
     Arrow, BatteryBanks, BatteryLinkOwner, ChargeLimitFor, CoordinatorPlace, Coordinators,
-    CountSetting, Medium, Mode, Pairing, PortClass, SensorOwner, SensorPlace, Setting, Shape,
-    TerminatorPlace, Wiring, YesNo,
+    CountSetting, Dialect, Medium, Mode, Pairing, PortClass, SensorOwner, SensorPlace, Setting,
+    Shape, TerminatorPlace, Wiring, YesNo,
 };
 use crate::units::{BitsPerSecond, MilliRatio, Millimetres, Ohms};
 
@@ -79,7 +79,7 @@ macro_rules! choice_values {
 }
 choice_values! {
     Arrow BatteryBanks BatteryLinkOwner ChargeLimitFor CoordinatorPlace Coordinators CountSetting
-    Medium Mode Pairing SensorOwner SensorPlace Shape TerminatorPlace Wiring YesNo
+    Dialect Medium Mode Pairing SensorOwner SensorPlace Shape TerminatorPlace Wiring YesNo
 }
 
 macro_rules! quantity_values {

@@ -1,0 +1,252 @@
+//! Tables for the rules about what is heard, built once: who is silent, who is a stranger.
+
+use crate::heard::{Heard, Speaker};
+use crate::links::{Known, Links, Pieces};
+use crate::place::{CableId, Place, UnitId};
+use crate::plan::{DataSet, Datum, DeviceKind};
+use crate::report::Sink;
+use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
+
+/// What was declared, beside what was heard.
+pub struct Compared<'p> {
+    /// The tables of what was declared.
+    pub links: &'p Links<'p>,
+    /// What was heard.
+    pub heard: &'p Heard,
+    /// Which data are declared or were heard.
+    pub known: Known,
+    /// Units that have an address.
+    pub addressed: UnitSet,
+    /// Those of them that were not heard.
+    pub silent: UnitSet,
+    /// Units that were heard under an address that two have.
+    pub doubled: UnitSet,
+    /// Units of which it could not be told whether two have their address.
+    pub unclear: UnitSet,
+    /// Units that pause, start anew or fell silent.
+    pub restless: UnitSet,
+}
+
+impl<'p> Compared<'p> {
+    /// Builds the tables.
+    pub fn build(links: &'p Links<'p>, heard: &'p Heard) -> Self {
+        let mut compared = Self {
+            links,
+            heard,
+            known: links.known,
+            addressed: UnitSet::EMPTY,
+            silent: UnitSet::EMPTY,
+            doubled: UnitSet::EMPTY,
+            unclear: UnitSet::EMPTY,
+            restless: UnitSet::EMPTY,
+        };
+        let usual = compared.usual_period();
+        let (mut some, mut whole) = (DataSet::EMPTY, HEARD);
+        for (id, record) in links.plan.units() {
+            if record.address().is_none() {
+                continue;
+            }
+            compared.addressed.insert(id);
+            let Some(speaker) = heard.unit(id).filter(|speaker| speaker.is_heard()) else {
+                compared.silent.insert(id);
+                continue;
+            };
+            let told = told_by(speaker);
+            some = some.or(told);
+            whole = whole.and(told);
+            compared.judge(id, speaker, usual);
+        }
+        if heard.controller_state().is_some() {
+            some = some.or(DataSet::of(&[Datum::ControllerState]));
+        }
+        whole = whole.or(DataSet::of(&[Datum::ControllerState])).and(some);
+        compared.known.some = compared.known.some.or(some);
+        compared.known.whole = compared.known.whole.or(whole);
+        compared
+    }
+
+    /// Whether two are at one address, and whether one comes and goes.
+    fn judge(&mut self, id: UnitId, speaker: &Speaker, usual: Option<u32>) {
+        let rhythm = speaker.rhythm();
+        let by_rhythm = usual.map(|usual| rhythm.is_doubled(usual));
+        if self.heard.is_contested(id) || rhythm.has_two_phases() || by_rhythm == Some(true) {
+            self.doubled.insert(id);
+        } else if rhythm.has_pauses(self.heard.now()) || speaker.starts() > 1 {
+            self.restless.insert(id);
+        }
+        if by_rhythm.is_none() || rhythm.period().is_none() {
+            self.unclear.insert(id);
+        }
+    }
+
+    /// How often one unit is heard: what is demanded; else the longest rhythm of a unit, if more
+    /// units keep it than are twice as fast.
+    fn usual_period(&self) -> Option<u32> {
+        if let Some(period) = self.links.plan.demands.heartbeat_period() {
+            return Some(period.0);
+        }
+        let rhythms = || {
+            let units = self.links.plan.units();
+            units.filter_map(|(id, _)| self.heard.unit(id)).map(Speaker::rhythm)
+        };
+        let longest = rhythms().filter_map(|rhythm| rhythm.period()).max()?;
+        let (mut slow, mut fast) = (0u32, 0u32);
+        for rhythm in rhythms().filter(|rhythm| rhythm.period().is_some()) {
+            let count = if rhythm.is_doubled(longest) { &mut fast } else { &mut slow };
+            *count = count.saturating_add(1);
+        }
+        (slow > fast).then_some(longest)
+    }
+
+    /// Those who were heard under an address that nothing declared has.
+    pub fn strangers(&self) -> impl Iterator<Item = &'p Speaker> + use<'p> {
+        let devices = self.links.plan.devices;
+        self.heard.strangers().iter().filter(move |stranger| {
+            !devices.iter().any(|device| device.address() == stranger.address())
+        })
+    }
+
+    /// The unit that a stranger is: the silent one with its serial number; else the only silent
+    /// one, if there is but one stranger and nothing tells them apart.
+    pub fn unit_of(&self, stranger: &Speaker) -> Option<UnitId> {
+        let plan = self.links.plan;
+        let declared = |unit: &UnitId| {
+            let record = plan.unit(*unit)?;
+            record.declares(Datum::Serial).then(|| record.serial.get())
+        };
+        let told = stranger.serial();
+        if told.is_some()
+            && let Some(unit) = self.silent.iter().find(|unit| declared(unit) == told)
+        {
+            return Some(unit);
+        }
+        let unit = self.silent.single()?;
+        let is_other = told.is_some() && declared(&unit).is_some();
+        let mut strangers = self.strangers();
+        strangers.next();
+        (!is_other && strangers.next().is_none()).then_some(unit)
+    }
+
+    /// Silent units that are not heard under another address either.
+    pub fn lost(&self) -> UnitSet {
+        let mut found = UnitSet::EMPTY;
+        for stranger in self.strangers() {
+            if let Some(unit) = self.unit_of(stranger) {
+                found.insert(unit);
+            }
+        }
+        self.silent.without(found)
+    }
+
+    /// Tells units that are lost: those that lie behind one cable, seen from those that are
+    /// reached, are one finding with that cable; each other one is a finding of its own.
+    #[inline(never)]
+    pub fn tell_lost(&self, lost: UnitSet, reached_units: UnitSet, sink: &mut Sink<'_, '_>) {
+        let links = self.links;
+        let mut reached = NodeSet::EMPTY;
+        for (id, device) in links.plan.devices() {
+            if device.kind() == Some(DeviceKind::Gateway) {
+                reached.insert(NodeId::of_device(id));
+            }
+        }
+        for unit in reached_units {
+            reached.insert(NodeId::of_unit(unit));
+        }
+        let mut pieces = Pieces::new();
+        let mut borders = CableSet::EMPTY;
+        for cable in links.line_cables().or(links.stubs) {
+            let Some((a, b)) = links.nodes(cable) else { continue };
+            match (reached.contains(a), reached.contains(b)) {
+                (true, true) => {}
+                (false, false) => {
+                    pieces.join(a, b, cable);
+                }
+                (true, false) | (false, true) => borders.insert(cable),
+            }
+        }
+        let mut left = lost;
+        for unit in lost {
+            if !left.contains(unit) {
+                continue;
+            }
+            let piece = pieces.piece_of(NodeId::of_unit(unit));
+            let mut behind = UnitSet::EMPTY;
+            for other in left {
+                if pieces.piece_of(NodeId::of_unit(other)) == piece {
+                    behind.insert(other);
+                }
+            }
+            left = left.without(behind);
+            match self.border(&pieces, piece, borders, reached) {
+                Border::Several => {
+                    for unit in behind {
+                        sink.add().at(Place::Unit(unit));
+                    }
+                }
+                Border::None => {
+                    sink.add().at_units(behind);
+                }
+                Border::One(cable) => {
+                    sink.add().at_units(behind).near(Place::Cable(cable));
+                }
+            }
+        }
+    }
+
+    /// The cables between a piece that is not reached and what is.
+    fn border(
+        &self,
+        pieces: &Pieces,
+        piece: NodeId,
+        borders: CableSet,
+        reached: NodeSet,
+    ) -> Border {
+        let mut found = Border::None;
+        for cable in borders {
+            let Some((a, b)) = self.links.nodes(cable) else { continue };
+            let far = if reached.contains(a) { b } else { a };
+            if pieces.piece_of(far) == piece {
+                found = match found {
+                    Border::None => Border::One(cable),
+                    Border::One(_) | Border::Several => Border::Several,
+                };
+            }
+        }
+        found
+    }
+}
+
+/// How a piece of the line hangs on the rest.
+enum Border {
+    None,
+    One(CableId),
+    Several,
+}
+
+/// What a unit can tell.
+const HEARD: DataSet = DataSet::of(&[
+    Datum::HeardRole,
+    Datum::HeardCount,
+    Datum::HeardFirmware,
+    Datum::HeardSerial,
+    Datum::HeardIdentity,
+    Datum::HeardPeriod,
+]);
+
+/// What a unit told.
+fn told_by(speaker: &Speaker) -> DataSet {
+    let mut told = DataSet::EMPTY;
+    for (datum, is_told) in [
+        (Datum::HeardRole, speaker.role().is_some()),
+        (Datum::HeardCount, speaker.count().is_some()),
+        (Datum::HeardFirmware, speaker.firmware().is_some()),
+        (Datum::HeardSerial, speaker.serial().is_some()),
+        (Datum::HeardIdentity, speaker.identity().is_some()),
+        (Datum::HeardPeriod, speaker.rhythm().period().is_some()),
+    ] {
+        if is_told {
+            told = told.or(DataSet::of(&[datum]));
+        }
+    }
+    told
+}

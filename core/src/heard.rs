@@ -1,0 +1,218 @@
+//! What a gateway observed on the link: who spoke, when, and what about itself.
+//!
+//! A [`Listener`] reads frames in the dialect that the plan names; [`Heard`] keeps what follows
+//! from them, in a table with one row for each declared unit and some for strangers. The work for
+//! one frame does not grow with what was heard before.
+
+mod controller;
+mod dialect;
+mod rhythm;
+mod speaker;
+
+pub use controller::{BusError, BusState, BusTrouble, Controller};
+pub use dialect::{Listener, Sighting};
+pub use rhythm::Rhythm;
+pub use speaker::Speaker;
+
+use crate::frame::Frame;
+use crate::limits;
+use crate::place::UnitId;
+use crate::plan::{Milliseconds, Plan};
+
+/// Everything that a gateway observed.
+///
+/// ```
+/// use coldcheck_core::frame::{Frame, FrameId};
+/// use coldcheck_core::heard::{Heard, Listener};
+/// use coldcheck_core::place::UnitId;
+/// use coldcheck_core::plan::{
+///     Datum, Demand, DemandRecord, DemandSet, Dialect, GroupRecord, Milliseconds, Plan, UnitRecord,
+/// };
+///
+/// let mut demands = DemandRecord::default();
+/// demands.stated = DemandSet::of(&[Demand::Dialect]).0.into();
+/// demands.values[48] = u32::from(Dialect::CanOpen.code()).into();
+/// let group = GroupRecord::default();
+/// let unit = UnitRecord {
+///     declared: (1 << Datum::Address.bit()).into(),
+///     address: 3.into(),
+///     ..UnitRecord::default()
+/// };
+/// let plan = Plan { units: &[unit], ..Plan::empty(&demands, &group) };
+///
+/// let mut heard = Heard::of(&plan);
+/// let listener = Listener::of(&plan);
+/// let heartbeat = Frame::new(FrameId::Standard(0x703), &[5]).ok_or("one byte")?;
+/// heard.hear(Milliseconds(1000), &heartbeat, listener.as_ref());
+/// assert!(heard.unit(UnitId(0)).is_some_and(|unit| unit.is_heard()));
+/// # Ok::<(), &str>(())
+/// ```
+#[derive(Clone, Debug)]
+pub struct Heard {
+    speakers: [Speaker; limits::SPEAKERS],
+    used: usize,
+    units: usize,
+    /// Identities that were heard under an address that another identity has.
+    rivals: [Rival; limits::RIVALS],
+    frames: u32,
+    unheeded: u16,
+    now: Milliseconds,
+    controller: Option<Controller>,
+}
+
+/// An identity, and the row of the address that it shared with another.
+#[derive(Clone, Copy, Debug, Default)]
+struct Rival {
+    row: u8,
+    identity: u64,
+}
+
+impl Heard {
+    /// Nothing yet; with a row for each unit of the plan, in the plan's order.
+    pub fn of(plan: &Plan<'_>) -> Self {
+        let mut heard = Self {
+            speakers: [Speaker::NOBODY; limits::SPEAKERS],
+            used: plan.units.len(),
+            units: plan.units.len(),
+            rivals: [Rival::default(); limits::RIVALS],
+            frames: 0,
+            unheeded: 0,
+            now: Milliseconds(0),
+            controller: None,
+        };
+        for (row, unit) in heard.speakers.iter_mut().zip(plan.units) {
+            if let Some(address) = unit.address() {
+                row.set_address(address);
+            }
+        }
+        heard
+    }
+
+    /// Takes note of a frame. Times must not run backwards; those that do are taken for the last.
+    pub fn hear(&mut self, at: Milliseconds, frame: &Frame, listener: Option<&Listener<'_>>) {
+        self.pass(at);
+        self.frames = self.frames.saturating_add(1);
+        if let Some(sighting) = listener.and_then(|listener| listener.read(frame)) {
+            self.note(&sighting);
+        }
+    }
+
+    /// Lets time go on without a frame.
+    pub fn pass(&mut self, at: Milliseconds) {
+        self.now = self.now.max(at);
+    }
+
+    /// Takes note of what the gateway's own controller says; to be called at least once, where
+    /// there is a controller, so that its silence is known to be good.
+    pub fn controller(&mut self) -> &mut Controller {
+        self.controller.get_or_insert_default()
+    }
+
+    /// What the gateway's controller said, if anything was asked of it.
+    pub const fn controller_state(&self) -> Option<&Controller> {
+        self.controller.as_ref()
+    }
+
+    /// How many frames came.
+    pub const fn frames(&self) -> u32 {
+        self.frames
+    }
+
+    /// How many signs of life of strangers found no room.
+    pub const fn unheeded(&self) -> u16 {
+        self.unheeded
+    }
+
+    /// The time of the last frame, or of [`Heard::pass`].
+    pub const fn now(&self) -> Milliseconds {
+        self.now
+    }
+
+    /// What was heard of a unit of the plan.
+    pub fn unit(&self, unit: UnitId) -> Option<&Speaker> {
+        self.speakers.get(..self.units)?.get(unit.index())
+    }
+
+    /// Those that were heard under an address that no unit of the plan has.
+    pub fn strangers(&self) -> &[Speaker] {
+        self.speakers.get(self.units..self.used).unwrap_or(&[])
+    }
+
+    fn note(&mut self, sighting: &Sighting) {
+        let Some(row) = self.row_of(sighting.address) else {
+            self.unheeded = self.unheeded.saturating_add(1);
+            return;
+        };
+        if let Some(identity) = sighting.identity {
+            self.identify(row, identity);
+        }
+        let now = self.now;
+        if let Some(speaker) = self.speakers.get_mut(row) {
+            speaker.note(now, sighting);
+        }
+    }
+
+    /// The row of an address; a new one, if there is none and room is left.
+    fn row_of(&mut self, address: u16) -> Option<usize> {
+        let mut rows = self.speakers.get(..self.used)?.iter();
+        if let Some(row) = rows.position(|speaker| speaker.address() == Some(address)) {
+            return Some(row);
+        }
+        let row = self.used;
+        let stranger = self.speakers.get_mut(row)?;
+        stranger.set_address(address);
+        self.used = row.saturating_add(1);
+        Some(row)
+    }
+
+    /// Two identities under one address quarrel about it, until one of them is heard elsewhere:
+    /// it has moved, as the open standards allow.
+    fn identify(&mut self, row: usize, identity: u64) {
+        for rival in &mut self.rivals {
+            if rival.identity == identity {
+                *rival = Rival::default();
+            }
+        }
+        let here = self.speakers.get(row).and_then(Speaker::identity);
+        if here == Some(identity) {
+            return;
+        }
+        let elsewhere = |one: &Speaker| one.identity() == Some(identity);
+        if let Some(left) = self.speakers.iter().position(elsewhere) {
+            let heir = self.take_rival(left);
+            if let Some(left) = self.speakers.get_mut(left) {
+                left.set_identity(heir);
+            }
+        }
+        if let Some(speaker) = self.speakers.get_mut(row) {
+            speaker.set_identity(Some(identity));
+        }
+        if let Some(known) = here {
+            self.keep_rival(Rival { row: number_of(row), identity: known });
+        }
+    }
+
+    fn keep_rival(&mut self, rival: Rival) {
+        let free = |one: &&mut Rival| one.identity == 0 || one.row == rival.row;
+        if let Some(place) = self.rivals.iter_mut().find(free) {
+            *place = rival;
+        }
+    }
+
+    fn take_rival(&mut self, row: usize) -> Option<u64> {
+        let row = number_of(row);
+        let of_row = |one: &&mut Rival| one.identity != 0 && one.row == row;
+        let rival = self.rivals.iter_mut().find(of_row)?;
+        Some(core::mem::take(rival).identity)
+    }
+
+    /// Whether two identities quarrel about a unit's address.
+    pub fn is_contested(&self, unit: UnitId) -> bool {
+        self.rivals.iter().any(|rival| rival.identity != 0 && rival.row == unit.0)
+    }
+}
+
+/// Rows are below 256.
+fn number_of(row: usize) -> u8 {
+    u8::try_from(row).unwrap_or(u8::MAX)
+}

@@ -1,0 +1,176 @@
+//! What the gateway's own controller says about the bus.
+//!
+//! Counters and limits are those of the CAN protocol (Bosch CAN FD specification 1.0, chapter 7,
+//! the same as in CAN 2.0): passive from 128 on, off from 256 on.
+
+/// What a controller may still do.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum BusState {
+    /// Takes full part.
+    #[default]
+    Active,
+    /// A counter has reached 96.
+    Warning,
+    /// A counter has reached 128: it no longer interrupts faulty frames.
+    Passive,
+    /// The transmit counter has reached 256: it has left the bus.
+    Off,
+}
+
+impl BusState {
+    /// The state that follows from the two counters.
+    pub const fn of(receive_errors: u16, transmit_errors: u16) -> Self {
+        let most = if receive_errors > transmit_errors { receive_errors } else { transmit_errors };
+        if transmit_errors >= 256 {
+            Self::Off
+        } else if most >= 128 {
+            Self::Passive
+        } else if most >= 96 {
+            Self::Warning
+        } else {
+            Self::Active
+        }
+    }
+}
+
+/// What was wrong with a frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum BusError {
+    /// Nobody confirmed a frame that this controller sent.
+    Acknowledge,
+    /// A bit on the bus was not the one that was sent.
+    Bit,
+    /// Six equal bits, a fixed bit or a checksum was wrong.
+    Frame,
+    /// A frame was lost because nobody fetched it in time.
+    Overrun,
+    /// Something, and the controller does not say what.
+    Other,
+}
+
+/// Why the bus is likely to be in trouble.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub enum BusTrouble {
+    /// Nobody confirms: alone on the pair.
+    NobodyConfirms,
+    /// Bits cannot be sent, and nothing is heard: a short, or the two wires swapped.
+    NothingPasses,
+    /// Something is heard, but no frame is right: another bit rate.
+    NothingFits,
+    /// Frames are heard, and some are destroyed: terminators, length, noise, a doubled address.
+    SomeAreLost,
+}
+
+/// What the gateway's controller said.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Controller {
+    worst: BusState,
+    acknowledge: u16,
+    bit: u16,
+    frame: u16,
+    other: u16,
+}
+
+impl Controller {
+    /// Takes note of a state.
+    pub fn state(&mut self, state: BusState) {
+        self.worst = self.worst.max(state);
+    }
+
+    /// Takes note of an error. A frame that was fetched too late says nothing about the bus.
+    pub fn error(&mut self, error: BusError) {
+        let count = match error {
+            BusError::Acknowledge => &mut self.acknowledge,
+            BusError::Bit => &mut self.bit,
+            BusError::Frame => &mut self.frame,
+            BusError::Other => &mut self.other,
+            BusError::Overrun => return,
+        };
+        *count = count.saturating_add(1);
+    }
+
+    /// The worst state that was seen.
+    pub const fn worst(&self) -> BusState {
+        self.worst
+    }
+
+    /// Whether nothing was wrong but that nobody confirms.
+    pub const fn is_unanswered(&self) -> bool {
+        self.acknowledge > 0 && self.bit == 0 && self.frame == 0 && self.other == 0
+    }
+
+    /// Whether anything was wrong.
+    pub fn is_troubled(&self) -> bool {
+        self.worst > BusState::Active || *self != Self { worst: self.worst, ..Self::default() }
+    }
+
+    /// What the kinds of errors point to, with how many frames came all the same.
+    pub const fn trouble(&self, frames: u32) -> BusTrouble {
+        if frames > 0 {
+            BusTrouble::SomeAreLost
+        } else if self.is_unanswered() {
+            BusTrouble::NobodyConfirms
+        } else if self.frame > 0 {
+            BusTrouble::NothingFits
+        } else {
+            BusTrouble::NothingPasses
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn states_follow_from_the_counters_as_the_protocol_says() {
+        // Bosch CAN FD specification 1.0, chapter 7: passive at 128, off at 256; the warning at 96
+        // is that of common controllers.
+        for (receive, transmit, state) in [
+            (0, 95, BusState::Active),
+            (96, 0, BusState::Warning),
+            (0, 96, BusState::Warning),
+            (127, 127, BusState::Warning),
+            (128, 0, BusState::Passive),
+            (0, 128, BusState::Passive),
+            (255, 255, BusState::Passive),
+            (0, 256, BusState::Off),
+        ] {
+            assert_eq!(BusState::of(receive, transmit), state, "{receive} {transmit}");
+        }
+    }
+
+    #[test]
+    fn kinds_of_errors_point_to_causes() {
+        let of = |errors: &[BusError], frames| {
+            let mut controller = Controller::default();
+            for error in errors {
+                controller.error(*error);
+            }
+            (controller.is_troubled(), controller.is_unanswered(), controller.trouble(frames))
+        };
+        use BusError::{Acknowledge, Bit, Frame, Other, Overrun};
+        use BusTrouble::{NobodyConfirms, NothingFits, NothingPasses, SomeAreLost};
+        assert_eq!(of(&[Acknowledge], 0), (true, true, NobodyConfirms));
+        assert_eq!(of(&[Acknowledge, Frame], 0), (true, false, NothingFits));
+        assert_eq!(of(&[Acknowledge, Bit], 0), (true, false, NothingPasses));
+        assert_eq!(of(&[Bit, Frame], 0), (true, false, NothingFits));
+        assert_eq!(of(&[Other], 0), (true, false, NothingPasses));
+        assert_eq!(of(&[Acknowledge, Other], 3), (true, false, SomeAreLost));
+        assert_eq!(of(&[Overrun], 3), (false, false, SomeAreLost));
+    }
+
+    #[test]
+    fn the_worst_state_is_kept() {
+        let mut controller = Controller::default();
+        assert!(!controller.is_troubled());
+        controller.state(BusState::Warning);
+        controller.state(BusState::Off);
+        controller.state(BusState::Active);
+        assert_eq!((controller.worst(), controller.is_troubled()), (BusState::Off, true));
+    }
+}

@@ -1,0 +1,146 @@
+//! The rhythm of one address: how often signs of life come, and whether two are at it.
+
+use crate::plan::Milliseconds;
+
+/// The rhythm of the signs of life under one address.
+///
+/// Times between two of them are kept up to 65 s; longer ones count as that.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Rhythm {
+    first: u32,
+    last: u32,
+    beats: u16,
+    before: u16,
+    shortest: u16,
+    longest: u16,
+    shortest_pair: u16,
+    longest_pair: u16,
+}
+
+impl Rhythm {
+    /// None yet.
+    pub const NONE: Self = Self {
+        first: 0,
+        last: 0,
+        beats: 0,
+        before: 0,
+        shortest: u16::MAX,
+        longest: 0,
+        shortest_pair: u16::MAX,
+        longest_pair: 0,
+    };
+
+    /// Fewest signs of life from which a rhythm is taken.
+    const FEWEST: u16 = 6;
+
+    /// Takes note of a sign of life.
+    pub fn beat(&mut self, at: Milliseconds) {
+        let interval = u16::try_from(at.0.saturating_sub(self.last)).unwrap_or(u16::MAX);
+        self.last = at.0;
+        match self.beats {
+            0 => self.first = at.0,
+            1 => self.interval(interval),
+            _ => {
+                let pair = self.before.saturating_add(interval);
+                self.shortest_pair = self.shortest_pair.min(pair);
+                self.longest_pair = self.longest_pair.max(pair);
+                self.interval(interval);
+            }
+        }
+        self.beats = self.beats.saturating_add(1);
+    }
+
+    fn interval(&mut self, interval: u16) {
+        self.before = interval;
+        self.shortest = self.shortest.min(interval);
+        self.longest = self.longest.max(interval);
+    }
+
+    /// The usual time between two signs of life, the longest time left out; `None` while too few
+    /// came to tell.
+    pub fn period(&self) -> Option<u32> {
+        if self.beats < Self::FEWEST || self.beats == u16::MAX {
+            return None;
+        }
+        let usual = self.last.saturating_sub(self.first).saturating_sub(self.longest.into());
+        usual.checked_div(u32::from(self.beats).saturating_sub(2)).filter(|period| *period > 0)
+    }
+
+    /// Whether it stopped and began again, or stopped: silent for more than three times as long
+    /// as usual, up to now.
+    pub fn has_pauses(&self, now: Milliseconds) -> bool {
+        let since = now.0.saturating_sub(self.last);
+        self.period()
+            .is_some_and(|period| since.max(self.longest.into()) > period.saturating_mul(3))
+    }
+
+    /// Whether two take turns: any two times together are alike, but one and the next are not.
+    pub fn has_two_phases(&self) -> bool {
+        let alike = |short: u16, long: u16| u32::from(long) <= quarter_more(short);
+        self.beats >= Self::FEWEST
+            && alike(self.shortest_pair, self.longest_pair)
+            && !alike(self.shortest, self.longest)
+    }
+
+    /// Whether signs of life come twice as often, or more, as one unit sends them.
+    pub fn is_doubled(&self, usual: u32) -> bool {
+        // Three fifths lie well between one and a half.
+        let is_short = |period: u32| period.saturating_mul(5) <= usual.saturating_mul(3);
+        self.period().is_some_and(is_short)
+    }
+}
+
+/// A quarter more than this, in the same unit.
+fn quarter_more(time: u16) -> u32 {
+    let time = u32::from(time);
+    time.saturating_add(time.wrapping_shr(2))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rhythm(times: impl IntoIterator<Item = u32>) -> Rhythm {
+        let mut rhythm = Rhythm::NONE;
+        for at in times {
+            rhythm.beat(Milliseconds(at));
+        }
+        rhythm
+    }
+
+    #[test]
+    fn a_steady_rhythm_has_a_period_and_nothing_else() {
+        let steady = rhythm((0..20).map(|beat| 300 + beat * 1000 + beat % 3 * 20));
+        assert!(steady.period().is_some_and(|period| (980..=1020).contains(&period)));
+        assert!(!steady.has_two_phases() && !steady.has_pauses(Milliseconds(20_500)));
+        assert!(!steady.is_doubled(1000) && !steady.is_doubled(1500) && steady.is_doubled(2000));
+    }
+
+    #[test]
+    fn too_few_signs_tell_nothing() {
+        let few = rhythm((0..5).map(|beat| beat * 1000));
+        assert_eq!(few.period(), None);
+        assert!(!few.has_two_phases() && !few.has_pauses(Milliseconds(u32::MAX)));
+        assert!(rhythm((0..6).map(|beat| beat * 1000)).period().is_some());
+        assert_eq!(rhythm([7; 9]).period(), None);
+    }
+
+    #[test]
+    fn two_that_take_turns_are_told_without_knowing_the_period() {
+        let turns = rhythm((0..20).map(|beat| beat / 2 * 1000 + beat % 2 * 300));
+        assert!(turns.has_two_phases());
+        let even = rhythm((0..20).map(|beat| beat * 500));
+        assert!(!even.has_two_phases() && even.is_doubled(1000));
+    }
+
+    #[test]
+    fn a_pause_is_told_while_it_lasts_and_after() {
+        let still = rhythm((0..10).map(|beat| beat * 1000));
+        assert!(!still.has_pauses(Milliseconds(12_000)) && still.has_pauses(Milliseconds(12_001)));
+        let paused = rhythm((0..20).map(|beat| beat * 1000 + beat / 10 * 5000));
+        assert!(paused.has_pauses(Milliseconds(24_000)));
+        assert!(paused.period().is_some_and(|period| period == 1000));
+        assert!(!paused.has_two_phases());
+    }
+}

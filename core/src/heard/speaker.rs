@@ -1,0 +1,156 @@
+//! One address on the link, and what was heard under it.
+
+use super::{Rhythm, Sighting};
+use crate::plan::{Milliseconds, Role};
+
+/// What was heard under one address. Memory of a gateway is short, so what is not known is a bit
+/// that is not set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "defmt", derive(defmt::Format))]
+pub struct Speaker {
+    rhythm: Rhythm,
+    first: u32,
+    last: u32,
+    /// Two halves, so that the whole need not lie at a multiple of eight.
+    identity: [u32; 2],
+    firmware: u32,
+    address: u16,
+    count: u16,
+    frames: u16,
+    starts: u8,
+    /// Which of the fields above hold something.
+    known: u8,
+    /// The number of a [`Role`]; 0 if none was told.
+    role: u8,
+}
+
+const ADDRESS: u8 = 1;
+const COUNT: u8 = 2;
+const FIRMWARE: u8 = 4;
+const IDENTITY: u8 = 8;
+const SERIAL: u8 = 16;
+
+impl Speaker {
+    /// Nobody.
+    pub(super) const NOBODY: Self = Self {
+        rhythm: Rhythm::NONE,
+        first: 0,
+        last: 0,
+        identity: [0; 2],
+        firmware: 0,
+        address: 0,
+        count: 0,
+        frames: 0,
+        starts: 0,
+        known: 0,
+        role: 0,
+    };
+
+    const fn knows(&self, what: u8) -> bool {
+        self.known & what != 0
+    }
+
+    /// The address; `None` for a unit whose address nobody declares.
+    pub fn address(&self) -> Option<u16> {
+        self.knows(ADDRESS).then_some(self.address)
+    }
+
+    /// The role that it told last.
+    pub const fn role(&self) -> Option<Role> {
+        Role::from_code(self.role)
+    }
+
+    /// The unit count that it told last.
+    pub fn count(&self) -> Option<u16> {
+        self.knows(COUNT).then_some(self.count)
+    }
+
+    /// The firmware that it told last: four parts, the first in the high byte.
+    pub fn firmware(&self) -> Option<u32> {
+        self.knows(FIRMWARE).then_some(self.firmware)
+    }
+
+    /// What tells it from any other.
+    pub fn identity(&self) -> Option<u64> {
+        let [low, high] = self.identity;
+        self.knows(IDENTITY).then(|| u64::from(low) | u64::from(high).wrapping_shl(32))
+    }
+
+    /// Its serial number, if its dialect has one.
+    pub fn serial(&self) -> Option<u32> {
+        let [low, _] = self.identity;
+        (self.knows(IDENTITY) && self.knows(SERIAL)).then_some(low)
+    }
+
+    /// Whether anything was heard.
+    pub const fn is_heard(&self) -> bool {
+        self.frames > 0
+    }
+
+    /// How many frames came.
+    pub const fn frames(&self) -> u16 {
+        self.frames
+    }
+
+    /// How often it said that it has just started.
+    pub const fn starts(&self) -> u8 {
+        self.starts
+    }
+
+    /// When it was first heard.
+    pub const fn first(&self) -> Milliseconds {
+        Milliseconds(self.first)
+    }
+
+    /// When it was last heard.
+    pub const fn last(&self) -> Milliseconds {
+        Milliseconds(self.last)
+    }
+
+    /// The rhythm of its signs of life.
+    pub const fn rhythm(&self) -> &Rhythm {
+        &self.rhythm
+    }
+
+    pub(super) const fn set_address(&mut self, address: u16) {
+        self.address = address;
+        self.known |= ADDRESS;
+    }
+
+    pub(super) const fn set_identity(&mut self, identity: Option<u64>) {
+        self.known &= !IDENTITY;
+        if let Some(identity) = identity {
+            let [a, b, c, d, e, f, g, h] = identity.to_le_bytes();
+            self.identity = [u32::from_le_bytes([a, b, c, d]), u32::from_le_bytes([e, f, g, h])];
+            self.known |= IDENTITY;
+        }
+    }
+
+    pub(super) fn note(&mut self, now: Milliseconds, sighting: &Sighting) {
+        if self.frames == 0 {
+            self.first = now.0;
+        }
+        self.last = now.0;
+        self.frames = self.frames.saturating_add(1);
+        if sighting.is_start {
+            self.starts = self.starts.saturating_add(1);
+        }
+        if sighting.is_beat {
+            self.rhythm.beat(now);
+        }
+        if let Some(role) = sighting.role {
+            self.role = role.code();
+        }
+        if let Some(count) = sighting.count {
+            self.count = count;
+            self.known |= COUNT;
+        }
+        if let Some(firmware) = sighting.firmware {
+            self.firmware = firmware;
+            self.known |= FIRMWARE;
+        }
+        if sighting.has_serial {
+            self.known |= SERIAL;
+        }
+    }
+}

@@ -1,0 +1,36 @@
+//! A unit tells the unit count that was declared for it.
+use crate::rule::prelude::*;
+
+pub(crate) const RULE: Rule = Rule {
+    slug: "count-heard-differs",
+    severity: Severity::NoStart,
+    asks: false,
+    needs: Needs::demands(&[Demand::Dialect]).some(&[
+        Datum::Address,
+        Datum::Count,
+        Datum::HeardCount,
+    ]),
+    after: super::BUS_WORKS,
+    check: Check::Heard(check),
+    shows: Datum::Count,
+    text: Text {
+        title: "A unit says another unit count than declared",
+        says: "{places} says {value} units; declared are {wanted}",
+        why: "The unit was set otherwise, or did not keep its setting. It waits for units that do not \
+              come, or shares the load as if there were fewer.",
+        act: "Read the unit count on the unit itself and set it as declared, or mend the list.",
+        prove: "After a cold start the unit says the declared count, on its own display and on the link.",
+        source: "common practice, no source",
+        spoils: "a unit says another unit count",
+        example: Example { site: examples::HEARD_MAP, edits: examples::COUNTS_TWO, with: &[] },
+    },
+};
+
+fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
+    super::tell_differences(
+        compared,
+        Datum::HeardCount,
+        |speaker, unit| (speaker.count().map(Quantity::Units), unit.count().map(Quantity::Units)),
+        sink,
+    );
+}
