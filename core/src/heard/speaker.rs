@@ -117,11 +117,11 @@ impl Speaker {
         self.known |= ADDRESS;
     }
 
-    pub(super) const fn set_identity(&mut self, identity: Option<u64>) {
+    pub(super) fn set_identity(&mut self, identity: Option<u64>) {
         self.known &= !IDENTITY;
         if let Some(identity) = identity {
-            let [a, b, c, d, e, f, g, h] = identity.to_le_bytes();
-            self.identity = [u32::from_le_bytes([a, b, c, d]), u32::from_le_bytes([e, f, g, h])];
+            let half = |bits: u64| u32::try_from(bits & 0xFFFF_FFFF).unwrap_or(0);
+            self.identity = [half(identity), half(identity.wrapping_shr(32))];
             self.known |= IDENTITY;
         }
     }
