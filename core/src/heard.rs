@@ -329,4 +329,17 @@ mod tests {
         heard.pass(Milliseconds(9000));
         assert_eq!((heard.now(), heard.frames()), (Milliseconds(9000), 3));
     }
+
+    #[test]
+    fn a_start_before_any_sign_of_life_is_no_restart() {
+        let trial = Trial::line(2).demand(Demand::Dialect, Dialect::CanOpen.code().into());
+        let plan = trial.plan();
+        let (listener, mut heard) = (Listener::of(&plan), Heard::of(&plan));
+        for state in [0, 0, 5, 5, 0, 5] {
+            let frame = Frame::new(FrameId::Standard(0x702), &[state]).expect("one byte");
+            heard.hear(Milliseconds(heard.now().0 + 500), &frame, listener.as_ref());
+        }
+        let unit = heard.unit(UnitId(1)).expect("a row");
+        assert_eq!((unit.starts(), unit.restarts(), unit.frames()), (3, 1, 6));
+    }
 }

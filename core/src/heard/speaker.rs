@@ -18,6 +18,7 @@ pub struct Speaker {
     count: u16,
     frames: u16,
     starts: u8,
+    restarts: u8,
     /// Which of the fields above hold something.
     known: u8,
     /// The number of a [`Role`]; 0 if none was told.
@@ -42,6 +43,7 @@ impl Speaker {
         count: 0,
         frames: 0,
         starts: 0,
+        restarts: 0,
         known: 0,
         role: 0,
     };
@@ -97,6 +99,12 @@ impl Speaker {
         self.starts
     }
 
+    /// How often it said so after it had given signs of life. A start before that is no fault: a
+    /// leader may let all start anew when the group comes up.
+    pub const fn restarts(&self) -> u8 {
+        self.restarts
+    }
+
     /// When it was first heard.
     pub const fn first(&self) -> Milliseconds {
         Milliseconds(self.first)
@@ -134,6 +142,8 @@ impl Speaker {
         self.frames = self.frames.saturating_add(1);
         if sighting.is_start {
             self.starts = self.starts.saturating_add(1);
+            let is_again = u8::from(self.rhythm.has_begun());
+            self.restarts = self.restarts.saturating_add(is_again);
         }
         if sighting.is_beat {
             self.rhythm.beat(now);

@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     severity: Severity::NoStart,
     asks: false,
     needs: Needs::demands(&[Demand::Dialect]).some(&[Datum::Address]),
-    after: &[RuleId::LoneNodeNoAck, RuleId::NothingHeard, RuleId::AddressDuplicate],
+    after: super::BUS_WORKS,
     check: Check::Heard(check),
     shows: Datum::Address,
     text: Text {
@@ -92,8 +92,11 @@ mod tests {
 
     #[test]
     fn an_address_that_two_have_on_the_sheets_is_told_there() {
-        let line = Trial::line(4).unit(3, |unit| unit.address = 2.into());
-        let answer = line.hear(|_| ());
-        assert_eq!(answer.outcome(RULE), Outcome::Blocked(RuleId::AddressDuplicate));
+        let line = || Trial::line(4).unit(3, |unit| unit.address = 2.into());
+        assert_eq!(line().hear(|_| ()).broken(), [RuleId::AddressDuplicate]);
+        // And that of another unit is looked at all the same.
+        let answer = line().hear(|air| air.copy(3, 300, |_| ()));
+        assert_eq!(answer.places(RULE), [[unit(2)]]);
+        assert_eq!(answer.broken(), [RuleId::AddressDuplicate, RULE]);
     }
 }

@@ -24,16 +24,19 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
-    let unaddressed = compared.links.units.without(compared.addressed);
+    let others = compared.links.units.without(compared.addressed);
+    let unaddressed = others.without(compared.shared);
     for stranger in compared.strangers() {
         if compared.unit_of(stranger).is_some() {
             continue;
         }
-        if unaddressed.is_empty() {
-            sink.add().value(Quantity::Address(stranger.address().unwrap_or(0)));
-        } else {
-            // It may be one of these.
+        // It may be a unit without an address, or one of those that share one.
+        if !unaddressed.is_empty() {
             sink.open(Datum::Address).at_units(unaddressed);
+        } else if !compared.shared.is_empty() {
+            sink.blocked_by(RuleId::AddressDuplicate);
+        } else {
+            sink.add().value(Quantity::Address(stranger.address().unwrap_or(0)));
         }
     }
 }
@@ -53,6 +56,14 @@ mod tests {
         let answer = line.hear(|air| air.copy(1, 5, |said| said.address = 9));
         assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::Address));
         assert_eq!(answer.lacking(RULE, Datum::Address), [unit(2)]);
+    }
+
+    #[test]
+    fn a_stranger_may_be_a_unit_that_shares_an_address_on_the_sheets() {
+        let line = Trial::line(4).unit(3, |unit| unit.address = 3.into());
+        let answer = line.hear(|air| air.copy(1, 5, |said| (said.address, said.role) = (4, 2)));
+        assert_eq!(answer.outcome(RULE), Outcome::Blocked(RuleId::AddressDuplicate));
+        assert_eq!(answer.broken(), [RuleId::AddressDuplicate]);
     }
 
     #[test]

@@ -29,7 +29,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
     let mut leading = UnitSet::EMPTY;
-    for unit in compared.addressed {
+    for unit in compared.links.units {
         let role = compared.heard.unit(unit).and_then(|speaker| speaker.role());
         if role == Some(Role::Coordinator) {
             leading.insert(unit);
