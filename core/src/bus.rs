@@ -41,7 +41,7 @@ use crate::units::{BitsPerSecond, Millimetres, Ohms};
 pub const LINE_DELAY_PS_PER_M: u32 = 5_000;
 
 /// The bit rates of the rows of the table. The last is also the fastest outside a data phase.
-const CAN_ROWS: [u32; 8] = [10_000, 20_000, 50_000, 125_000, 250_000, 500_000, 800_000, 1_000_000];
+static CAN_ROWS: [u32; 8] = [10_000, 20_000, 50_000, 125_000, 250_000, 500_000, 800_000, 1_000_000];
 /// The fastest rate of the published curve of TIA/EIA-485.
 const RS485_FASTEST: u32 = 10_000_000;
 /// The longest pair of TIA/EIA-485.
@@ -137,8 +137,8 @@ pub fn longest_link(medium: Medium, rate: BitsPerSecond) -> Option<Millimetres> 
     match medium {
         // There and back at 5 ns a metre: a tenth of a metre for each nanosecond.
         Medium::Can if rate.0 > 0 => {
-            let row = CAN_ROWS.into_iter().find(|row| *row >= rate.0)?;
-            let time = line_time_ns(BitsPerSecond(row))?;
+            let row = CAN_ROWS.iter().find(|row| **row >= rate.0)?;
+            let time = line_time_ns(BitsPerSecond(*row))?;
             Some(Millimetres(cut_to_series(time.saturating_mul(100))))
         }
         // 100,000,000 bit m/s: again a tenth of a metre for each nanosecond of a bit.

@@ -99,7 +99,7 @@ impl Links<'_> {
         for id in cables {
             let Some((a, b)) = self.nodes(id) else { continue };
             points.insert(a);
-            rings.join(a, b, id);
+            rings.join(a, b);
         }
         for ring in rings.of(points) {
             let in_ring = |id: &CableId| {

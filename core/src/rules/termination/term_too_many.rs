@@ -47,9 +47,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     }
     // Helper boards often carry a terminator from new that nobody listed.
     let unlisted = links.hanging.without(links.terminator_known);
-    if !unlisted.is_empty() {
-        sink.gap(Datum::Terminator).at_nodes(unlisted);
-    }
+    sink.gap_nodes(Datum::Terminator, unlisted);
 }
 
 #[cfg(test)]
