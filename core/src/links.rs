@@ -119,7 +119,7 @@ impl Links<'_> {
         datum: Datum,
         value: fn(&UnitRecord) -> Option<u32>,
     ) -> Option<UnitSet> {
-        if !self.differs.contains(datum) {
+        if !self.differs.has(datum) {
             return None;
         }
         Agreement::of(&self.values(value)).odd_ones()
@@ -127,7 +127,7 @@ impl Links<'_> {
 
     /// Whether all units hold this value of a datum; told without looking at each.
     pub fn all_hold(&self, datum: Datum, value: fn(&UnitRecord) -> u32, wanted: u32) -> bool {
-        let alike = self.known.whole.contains(datum) && !self.differs.contains(datum);
+        let alike = self.known.whole.has(datum) && !self.differs.has(datum);
         alike && self.plan.units.first().is_some_and(|first| value(first) == wanted)
     }
 

@@ -36,6 +36,7 @@ const fn nonzero_bytes(word: u32) -> u32 {
 
 impl<'p> Nets<'p> {
     /// Compares the records of all units with the first one's.
+    #[inline(never)]
     pub fn build(plan: &'p Plan<'p>, known: &'p Known) -> Self {
         let mut differs = 0u32;
         if let Some((first, others)) = plan.power.split_first() {

@@ -33,7 +33,7 @@ impl<'m, T: Copy> Lent<'m, T> {
         }
         *self.items.get_mut(self.used)? = item;
         let position = self.used;
-        self.used = self.used.saturating_add(1);
+        self.used = self.used.wrapping_add(1);
         Some(position)
     }
 

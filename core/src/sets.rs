@@ -32,6 +32,12 @@ macro_rules! bit_set {
                 self.0 |= Self::only(id).0;
             }
 
+            /// Adds the members of another set.
+            #[inline(never)]
+            pub const fn add(&mut self, other: Self) {
+                self.0 |= other.0;
+            }
+
             /// Whether the member is in the set.
             pub fn contains(self, id: $id) -> bool {
                 $has(self.0, id.0)
@@ -178,7 +184,7 @@ fn bit_of_64(position: u8) -> u64 {
 
 /// Whether one bit of 64 is set.
 #[inline(never)]
-fn has_64(bits: u64, position: u8) -> bool {
+pub(crate) fn has_64(bits: u64, position: u8) -> bool {
     let half = match position.wrapping_shr(5) {
         0 => bits,
         1 => bits.wrapping_shr(32),
@@ -207,7 +213,7 @@ impl NodeId {
 
     /// The node of another device.
     pub const fn of_device(device: DeviceId) -> Self {
-        Self(device.0.saturating_add(Self::FIRST_DEVICE))
+        Self(device.0.wrapping_add(Self::FIRST_DEVICE))
     }
 
     /// The unit, if this node is one.
@@ -227,7 +233,7 @@ impl NodeId {
     pub const fn place(self) -> Place {
         match self.unit() {
             Some(unit) => Place::Unit(unit),
-            None => Place::Device(DeviceId(self.0.saturating_sub(Self::FIRST_DEVICE))),
+            None => Place::Device(DeviceId(self.0.wrapping_sub(Self::FIRST_DEVICE))),
         }
     }
 

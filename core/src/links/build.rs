@@ -175,14 +175,14 @@ impl<'p> Links<'p> {
             self.add_terminator(own, device.terminator);
             let kind = device.kind();
             if kind == Some(DeviceKind::NetworkGear) {
-                self.network_gear = self.network_gear.or(own);
+                self.network_gear.add(own);
             }
             let is_joint = matches!(
                 kind,
                 Some(DeviceKind::Splitter | DeviceKind::NetworkGear | DeviceKind::Repeater)
             );
             if is_joint {
-                self.joints = self.joints.or(own);
+                self.joints.add(own);
             }
             let says = device.asks().is_some() || is_joint || kind == Some(DeviceKind::Meter);
             all_say &= says;
@@ -221,16 +221,16 @@ impl<'p> Links<'p> {
             next = CableSet(next.0.wrapping_shl(1));
             let kind = cable.kind();
             if kind == Some(CableKind::Terminator) {
-                self.plugs = self.plugs.or(own);
+                self.plugs.add(own);
                 self.add_plug(cable, &mut said);
                 continue;
             }
             let Some(seats) = self.plug_in(own, cable) else {
-                self.again = self.again.or(own);
+                self.again.add(own);
                 continue;
             };
             if cable.also_carries().is_some() {
-                self.shared = self.shared.or(own);
+                self.shared.add(own);
             }
             sockets &= !seats.has(Seats::UNKNOWN);
             if seats.has(Seats::FREE) {
@@ -242,15 +242,15 @@ impl<'p> Links<'p> {
                     self.link_cables = self.link_cables.or(own);
                     coverage.see(cable.data());
                     if seats.has(Seats::NOT_OF_LINK) {
-                        self.misplaced = self.misplaced.or(own);
+                        self.misplaced.add(own);
                     }
                 }
                 Some(CableKind::Battery) => {
-                    self.battery_cables = self.battery_cables.or(own);
+                    self.battery_cables.add(own);
                     match cable.unit_end() {
                         Some((unit, _)) => {
                             self.battery_units.insert(unit);
-                            self.battery_to_units = self.battery_to_units.or(own);
+                            self.battery_to_units.add(own);
                         }
                         None => battery_ends = false,
                     }

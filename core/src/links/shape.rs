@@ -5,10 +5,10 @@ use crate::limits;
 use crate::plan::{Demand, DeviceKind, Shape, YesNo};
 use crate::sets::{CableSet, NodeId, NodeSet};
 
-/// One more cable at a point.
+/// One more cable at a point; there are at most 64.
 fn count_one(cables_at: &mut [u8; limits::NODES], node: NodeId) {
     if let Some(count) = cables_at.get_mut(node.index()) {
-        *count = count.saturating_add(1);
+        *count = count.wrapping_add(1);
     }
 }
 
@@ -29,17 +29,17 @@ impl Links<'_> {
             }
             let Some((a, b)) = cable.nodes() else { continue };
             if a == b {
-                self.self_loops = self.self_loops.or(own);
+                self.self_loops.add(own);
                 continue;
             }
             if !self.hanging.is_empty() && (self.hanging.contains(a) || self.hanging.contains(b)) {
-                self.stubs = self.stubs.or(own);
+                self.stubs.add(own);
                 continue;
             }
             if self.pieces.join(a, b) {
-                joined = joined.saturating_add(1);
+                joined = joined.wrapping_add(1);
             } else if self.is_second_between(a, b, own) {
-                self.doubled = self.doubled.or(own);
+                self.doubled.add(own);
                 continue;
             } else {
                 self.pieces.close(own);
@@ -62,7 +62,7 @@ impl Links<'_> {
             }
             bit = bit.wrapping_shl(1);
         }
-        self.piece_count = self.on_link.len().saturating_sub(joined);
+        self.piece_count = self.on_link.len().wrapping_sub(joined);
     }
 
     /// Whether a cable, a set of one, is the second between its two points. Two units that must be a ring are

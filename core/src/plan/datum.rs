@@ -1,5 +1,7 @@
 //! What a site can declare: one bit each, so that a rule can say what it cannot do without.
 
+use crate::sets::has_64;
+
 /// What a datum is declared for, each for itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Owner {
@@ -215,6 +217,13 @@ impl DataSet {
             rest = tail;
         }
         Self(set)
+    }
+
+    /// Whether the datum is in the set. For one that is not known when this is compiled: without
+    /// a shift over both halves.
+    #[inline(never)]
+    pub fn has(self, datum: Datum) -> bool {
+        has_64(self.0, u8::try_from(datum.bit()).unwrap_or(u8::MAX))
     }
 
     /// Whether the datum is in the set.

@@ -28,9 +28,9 @@ fn note_unknown_ends(links: &Links<'_>, sink: &mut Sink<'_, '_>, ends: DataSet) 
     if ends.without(links.known.whole).is_empty() {
         return;
     }
-    let all = CableSet::first(links.plan.cables.len());
     let unknown = links.cables_where(
-        all,
+        // All that there are.
+        CableSet(u64::MAX),
         |cable, link_only| {
             let [first, second] = &cable.ends;
             let is_meant = link_only == 0 || matches!(cable.kind(), Some(CableKind::Link) | None);

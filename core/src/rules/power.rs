@@ -35,9 +35,9 @@ fn bonds_in(nets: &Nets<'_>, state: OperatingState) -> Option<Bonds> {
         occurs |= place == Some(BondPlace::GeneratorFrame)
             || place == Some(BondPlace::UnitRelay) && bond.declared & state.code() != 0;
         match is_closed(*bond, state, switched) {
-            Some(true) => sum.closed = sum.closed.saturating_add(1),
+            Some(true) => sum.closed = sum.closed.wrapping_add(1),
             Some(false) => {}
-            None => sum.unclear = sum.unclear.saturating_add(1),
+            None => sum.unclear = sum.unclear.wrapping_add(1),
         }
     }
     occurs.then_some(sum)

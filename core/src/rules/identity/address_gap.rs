@@ -43,7 +43,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         given.insert(PackId(above));
     }
     let gap = given.0.trailing_ones();
-    let free = gap.saturating_add(lowest.into());
+    let free = gap.wrapping_add(lowest.into());
     let behind = links.units_where(
         |unit, free| unit.address().is_some_and(|address| u32::from(address) > free),
         free,

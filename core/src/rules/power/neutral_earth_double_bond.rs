@@ -39,7 +39,7 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
             // The same bonds are closed in the other states; one finding says it.
             return;
         }
-        if bonds.closed.saturating_add(bonds.unclear) > 1 {
+        if bonds.closed.wrapping_add(bonds.unclear) > 1 {
             sink.open(Datum::Changeover);
         }
     }

@@ -40,7 +40,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let mut judge = |node: NodeId, ohms: Ohms| {
         known.insert(node);
         // Within a tenth, in whole ohms.
-        let off = u32::from(ohms.0.abs_diff(wanted.0)).saturating_mul(10);
+        let off = u32::from(ohms.0.abs_diff(wanted.0)).wrapping_mul(10);
         if off > u32::from(wanted.0) {
             sink.add()
                 .at_terminators(NodeSet::only(node))
