@@ -129,5 +129,9 @@ mod tests {
         let limit = |amperes| site(2, 2, amperes).demand(Demand::ChargeLimitFor, bank).check();
         assert_eq!(limit(100).outcome(RULE), Outcome::Met);
         assert_eq!(limit(101).outcome(RULE), Outcome::Broken);
+        // The limit of one pack is right for a bank of one.
+        let single = |amperes| site(2, 1, amperes).demand(Demand::ChargeLimitFor, bank).check();
+        assert_eq!(single(50).outcome(RULE), Outcome::Met);
+        assert_eq!(single(51).outcome(RULE), Outcome::Broken);
     }
 }

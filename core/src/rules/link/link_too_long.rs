@@ -86,6 +86,8 @@ mod tests {
     fn one_cable_can_be_too_long_by_itself() {
         let answer = Trial::line(3).demand(Demand::MaxCable, 1500).check();
         assert_eq!(answer.places(RULE), [[cable(0)], [cable(1)]]);
+        let at_the_limit = Trial::line(3).demand(Demand::MaxCable, 2000).check();
+        assert_eq!(at_the_limit.outcome(RULE), Outcome::Met);
     }
 
     #[test]
