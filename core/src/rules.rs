@@ -62,6 +62,9 @@ macro_rules! rule_table {
         const STEPS: &[(Step, Check)] =
             &[$((Step::of(RuleId::$name, &$group::$file::RULE), $group::$file::RULE.check),)+];
 
+        /// The rules that spoil each; only a constant, too.
+        const AFTERS: &[&[RuleId]] = &[$($group::$file::RULE.after,)+];
+
         /// The sets that each rule needs; only a constant, too.
         const NEEDS: &[[u64; 3]] = &[$(step::masks(&$group::$file::RULE.needs),)+];
 

@@ -20,7 +20,7 @@ floors: an empty program takes 1120 B flash, 1024 of them vectors;
 /// Limits for load and check of 16 units, with the memory lent to the report. The goal for flash
 /// is 32 KiB, with what listens on the bus; what it takes today may grow by a little only.
 const FLASH_GOAL: u64 = 32 * 1024;
-const MOST_FLASH: u64 = 31_000;
+const MOST_FLASH: u64 = 30_900;
 const MOST_RAM: u64 = 6 * 1024;
 const MOST_INSTRUCTIONS: u64 = 40_000;
 /// For the check alone, whatever the site states.

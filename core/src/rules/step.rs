@@ -1,19 +1,19 @@
 //! What the runner needs of each rule, taken out of the table at compile time.
 
-use super::{DOUBTED, NEEDS, RuleId, STEPS};
+use super::{AFTERS, DOUBTED, NEEDS, RuleId, STEPS};
 use crate::finding::Outcome;
 use crate::links::Known;
 use crate::plan::{DataSet, Datum, Demand, DemandRecord, DemandSet};
 use crate::report::Report;
 use crate::rule::{Check, LinkCheck, Needs, PowerCheck, Rule, Severity};
 pub(super) use projected::{DOUBTS, LINK, LINK_CHECKS, POSITIONS, POWER, POWER_CHECKS};
-use projected::{MASKS, first_ones, position};
+use projected::{LISTS, MASKS, list_position, position};
 
 /// What the runner needs of one rule besides its check, in as few bytes as it can be said.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Step {
-    /// The rules whose breakage spoils it.
-    after: [Option<RuleId>; AFTER],
+    /// The rules whose breakage spoils it, as the position of their list among the different ones.
+    after: u8,
     whole: Mask,
     some: Mask,
     demands: Mask,
@@ -43,7 +43,7 @@ impl Step {
     pub(super) const fn of(id: RuleId, rule: &Rule) -> Self {
         let [whole, some, demands] = masks(&rule.needs);
         Self {
-            after: first_ones(rule.after),
+            after: list_position(rule.after),
             whole: Mask(position(whole)),
             some: Mask(position(some)),
             demands: Mask(position(demands)),
@@ -97,10 +97,12 @@ impl Step {
 
     /// The broken rule that stands at the root of what spoils the rule.
     pub(super) fn spoilt_by(&self, report: &Report<'_>) -> Option<RuleId> {
-        if !report.may_spoil() {
-            return None;
-        }
-        for rule in &self.after {
+        if report.may_spoil() { self.cause(report) } else { None }
+    }
+
+    #[inline(never)]
+    fn cause(&self, report: &Report<'_>) -> Option<RuleId> {
+        for rule in LISTS.get(usize::from(self.after))? {
             let rule = (*rule)?;
             match report.outcome(rule) {
                 Outcome::Broken => return Some(rule),
@@ -176,7 +178,7 @@ macro_rules! steps_of {
     reason = "runs at compile time, where a mistake is a build error"
 )]
 mod projected {
-    use super::{AFTER, Check, DOUBTED, LinkCheck, NEEDS, PowerCheck, RuleId, STEPS, Step};
+    use super::{AFTER, AFTERS, Check, DOUBTED, LinkCheck, NEEDS, PowerCheck, RuleId, STEPS, Step};
 
     /// Pairs of a rule and one that leaves it in doubt.
     pub(in crate::rules) static DOUBTS: &[(RuleId, RuleId)] = &{
@@ -267,8 +269,70 @@ mod projected {
         index as u8
     }
 
+    /// The different lists of rules that spoil one.
+    pub(super) static LISTS: &[[Option<RuleId>; AFTER]] = &{
+        const COUNT: usize = different_lists().1;
+        let (all, _) = different_lists();
+        let mut lists = [[None; AFTER]; COUNT];
+        let mut next = 0;
+        while next < COUNT {
+            lists[next] = all[next];
+            next += 1;
+        }
+        lists
+    };
+
+    /// The different lists, the empty one first, and how many there are.
+    const fn different_lists() -> ([[Option<RuleId>; AFTER]; 256], usize) {
+        let mut lists = [[None; AFTER]; 256];
+        let mut count = 1;
+        let mut rest = AFTERS;
+        while let [rules, tail @ ..] = rest {
+            let list = first_ones(rules);
+            if index_of_list(&lists, count, list) == count {
+                lists[count] = list;
+                count += 1;
+            }
+            rest = tail;
+        }
+        (lists, count)
+    }
+
+    const fn index_of_list(
+        lists: &[[Option<RuleId>; AFTER]; 256],
+        count: usize,
+        list: [Option<RuleId>; AFTER],
+    ) -> usize {
+        let mut index = 0;
+        while index < count && !is_same(lists[index], list) {
+            index += 1;
+        }
+        index
+    }
+
+    const fn is_same(one: [Option<RuleId>; AFTER], two: [Option<RuleId>; AFTER]) -> bool {
+        let mut next = 0;
+        while next < AFTER {
+            match (one[next], two[next]) {
+                (Some(one), Some(two)) if one.number() == two.number() => {}
+                (None, None) => {}
+                (_, _) => return false,
+            }
+            next += 1;
+        }
+        true
+    }
+
+    /// The position of a list that some rule has.
+    pub(super) const fn list_position(rules: &[RuleId]) -> u8 {
+        const DIFFERENT: ([[Option<RuleId>; AFTER]; 256], usize) = different_lists();
+        let index = index_of_list(&DIFFERENT.0, DIFFERENT.1, first_ones(rules));
+        assert!(index < DIFFERENT.1, "a list of no rule");
+        index as u8
+    }
+
     /// The rules, the first ones first.
-    pub(super) const fn first_ones(rules: &[RuleId]) -> [Option<RuleId>; AFTER] {
+    const fn first_ones(rules: &[RuleId]) -> [Option<RuleId>; AFTER] {
         assert!(rules.len() <= AFTER, "a rule has too many that spoil it");
         let mut list = [None; AFTER];
         let mut next = 0;
