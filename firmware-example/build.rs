@@ -20,8 +20,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("cargo:rerun-if-changed=build.rs");
     let out = PathBuf::from(env::var("OUT_DIR")?);
     fs::write(out.join("memory.x"), MEMORY)?;
+    // Names of interrupt handlers; there are none.
+    fs::write(out.join("device.x"), "")?;
     println!("cargo:rustc-link-search={}", out.display());
-    for argument in ["--nmagic", "-Tlink.x", "-Tdefmt.x"] {
+    for argument in ["--nmagic", "-Tlink.x", "-Tdefmt.x", "--icf=all"] {
         println!("cargo:rustc-link-arg-bins={argument}");
     }
     Ok(())

@@ -1,9 +1,20 @@
 //! What only this board knows: where the plan image lies, and how to end a run in an emulator.
 //!
-//! To port the example, replace this file and `memory.x` in `build.rs`.
+//! To port the example, replace this file and `memory.x` in `build.rs`; `memory.rs` is for
+//! Cortex-M3 and larger.
 #![allow(unsafe_code, reason = "linker symbols and the emulator's exit call are outside Rust")]
 
 use cortex_m_semihosting::syscall;
+
+/// Handlers of the board's own interrupts. The program enables none; the runtime wants one line.
+#[unsafe(link_section = ".vector_table.interrupts")]
+#[unsafe(no_mangle)]
+static __INTERRUPTS: [unsafe extern "C" fn(); 1] = {
+    unsafe extern "C" {
+        fn DefaultHandler();
+    }
+    [DefaultHandler]
+};
 
 unsafe extern "C" {
     /// First byte of the image's region, from the linker script.

@@ -6,6 +6,7 @@
 #![no_main]
 
 mod board;
+mod memory;
 mod panic_guard;
 mod wire;
 

@@ -18,9 +18,9 @@ floors: an empty program takes 1120 B flash, 1024 of them vectors;
         0 B variables, 1200 B stack and 11418 instructions, 3935 of them the walk";
 
 /// Limits for load and check of 16 units, with the memory lent to the report. The goal for flash
-/// is 32 KiB; the rules of the communication side are over it, and must not grow further.
+/// is 32 KiB, with what listens on the bus; what it takes today may grow by a little only.
 const FLASH_GOAL: u64 = 32 * 1024;
-const MOST_FLASH: u64 = 46 * 1024;
+const MOST_FLASH: u64 = 30_900;
 const MOST_RAM: u64 = 6 * 1024;
 const MOST_INSTRUCTIONS: u64 = 40_000;
 /// For the check alone, whatever the site states.
@@ -32,6 +32,10 @@ pub(crate) fn print() -> Result<(), String> {
     println!("gateway, Cortex-M3, profile firmware, {} rules", RULES.len());
     println!("  flash      {:6} B, {} of them vectors", sizes.flash, sizes.vectors);
     println!("  variables  {:6} B", sizes.ram);
+    println!("  bytes of flash by part:");
+    for (part, bytes) in elf::parts(&firmware.elf).into_iter().filter(|(_, bytes)| *bytes > 0) {
+        println!("      {bytes:6}  {part}");
+    }
     println!("  units   image B   body B     load    check  instructions; stack B");
     let plain = measure_all(firmware, "plain", |_| None)?;
     println!("  the same with every further fact stated, so that nearly all rules are at work:");

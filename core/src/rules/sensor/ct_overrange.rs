@@ -28,7 +28,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let breaker = u32::from(links.plan.group.supply_breaker.get()).saturating_mul(1000);
+    let breaker = u32::from(links.plan.group.supply_breaker.get()).wrapping_mul(1000);
     let rated = links.plan.demands.rated_current().map_or(0, |current| current.0);
     let largest = if breaker != 0 { breaker } else { rated.saturating_mul(links.units.len()) };
     if largest == 0 {
@@ -37,7 +37,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     }
     let small = links.sensors_where(
         |sensor, largest| {
-            let rating = u32::from(sensor.rating.get()).saturating_mul(1000);
+            let rating = u32::from(sensor.rating.get()).wrapping_mul(1000);
             rating != 0 && rating < largest
         },
         largest,
@@ -45,7 +45,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let Some(first) = small.iter().next().and_then(|id| links.plan.sensors.get(id.index())) else {
         return;
     };
-    let rating = u32::from(first.rating.get()).saturating_mul(1000);
+    let rating = u32::from(first.rating.get()).wrapping_mul(1000);
     sink.add()
         .at_sensors(small)
         .value(Quantity::Current(Milliamperes(rating)))
