@@ -9,6 +9,7 @@ mod cables;
 mod capacities;
 mod dates;
 mod ends;
+mod image;
 mod lookalike;
 mod names;
 mod photograph;

@@ -13,6 +13,7 @@ pub mod generate;
 pub mod generate_faulty;
 pub mod golden;
 pub mod graphs;
+pub mod heard_proof;
 pub mod left_out;
 pub mod lines;
 pub mod measure;

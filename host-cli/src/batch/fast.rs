@@ -17,7 +17,7 @@ mod things;
 use super::report::Head;
 use super::told::{self, Naming};
 use super::{Answer, MOST_BYTES, Profiles, Room, Settings};
-use crate::assemble::stated_demands;
+use crate::assemble::{frames, stated_demands};
 use crate::diagnosis::readings::lengths_missing;
 use crate::engine::{self, Request};
 use crate::profile::{ASSUMED, Profile};
@@ -155,9 +155,10 @@ impl Fast {
         profiles: &mut Profiles,
         line: &[u8],
     ) -> Option<Vec<u8>> {
-        self.take(settings, profiles, line).ok()?;
+        let (_, profile) = self.take(settings, profiles, line).ok()?;
+        let frames = frames(&profile);
         let mut memory = vec![0; coldcheck_core::limits::BODY_BYTES];
-        Some(self.plan().encode(&mut memory).ok()?.to_vec())
+        Some(Plan { frames: &frames, ..self.plan() }.encode(&mut memory).ok()?.to_vec())
     }
 
     /// Reads a line and puts it in order.

@@ -3,6 +3,7 @@
 use super::naming::{self, NamedPlace};
 use super::{Diagnostic, Label};
 use crate::engine::Site;
+use crate::hearing::Hearing;
 use crate::phrase::{all_of, fill, one_of};
 use crate::source::Origin;
 use crate::words;
@@ -51,6 +52,8 @@ pub(super) struct Teller<'t, 'm> {
     pub(super) plan: &'t Plan<'t>,
     pub(super) report: &'t Report<'m>,
     pub(super) words: &'t Words,
+    /// What was heard, if anything was listened to.
+    pub(super) hearing: Option<&'t Hearing<'t>>,
 }
 
 impl Teller<'_, '_> {
