@@ -205,7 +205,7 @@ fn stages(site: &Site, is_heard: bool) -> Vec<&'static str> {
     if scope.covers(Scope::POWER) {
         stages.push("power");
     }
-    if is_heard {
+    if is_heard && scope.covers(Scope::COMMUNICATION) {
         stages.push("heard");
     }
     stages

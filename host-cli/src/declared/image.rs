@@ -20,7 +20,7 @@ impl Declared {
             Some(_) | None => format!("{word} {}", index + 1),
         };
         let things = |count: usize, names: &[String], word: &str| -> Vec<Thing> {
-            (0..count).map(|index| Thing::of_image(name(names, index, word))).collect()
+            (0..count).map(|index| Thing::of_image(&name(names, index, word))).collect()
         };
         let mut declared = Self {
             units: things(plan.units.len(), &names.units, "unit"),
@@ -50,10 +50,9 @@ impl Declared {
 }
 
 impl Thing {
-    fn of_image(name: String) -> Self {
+    fn of_image(name: &str) -> Self {
         let nowhere = Origin { sheet: SheetId(usize::MAX), start: 0, end: 0 };
-        let key = Folded::of(&name);
-        let mut thing = Self::new(&name, key, nowhere);
+        let mut thing = Self::new(name, Folded::of(name), nowhere);
         thing.origins.clear();
         thing
     }

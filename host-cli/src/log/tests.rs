@@ -95,10 +95,10 @@ fn a_log_is_the_same_however_its_pieces_fall() {
     let log = b"(9.0) can0 701#05\n(9.5) can0 702#05\r\nnoise\n(9.6) can0 20000020#00\n";
     let whole = read(log, None).unwrap();
     for cut in 0..log.len() {
-        let (head, tail) = log.split_at(cut);
+        let (front, back) = log.split_at(cut);
         let mut reader = Reader::new("bus.log", None);
         let mut heard = Vec::new();
-        for piece in [head, tail] {
+        for piece in [front, back] {
             reader.push(piece, &mut |entry| heard.push((entry.at.0, entry.said))).unwrap();
         }
         let summary = reader.finish(&mut |_| ()).unwrap().clone();
