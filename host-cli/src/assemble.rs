@@ -17,7 +17,8 @@ use coldcheck_core::limits;
 use coldcheck_core::place::{CableId, DeviceId, PackId, SensorId, UnitId};
 use coldcheck_core::plan::{
     BondRecord, CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, DeviceRecord,
-    FrameRecord, GroupRecord, PackRecord, Plan, PlanError, Scope, SensorRecord, Shape, YesNo,
+    Dialect, FrameRecord, GroupRecord, PackRecord, Plan, PlanError, Scope, SensorRecord, Shape,
+    YesNo,
 };
 use std::collections::BTreeMap;
 
@@ -202,6 +203,11 @@ fn effective(
         };
         let bits = demands.get(&demand).map_or(site, |own| demand.stricter(*own, site));
         demands.insert(demand, bits);
+    }
+    // A frame map without frames says nothing: the question comes first.
+    let frame_map = u32::from(Dialect::FrameMap.code());
+    if profile.frames.is_empty() && demands.get(&Demand::Dialect) == Some(&frame_map) {
+        demands.remove(&Demand::Dialect);
     }
     let ring = u32::from(Shape::Ring.code());
     let profile_shape = profile.demands.get(&Demand::LinkShape).map(|own| own.bits);

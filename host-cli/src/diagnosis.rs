@@ -21,6 +21,7 @@ use crate::engine::{self, Site};
 use crate::hearing::Hearing;
 use crate::source::{Cell, Origin};
 use coldcheck_core::finding::{Finding, Outcome, Unknown, Verdict};
+use coldcheck_core::heard::Heard;
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::{Datum, PlanError, Scope};
 use coldcheck_core::report::{Report, Tally};
@@ -121,10 +122,20 @@ pub fn diagnose(site: &Site) -> Result<Diagnosis, PlanError> {
 /// # Errors
 /// As [`diagnose`].
 pub fn diagnose_heard(site: &Site, hearing: &Hearing<'_>) -> Result<Diagnosis, PlanError> {
-    diagnose_with(site, Some(hearing))
+    let mut diagnosis = diagnose_with(site, Some(hearing.heard()))?;
+    diagnosis.heard = Some(HeardLog::of(site, &engine::plan(site)?, hearing));
+    Ok(diagnosis)
 }
 
-fn diagnose_with(site: &Site, hearing: Option<&Hearing<'_>>) -> Result<Diagnosis, PlanError> {
+/// What can be said while there is more to hear; without the table of what was heard.
+///
+/// # Errors
+/// As [`diagnose`].
+pub fn diagnose_so_far(site: &Site, heard: &Heard) -> Result<Diagnosis, PlanError> {
+    diagnose_with(site, Some(heard))
+}
+
+fn diagnose_with(site: &Site, heard: Option<&Heard>) -> Result<Diagnosis, PlanError> {
     let plan = engine::plan(site)?;
     let (mut findings, mut places, mut unknowns) = (
         vec![Finding::BLANK; FINDINGS],
@@ -139,10 +150,10 @@ fn diagnose_with(site: &Site, hearing: Option<&Hearing<'_>>) -> Result<Diagnosis
         readings::report_readings(site, &plan, &mut report)
     };
     rules::check(&plan, &mut report);
-    if let Some(hearing) = hearing {
-        rules::compare(&plan, hearing.heard(), &mut report);
+    if let Some(heard) = heard {
+        rules::compare(&plan, heard, &mut report);
     }
-    let teller = findings::Teller { site, plan: &plan, report: &report, words: &words, hearing };
+    let teller = findings::Teller { site, plan: &plan, report: &report, words: &words, heard };
     Ok(tell(&teller))
 }
 
@@ -173,7 +184,7 @@ fn tell(teller: &findings::Teller<'_, '_>) -> Diagnosis {
     Diagnosis {
         verdict: report.verdict(),
         tally: report.tally(),
-        stages: stages(site, teller.hearing.is_some()),
+        stages: stages(site, teller.heard.is_some()),
         findings,
         waived: Vec::new(),
         idle_waivers: waivers::undated(&site.declared),
@@ -190,8 +201,8 @@ fn tell(teller: &findings::Teller<'_, '_>) -> Diagnosis {
         questions: site.declared.questions.clone(),
         not_understood: site.declared.not_understood.clone(),
         site_demands: demands::of_the_site(site),
-        looked_at_by_none: demands::looked_at_by_none(site, plan, teller.hearing.is_some()),
-        heard: teller.heard(),
+        looked_at_by_none: demands::looked_at_by_none(site, plan, teller.heard.is_some()),
+        heard: None,
     }
 }
 

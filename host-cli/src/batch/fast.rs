@@ -24,7 +24,7 @@ use crate::profile::{ASSUMED, Profile};
 use crate::read::{RawSheet, ReadError};
 use coldcheck_core::finding::Outcome;
 use coldcheck_core::place::{CableId, PortId};
-use coldcheck_core::plan::{CableKind, Datum, Demand, DemandRecord, Plan, Scope};
+use coldcheck_core::plan::{CableKind, Datum, Demand, DemandRecord, Dialect, Plan, Scope};
 use coldcheck_core::report::Report;
 use coldcheck_core::rule::Check;
 use coldcheck_core::rules::{self, RULES, RuleId, report_reading};
@@ -184,6 +184,10 @@ impl Fast {
         self.read(text)?;
         let number = self.profile(settings, profiles, text)?;
         let known = self.profiles.get_mut(number).ok_or(General)?;
+        let frame_map = (Demand::Dialect, u32::from(Dialect::FrameMap.code()));
+        if known.profile.frames.is_empty() && self.site.demands.contains(&frame_map) {
+            return Err(General);
+        }
         self.made.demands = known.demands(&self.site.demands);
         let profile = Arc::clone(&known.profile);
         let scope = settings.scope.or(self.site.scope).unwrap_or(Scope::ALL);

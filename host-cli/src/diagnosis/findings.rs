@@ -3,11 +3,11 @@
 use super::naming::{self, NamedPlace};
 use super::{Diagnostic, Label};
 use crate::engine::Site;
-use crate::hearing::Hearing;
 use crate::phrase::{all_of, fill, one_of};
 use crate::source::Origin;
 use crate::words;
 use coldcheck_core::finding::{Finding, Quantity};
+use coldcheck_core::heard::Heard;
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::{Datum, Owner, Plan};
 use coldcheck_core::report::Report;
@@ -53,7 +53,7 @@ pub(super) struct Teller<'t, 'm> {
     pub(super) report: &'t Report<'m>,
     pub(super) words: &'t Words,
     /// What was heard, if anything was listened to.
-    pub(super) hearing: Option<&'t Hearing<'t>>,
+    pub(super) heard: Option<&'t Heard>,
 }
 
 impl Teller<'_, '_> {

@@ -2,12 +2,14 @@
 
 use super::findings::Teller;
 use super::naming::{self, NamedPlace};
+use crate::engine::Site;
+use crate::hearing::Hearing;
 use crate::log::{Summary, Times};
 use coldcheck_core::compared::Compared;
 use coldcheck_core::heard::{Controller, Speaker};
 use coldcheck_core::links::{Known, Links};
 use coldcheck_core::place::Place;
-use coldcheck_core::plan::{DataSet, Datum, Dialect, Milliseconds, Role};
+use coldcheck_core::plan::{DataSet, Datum, Dialect, Milliseconds, Plan, Role};
 
 /// What was heard.
 #[derive(Clone, Debug)]
@@ -63,6 +65,49 @@ pub struct HeardRow {
 }
 
 impl HeardLog {
+    /// What was heard at a site.
+    pub(super) fn of(site: &Site, plan: &Plan<'_>, hearing: &Hearing<'_>) -> Self {
+        let heard = hearing.heard();
+        let has_times = hearing.log().times() == Times::Told;
+        let row = |who: Who, speaker: &Speaker| HeardRow {
+            who,
+            address: speaker.address(),
+            frames: speaker.frames(),
+            heard_at: (speaker.is_heard() && has_times).then(|| (speaker.first(), speaker.last())),
+            period: speaker.rhythm().period().map(Milliseconds),
+            role: speaker.role(),
+            count: speaker.count(),
+            firmware: speaker.firmware(),
+            serial: speaker.serial(),
+            identity: speaker.identity(),
+            starts: speaker.starts(),
+        };
+        let named = |place: Place| Who::Declared(naming::name(site, place));
+        let units = plan.units().filter_map(|(id, _)| {
+            heard.unit(id).map(|speaker| row(named(Place::Unit(id)), speaker))
+        });
+        let device_of = |speaker: &Speaker| {
+            let mut devices = plan.devices();
+            devices.find(|(_, device)| device.address() == speaker.address()).map(|(id, _)| id)
+        };
+        let (mut devices, mut strangers) = (Vec::new(), Vec::new());
+        for speaker in heard.strangers() {
+            match device_of(speaker) {
+                Some(id) => devices.push(row(named(Place::Device(id)), speaker)),
+                None => strangers.push(row(Who::Stranger, speaker)),
+            }
+        }
+        strangers.sort_by_key(|row| row.address);
+        Self {
+            dialect: hearing.dialect(),
+            frames: heard.frames(),
+            log: hearing.log().clone(),
+            controller: heard.controller_state().copied(),
+            rows: units.chain(devices).chain(strangers).collect(),
+            unheeded: heard.unheeded(),
+        }
+    }
+
     /// Whether times of the log can be used.
     pub fn has_times(&self) -> bool {
         self.log.times() == Times::Told
@@ -79,63 +124,18 @@ impl HeardLog {
 }
 
 impl Teller<'_, '_> {
-    /// What was heard, if anything was listened to.
-    pub(super) fn heard(&self) -> Option<HeardLog> {
-        let hearing = self.hearing?;
-        let heard = hearing.heard();
-        let row = |who: Who, speaker: &Speaker| HeardRow {
-            who,
-            address: speaker.address(),
-            frames: speaker.frames(),
-            heard_at: (speaker.is_heard() && hearing.log().times() == Times::Told)
-                .then(|| (speaker.first(), speaker.last())),
-            period: speaker.rhythm().period().map(Milliseconds),
-            role: speaker.role(),
-            count: speaker.count(),
-            firmware: speaker.firmware(),
-            serial: speaker.serial(),
-            identity: speaker.identity(),
-            starts: speaker.starts(),
-        };
-        let named = |place: Place| Who::Declared(naming::name(self.site, place));
-        let units = self.plan.units().filter_map(|(id, _)| {
-            heard.unit(id).map(|speaker| row(named(Place::Unit(id)), speaker))
-        });
-        let device_of = |speaker: &Speaker| {
-            let mut devices = self.plan.devices();
-            devices.find(|(_, device)| device.address() == speaker.address()).map(|(id, _)| id)
-        };
-        let (mut devices, mut strangers) = (Vec::new(), Vec::new());
-        for speaker in heard.strangers() {
-            match device_of(speaker) {
-                Some(id) => devices.push(row(named(Place::Device(id)), speaker)),
-                None => strangers.push(row(Who::Stranger, speaker)),
-            }
-        }
-        strangers.sort_by_key(|row| row.address);
-        Some(HeardLog {
-            dialect: hearing.dialect(),
-            frames: heard.frames(),
-            log: hearing.log().clone(),
-            controller: heard.controller_state().copied(),
-            rows: units.chain(devices).chain(strangers).collect(),
-            unheeded: heard.unheeded(),
-        })
-    }
-
     /// What is declared, and what was heard where something was listened to.
     pub(super) fn known(&self) -> Known {
         let links = Links::build(self.plan);
-        match self.hearing {
-            Some(hearing) => Compared::build(&links, hearing.heard()).known,
+        match self.heard {
+            Some(heard) => Compared::build(&links, heard).known,
             None => links.known,
         }
     }
 
     /// Units that were heard and did not tell the datum.
     pub(super) fn heard_without(&self, datum: Datum) -> Vec<Place> {
-        let Some(hearing) = self.hearing else { return Vec::new() };
-        let heard = hearing.heard();
+        let Some(heard) = self.heard else { return Vec::new() };
         let lacks = |speaker: &Speaker| speaker.is_heard() && !told(speaker).contains(datum);
         self.plan
             .units()
