@@ -73,7 +73,7 @@ Examples:
   coldcheck hear cables.csv settings.txt bus.log
   coldcheck hear plan.bin bus.log --interface can0 --format json
   coldcheck hear site.toml bus.log --dialect canopen
-  candump -L -e can0 | coldcheck hear site.toml - --follow --for 60
+  candump -L can0,0:0,#FFFFFFFF | coldcheck hear site.toml - --follow --for 60
   coldcheck hear site.toml --live can0 --for 30")]
     Hear(HearArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.

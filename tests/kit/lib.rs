@@ -16,6 +16,7 @@ pub mod graphs;
 pub mod heard_proof;
 pub mod left_out;
 pub mod lines;
+pub mod listening;
 pub mod measure;
 pub mod oracle;
 pub mod outside;

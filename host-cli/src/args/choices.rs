@@ -68,7 +68,7 @@ impl ScopeArg {
 /// How units make themselves known on the bus.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum DialectArg {
-    /// Heartbeat, boot-up and identity object of `CANopen`.
+    /// Heartbeat, boot-up and identity object of CANopen.
     Canopen,
     /// Address claim of SAE J1939.
     J1939,

@@ -12,8 +12,8 @@ against them: who is silent and behind which cable, who is there whom nobody dec
 another role, unit count, firmware or serial number than declared, and what the recorder's \
 controller says about the bus.
 
-The log is one that candump writes (-L, -l, or as on a screen; with -e it tells of errors too), or \
-the lines of an adapter that speaks SLCAN. Which it is is told by what it holds. Times that run \
+The log is one that candump writes (-L, -l, or as on a screen; with can0,0:0,#FFFFFFFF it tells of \
+errors too), or the lines of an adapter that speaks SLCAN. Which it is is told by what it holds. Times that run \
 backwards by up to a second stand still; after a longer jump back, time goes on from where it was. \
 A log without times tells who is there, and rhythms are left open.
 
