@@ -93,8 +93,8 @@ fn lines_of_python_can_for_an_adapter_are_read_as_they_were_sent() {
 
 /// What a dialect says of a frame.
 fn sighting(dialect: Dialect, frame: &Frame) -> Option<Sighting> {
-    let mut demands = DemandRecord::default();
-    demands.stated = DemandSet::of(&[Demand::Dialect]).0.into();
+    let stated = DemandSet::of(&[Demand::Dialect]).0.into();
+    let mut demands = DemandRecord { stated, ..DemandRecord::default() };
     let place = usize::try_from(Demand::Dialect.position()).expect("a small number");
     demands.values[place] = u32::from(dialect.code()).into();
     let group = GroupRecord::default();

@@ -81,8 +81,9 @@ fn heard() -> Result<String, String> {
     hearing.push(&log.bytes).and_then(|()| hearing.finish()).map_err(|error| error.to_string())?;
     let diagnosis = diagnose_heard(&site, &hearing).map_err(|error| format!("{error:?}"))?;
     let text = render(&site, &diagnosis, Style { colour: false, quiet: false });
-    let (shown, _) = text.split_once("\nNot checked:").ok_or("nothing was left unchecked")?;
-    Ok(format!("```text\n{shown}…\n```\n"))
+    let (shown, rest) = text.split_once("\nNot checked:").ok_or("nothing was left unchecked")?;
+    let (_, cautions) = rest.rsplit_once("\n\n").ok_or("no cautions")?;
+    Ok(format!("```text\n{shown}…\n\n{cautions}```\n"))
 }
 
 fn demonstration(folder: &str) -> [RawSheet; 2] {

@@ -79,12 +79,11 @@ fn listen(
     let plan = plan(site).map_err(no_plan)?;
     let name = log.map_or_else(|| args.live.clone().unwrap_or_default(), files::name);
     let mut hearing = Hearing::of(&plan, Reader::new(&name, args.interface.as_deref()));
-    let mut source = match log {
-        Some(log) => Source::file(log, args.follow)?,
-        None => {
-            hearing.knows_controller();
-            Source::live(&name)?
-        }
+    let mut source = if let Some(log) = log {
+        Source::file(log, args.follow)?
+    } else {
+        hearing.knows_controller();
+        Source::live(&name)?
     };
     let mut watch = args.follow.then(|| Watch::new(site, args.date, told));
     source.stop_after(args.lasts);

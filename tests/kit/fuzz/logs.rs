@@ -10,6 +10,7 @@ use coldcheck::read::ReadError;
 use coldcheck::source::Sheets;
 use coldcheck_core::frame::{Frame, FrameId};
 use coldcheck_core::slcan::{self, Line};
+use std::fmt::Write;
 use std::sync::OnceLock;
 
 /// A site that is heard, in each dialect.
@@ -115,7 +116,7 @@ fn squeezed(bytes: &[u8]) -> Vec<String> {
 
 fn is_written(frame: &Frame, lines: &[String]) -> bool {
     let id = id_words(frame.id());
-    let data: String = frame.data().iter().map(|byte| format!("{byte:02X}")).collect();
+    let data = digits(frame);
     let length = frame.length();
     let forms = if frame.is_request() {
         [format!("{id}#R"), format!("{id}[{length}]REMOTE"), slcan_words(frame)]
@@ -124,6 +125,14 @@ fn is_written(frame: &Frame, lines: &[String]) -> bool {
     };
     let forms = forms.map(|form| form.to_ascii_uppercase());
     lines.iter().any(|line| forms.iter().any(|form| line.contains(form)))
+}
+
+/// The data as two digits for each byte.
+fn digits(frame: &Frame) -> String {
+    frame.data().iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02X}");
+        text
+    })
 }
 
 fn id_words(id: FrameId) -> String {
@@ -141,6 +150,6 @@ fn slcan_words(frame: &Frame) -> String {
         (FrameId::Standard(_), true) => 'r',
         (FrameId::Extended(_), true) => 'R',
     };
-    let data: String = frame.data().iter().map(|byte| format!("{byte:02X}")).collect();
+    let data = digits(frame);
     format!("{kind}{}{}{data}", id_words(frame.id()), frame.length())
 }

@@ -127,7 +127,7 @@ impl Source {
 /// Reads to the end; where a file may grow, on from there after each pause.
 fn read_all(
     from: &mut dyn Read,
-    send: &SyncSender<Bytes>,
+    out: &SyncSender<Bytes>,
     wait: Option<Duration>,
     cannot: impl Fn(&io::Error) -> ReadError,
 ) {
@@ -143,10 +143,10 @@ fn read_all(
             },
             Ok(count) => {
                 piece.truncate(count);
-                send.send(Ok(piece))
+                out.send(Ok(piece))
             }
             Err(error) if error.kind() == io::ErrorKind::Interrupted => continue,
-            Err(error) => send.send(Err(cannot(&error))),
+            Err(error) => out.send(Err(cannot(&error))),
         };
         if sent.is_err() {
             return;

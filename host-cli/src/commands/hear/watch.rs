@@ -55,13 +55,13 @@ impl<'w> Watch<'w> {
         let gone = self.found.iter().filter(|known| !now.contains(known)).map(|one| ("gone", one));
         let come = now.iter().filter(|one| !self.found.contains(one)).map(|one| ("found", one));
         let mut changes = gone.chain(come).peekable();
-        let changed = changes.peek().is_some();
+        let is_news = changes.peek().is_some();
         for (what, (rule, says)) in changes {
             let (severity, slug) = (rule.rule().severity.word(), rule.rule().slug);
             let time = format!("{}.{} s", at.0 / 1000, at.0 % 1000 / 100);
             writeln!(self.told, "{time:>9}  {what}: {severity}: {} [{slug}]", visible(says))?;
         }
-        if changed {
+        if is_news {
             self.told.flush()?;
         }
         self.found = now;

@@ -128,38 +128,50 @@ const COLUMNS: &[Column] = &[
 /// Columns that go first when the table is too wide.
 const LEAST: [&str; 3] = ["starts", "first", "last"];
 
+/// A column with what stands in it.
+struct Filled {
+    heading: &'static str,
+    is_number: bool,
+    cells: Vec<String>,
+}
+
+impl Filled {
+    fn width(&self) -> usize {
+        self.cells.iter().map(|cell| width(cell)).max().unwrap_or(0).max(self.heading.len())
+    }
+
+    fn padded(&self, text: &str) -> String {
+        let space = " ".repeat(self.width().saturating_sub(width(text)));
+        if self.is_number { format!("{space}{text}") } else { format!("{text}{space}") }
+    }
+}
+
 fn table(rows: &[HeardRow], has_times: bool) -> Vec<String> {
     if rows.is_empty() {
         return Vec::new();
     }
-    let mut columns: Vec<(&str, bool, Vec<String>)> = COLUMNS
-        .iter()
-        .map(|(heading, is_number, cell)| (*heading, *is_number, rows.iter().map(cell).collect()))
-        .filter(|(_, _, cells): &(_, _, Vec<String>)| cells.iter().any(|cell| !cell.is_empty()))
-        .filter(|(heading, _, _)| has_times || !matches!(*heading, "first" | "last" | "every"))
-        .collect();
-    let widest = |(heading, _, cells): &(&str, bool, Vec<String>)| {
-        cells.iter().map(|cell| width(cell)).max().unwrap_or(0).max(heading.len())
+    let filled = |(heading, is_number, cell): &Column| {
+        let cells = rows.iter().map(cell).collect();
+        Filled { heading, is_number: *is_number, cells }
     };
+    let mut columns: Vec<Filled> = COLUMNS.iter().map(filled).collect();
+    columns.retain(|column| column.cells.iter().any(|cell| !cell.is_empty()));
+    columns.retain(|column| has_times || !["first", "last", "every"].contains(&column.heading));
     for heading in LEAST {
         // Two columns in front, and two between any two.
-        let whole: usize = columns.iter().map(|column| widest(column) + 2).sum();
+        let whole: usize = columns.iter().map(|column| column.width() + 2).sum();
         if whole > WIDTH {
-            columns.retain(|(other, _, _)| *other != heading);
+            columns.retain(|column| column.heading != heading);
         }
     }
-    let line = |cell: &dyn Fn(&(&str, bool, Vec<String>)) -> String| {
-        let cells = columns.iter().map(|column| {
-            let text = cell(column);
-            let space = " ".repeat(widest(column).saturating_sub(width(&text)));
-            if column.1 { format!("{space}{text}") } else { format!("{text}{space}") }
-        });
-        cells.collect::<Vec<_>>().join("  ")
-    };
-    let head = line(&|(heading, _, _)| (*heading).to_owned());
-    let body = (0..rows.len())
-        .map(|place| line(&|(_, _, cells)| cells.get(place).cloned().unwrap_or_default()));
-    [head].into_iter().chain(body).collect()
+    let line = |cells: Vec<String>| cells.join("  ");
+    let head = columns.iter().map(|column| column.padded(column.heading));
+    let body = (0..rows.len()).map(|place| {
+        let cell =
+            |column: &Filled| column.padded(column.cells.get(place).map_or("", String::as_str));
+        line(columns.iter().map(cell).collect())
+    });
+    [line(head.collect())].into_iter().chain(body).collect()
 }
 
 fn seconds(time: Milliseconds) -> String {
