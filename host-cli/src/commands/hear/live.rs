@@ -24,7 +24,7 @@ pub(super) enum Ears {}
 
 #[cfg(not(all(feature = "live", target_os = "linux")))]
 impl Ears {
-    pub(super) const fn hear(&mut self) -> Option<Result<Vec<u8>, ReadError>> {
+    pub(super) const fn hear(&mut self) -> Result<Vec<u8>, ReadError> {
         match *self {}
     }
 }
@@ -63,7 +63,7 @@ mod on_linux {
 
     impl Ears {
         /// The next frame, as a line.
-        pub(crate) fn hear(&mut self) -> Option<Result<Vec<u8>, ReadError>> {
+        pub(crate) fn hear(&mut self) -> Result<Vec<u8>, ReadError> {
             let frame = loop {
                 match self.socket.read_frame() {
                     Ok(frame) => break frame,
@@ -71,7 +71,7 @@ mod on_linux {
                     Err(error) => {
                         let says = format!("it was listened to until: {error}");
                         let expected = "an interface that stays up";
-                        return Some(Err(ReadError::file(&self.interface, says, expected)));
+                        return Err(ReadError::file(&self.interface, says, expected));
                     }
                 }
             };
@@ -93,7 +93,7 @@ mod on_linux {
                 let _ = write!(line, "R{}", frame.dlc());
             }
             line.push('\n');
-            Some(Ok(line.into_bytes()))
+            Ok(line.into_bytes())
         }
     }
 }

@@ -63,8 +63,10 @@ impl Source {
     pub(super) fn live(interface: &str) -> Result<Self, ReadError> {
         let mut ears = live::open(interface)?;
         let mut source = Self::of(move |send| {
-            while let Some(piece) = ears.hear() {
-                if send.send(piece).is_err() {
+            loop {
+                let piece = ears.hear();
+                let is_over = piece.is_err();
+                if send.send(piece).is_err() || is_over {
                     return;
                 }
             }
