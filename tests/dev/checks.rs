@@ -1,6 +1,6 @@
 //! Setting a machine up, and every check that CI runs.
 
-use coldcheck_tests::{firmware, outside, paths, tools, wasm};
+use coldcheck_tests::{firmware, listening, outside, paths, tools, wasm};
 use std::process::Command;
 use std::time::Instant;
 
@@ -29,7 +29,9 @@ pub(crate) fn setup() -> Result<(), String> {
     outside::set_up().or_else(|_| {
         install(&["python3-venv"])?;
         outside::set_up()
-    })
+    })?;
+    listening::set_up();
+    Ok(())
 }
 
 /// Installs Debian packages.
@@ -70,6 +72,10 @@ pub(crate) fn test() -> Result<(), String> {
         (
             "library without the command line, for the page",
             [&["check", "--quiet"][..], &library].concat(),
+        ),
+        (
+            "listening on an interface",
+            vec!["check", "--quiet", "--locked", "--package", "coldcheck", "--features", "live"],
         ),
         (
             "core without features",
