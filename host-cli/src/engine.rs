@@ -245,8 +245,18 @@ pub fn site_of(request: &Request<'_>) -> Result<Site, Refusal> {
             "no --profile and no --scope, or the sheets",
         ));
     }
-    site_of_image(&file.bytes)
-        .map_err(|error| refuse(error.to_string(), "an image as coldcheck wrote it"))
+    let site = site_of_image(&file.bytes)
+        .map_err(|error| refuse(error.to_string(), "an image as coldcheck wrote it"))?;
+    let is_empty_map = |plan: Plan<'_>| {
+        plan.demands.dialect() == Some(Dialect::FrameMap) && plan.frames.is_empty()
+    };
+    if plan(&site).is_ok_and(is_empty_map) {
+        return Err(refuse(
+            "the plan demands a frame map and lists no frame".to_owned(),
+            "an image made with a profile that lists frames",
+        ));
+    }
+    Ok(site)
 }
 
 /// The plan of a site, read back from its bytes.

@@ -36,6 +36,10 @@ pub fn check(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
         out.finding(&site.declared.sheets, finding);
     }
     out.questions(&site.declared.sheets, diagnosis);
+    if site.is_image && diagnosis.tally.questions > 0 {
+        out.blank();
+        out.item("questions were open when the image was written; check its sheets to read them");
+    }
     out.waivers(&site.declared.sheets, diagnosis);
     out.undeclared(&diagnosis.undeclared);
     out.counted(diagnosis);
