@@ -146,6 +146,14 @@ impl Trial {
         self.cable(CableKind::Sensor, [at(unit, SENSOR), end])
     }
 
+    /// Rates every sensor at so many amperes.
+    pub(crate) fn sensors_rated(mut self, amperes: u16) -> Self {
+        for sensor in &mut self.sensors {
+            sensor.rating = amperes.into();
+        }
+        self
+    }
+
     /// Lets a device ask on the pair.
     pub(crate) fn asking(mut self, device: usize) -> Self {
         self.devices[device].asks = YesNo::Yes.code();

@@ -51,3 +51,20 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         .value(Quantity::Current(Milliamperes(rating)))
         .wanted(Quantity::Current(Milliamperes(largest)));
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::rules::RuleId;
+    use crate::trial::Trial;
+
+    const RULE: RuleId = RuleId::CtOverrange;
+
+    #[test]
+    fn a_rating_that_equals_the_breaker_is_enough() {
+        let breaker = Trial::line(3).group(|group| group.supply_breaker = 100.into());
+        let rated = |amperes| breaker.clone().sensors_rated(amperes).check().outcome(RULE);
+        assert_eq!(rated(100), Outcome::Met);
+        assert_eq!(rated(99), Outcome::Broken);
+    }
+}
