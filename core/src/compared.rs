@@ -1,9 +1,10 @@
 //! Tables for the rules about what is heard, built once: who is silent, who is a stranger.
 
+use crate::alike::Groups;
 use crate::heard::{Heard, Speaker};
 use crate::links::{Known, Links, Pieces};
 use crate::place::{CableId, Place, UnitId};
-use crate::plan::{DataSet, Datum, DeviceKind};
+use crate::plan::{DataSet, Datum, DeviceKind, UnitRecord};
 use crate::report::Sink;
 use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
 
@@ -15,8 +16,10 @@ pub struct Compared<'p> {
     pub heard: &'p Heard,
     /// Which data are declared or were heard.
     pub known: Known,
-    /// Units that have an address.
+    /// Units with an address of their own.
     pub addressed: UnitSet,
+    /// Units that share an address on the sheets: what is heard there may be of any of them.
+    pub shared: UnitSet,
     /// Those of them that were not heard.
     pub silent: UnitSet,
     /// Units that were heard under an address that two have.
@@ -35,6 +38,7 @@ impl<'p> Compared<'p> {
             heard,
             known: links.known,
             addressed: UnitSet::EMPTY,
+            shared: shared_addresses(links),
             silent: UnitSet::EMPTY,
             doubled: UnitSet::EMPTY,
             unclear: UnitSet::EMPTY,
@@ -43,7 +47,7 @@ impl<'p> Compared<'p> {
         let usual = compared.usual_period();
         let (mut some, mut whole) = (DataSet::EMPTY, HEARD);
         for (id, record) in links.plan.units() {
-            if record.address().is_none() {
+            if record.address().is_none() || compared.shared.contains(id) {
                 continue;
             }
             compared.addressed.insert(id);
@@ -71,10 +75,12 @@ impl<'p> Compared<'p> {
         let by_rhythm = usual.map(|usual| rhythm.is_doubled(usual));
         if self.heard.is_contested(id) || rhythm.has_two_phases() || by_rhythm == Some(true) {
             self.doubled.insert(id);
-        } else if rhythm.has_pauses(self.heard.now()) || speaker.starts() > 1 {
+        } else if rhythm.has_pauses(self.heard.now()) || speaker.restarts() > 0 {
             self.restless.insert(id);
         }
-        if by_rhythm.is_none() || rhythm.period().is_none() {
+        // Two are told apart by their rhythm or by what they say they are.
+        let rhythm_is_told = by_rhythm.is_some() && rhythm.period().is_some();
+        if !rhythm_is_told && speaker.identity().is_none() {
             self.unclear.insert(id);
         }
     }
@@ -214,6 +220,20 @@ impl<'p> Compared<'p> {
         }
         found
     }
+}
+
+/// Units that share an address with another.
+fn shared_addresses(links: &Links<'_>) -> UnitSet {
+    let address: fn(&UnitRecord) -> Option<u32> = |unit| unit.address().map(u32::from);
+    let mut shared = UnitSet::EMPTY;
+    if !links.surely_differ(address) {
+        for (_, units) in Groups::of(&links.values(address)).iter() {
+            if units.is_plural() {
+                shared = shared.or(units);
+            }
+        }
+    }
+    shared
 }
 
 /// How a piece of the line hangs on the rest.

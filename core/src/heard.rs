@@ -18,6 +18,7 @@ use crate::frame::Frame;
 use crate::limits;
 use crate::place::UnitId;
 use crate::plan::{Milliseconds, Plan};
+use crate::sets::UnitSet;
 
 /// Everything that a gateway observed.
 ///
@@ -54,6 +55,8 @@ pub struct Heard {
     units: usize,
     /// Identities that were heard under an address that another identity has.
     rivals: [Rival; limits::RIVALS],
+    /// Units whose rival found no room there: their quarrel is never seen to end.
+    quarrels: UnitSet,
     frames: u32,
     unheeded: u16,
     now: Milliseconds,
@@ -75,6 +78,7 @@ impl Heard {
             used: plan.units.len(),
             units: plan.units.len(),
             rivals: [Rival::default(); limits::RIVALS],
+            quarrels: UnitSet::EMPTY,
             frames: 0,
             unheeded: 0,
             now: Milliseconds(0),
@@ -194,8 +198,9 @@ impl Heard {
 
     fn keep_rival(&mut self, rival: Rival) {
         let free = |one: &&mut Rival| one.identity == 0 || one.row == rival.row;
-        if let Some(place) = self.rivals.iter_mut().find(free) {
-            *place = rival;
+        match self.rivals.iter_mut().find(free) {
+            Some(place) => *place = rival,
+            None => self.quarrels.insert(UnitId(rival.row)),
         }
     }
 
@@ -208,11 +213,133 @@ impl Heard {
 
     /// Whether two identities quarrel about a unit's address.
     pub fn is_contested(&self, unit: UnitId) -> bool {
-        self.rivals.iter().any(|rival| rival.identity != 0 && rival.row == unit.0)
+        let is_of_unit = |rival: &Rival| rival.identity != 0 && rival.row == unit.0;
+        self.quarrels.contains(unit) || self.rivals.iter().any(is_of_unit)
     }
 }
 
 /// Rows are below 256.
 fn number_of(row: usize) -> u8 {
     u8::try_from(row).unwrap_or(u8::MAX)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::FrameId;
+    use crate::plan::{Demand, Dialect};
+    use crate::trial::Trial;
+
+    /// Claims of an address by a NAME, one after the other.
+    fn claims(claims: &[(u8, u64)]) -> Heard {
+        let dialect = Dialect::J1939.code().into();
+        let trial = Trial::line(3).demand(Demand::Dialect, dialect);
+        let plan = trial.plan();
+        let listener = Listener::of(&plan);
+        let mut heard = Heard::of(&plan);
+        for (address, name) in claims {
+            let id = FrameId::extended(0x18EE_FF00 | u32::from(*address)).expect("29 bits");
+            let claim = Frame::new(id, &name.to_le_bytes()).expect("eight bytes");
+            heard.hear(Milliseconds(heard.now().0 + 10), &claim, listener.as_ref());
+        }
+        heard
+    }
+
+    fn identities(heard: &Heard) -> [Option<u64>; 3] {
+        [0, 1, 2].map(|unit| heard.unit(UnitId(unit)).and_then(Speaker::identity))
+    }
+
+    fn contested(heard: &Heard) -> [bool; 3] {
+        [0, 1, 2].map(|unit| heard.is_contested(UnitId(unit)))
+    }
+
+    #[test]
+    fn two_names_under_one_address_quarrel_until_one_moves() {
+        let quarrel = claims(&[(1, 71), (2, 72), (2, 73)]);
+        assert_eq!(contested(&quarrel), [false, true, false]);
+        // Both go on claiming it.
+        let goes_on = claims(&[(1, 71), (2, 72), (2, 73), (2, 72), (2, 73)]);
+        assert_eq!(contested(&goes_on), [false, true, false]);
+        // The one that was first there moves; or the one that came.
+        let first_moves = claims(&[(1, 71), (2, 72), (2, 73), (3, 72)]);
+        assert_eq!(identities(&first_moves), [Some(71), Some(73), Some(72)]);
+        assert_eq!(contested(&first_moves), [false; 3]);
+        let second_moves = claims(&[(1, 71), (2, 72), (2, 73), (3, 73)]);
+        assert_eq!(identities(&second_moves), [Some(71), Some(72), Some(73)]);
+        assert_eq!(contested(&second_moves), [false; 3]);
+    }
+
+    #[test]
+    fn who_leaves_an_address_to_another_does_not_quarrel() {
+        let swapped = claims(&[(1, 71), (2, 72), (3, 71), (1, 72)]);
+        assert_eq!(identities(&swapped), [Some(72), None, Some(71)]);
+        assert_eq!(contested(&swapped), [false; 3]);
+    }
+
+    #[test]
+    fn more_quarrels_than_can_be_kept_are_told_all_the_same() {
+        let three = claims(&[(1, 71), (2, 72), (3, 73), (1, 81), (2, 82), (3, 83)]);
+        assert_eq!(contested(&three), [true; 3]);
+        // But the end of one of them is not seen.
+        let ended = claims(&[
+            (1, 71),
+            (2, 72),
+            (3, 73),
+            (1, 81),
+            (2, 82),
+            (3, 83),
+            (9, 81),
+            (8, 82),
+            (7, 83),
+        ]);
+        assert_eq!(contested(&ended), [false, false, true]);
+    }
+
+    #[test]
+    fn strangers_without_a_row_are_counted() {
+        let many: Vec<(u8, u64)> = (10..30).map(|address| (address, address.into())).collect();
+        let heard = claims(&many);
+        let rows = limits::SPEAKERS - 3;
+        assert_eq!(heard.strangers().len(), 20.min(rows));
+        let many: Vec<(u8, u64)> = (10..60).map(|address| (address, address.into())).collect();
+        let heard = claims(&many);
+        assert_eq!(usize::from(heard.unheeded()), 50 - rows);
+        assert_eq!((heard.strangers().len(), heard.frames()), (rows, 50));
+        let first = heard.strangers()[0];
+        assert_eq!(
+            (first.address(), first.frames(), first.first()),
+            (Some(10), 1, Milliseconds(10))
+        );
+    }
+
+    #[test]
+    fn time_does_not_run_backwards() {
+        let trial = Trial::line(2).demand(Demand::Dialect, Dialect::CanOpen.code().into());
+        let plan = trial.plan();
+        let (listener, mut heard) = (Listener::of(&plan), Heard::of(&plan));
+        let beat = Frame::new(FrameId::Standard(0x701), &[5]).expect("one byte");
+        for at in [2000, 1000, 3000] {
+            heard.hear(Milliseconds(at), &beat, listener.as_ref());
+        }
+        let unit = heard.unit(UnitId(0)).expect("a row");
+        assert_eq!(
+            (unit.first(), unit.last(), heard.now()),
+            (Milliseconds(2000), Milliseconds(3000), Milliseconds(3000))
+        );
+        heard.pass(Milliseconds(9000));
+        assert_eq!((heard.now(), heard.frames()), (Milliseconds(9000), 3));
+    }
+
+    #[test]
+    fn a_start_before_any_sign_of_life_is_no_restart() {
+        let trial = Trial::line(2).demand(Demand::Dialect, Dialect::CanOpen.code().into());
+        let plan = trial.plan();
+        let (listener, mut heard) = (Listener::of(&plan), Heard::of(&plan));
+        for state in [0, 0, 5, 5, 0, 5] {
+            let frame = Frame::new(FrameId::Standard(0x702), &[state]).expect("one byte");
+            heard.hear(Milliseconds(heard.now().0 + 500), &frame, listener.as_ref());
+        }
+        let unit = heard.unit(UnitId(1)).expect("a row");
+        assert_eq!((unit.starts(), unit.restarts(), unit.frames()), (3, 1, 6));
+    }
 }

@@ -272,11 +272,12 @@ pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
 /// use coldcheck_core::finding::{Finding, Outcome};
 /// use coldcheck_core::heard::Heard;
 /// use coldcheck_core::place::Place;
-/// use coldcheck_core::plan::{DemandRecord, GroupRecord, Plan};
+/// use coldcheck_core::plan::{DemandRecord, GroupRecord, Plan, Scope};
 /// use coldcheck_core::report::Report;
 /// use coldcheck_core::rules::{RuleId, check, compare};
 ///
-/// let (demands, group) = (DemandRecord::default(), GroupRecord::default());
+/// let demands = DemandRecord::default();
+/// let group = GroupRecord { scope: Scope::COMMUNICATION.0, ..GroupRecord::default() };
 /// let plan = Plan::empty(&demands, &group);
 /// let mut findings = [Finding::BLANK; 8];
 /// let mut report = Report::new(&mut findings, &mut [], &mut []);
@@ -285,6 +286,9 @@ pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
 /// assert_eq!(report.outcome(RuleId::NothingHeard), Outcome::Broken);
 /// ```
 pub fn compare(plan: &Plan<'_>, heard: &Heard, report: &mut Report<'_>) {
+    if !plan.group.scope().covers(Scope::COMMUNICATION) {
+        return;
+    }
     let links = Links::build(plan);
     let compared = Compared::build(&links, heard);
     run(HEARD, plan, &compared.known, report, |check, sink| check(&compared, sink));

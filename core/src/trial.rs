@@ -5,6 +5,7 @@
 //! assert_eq!(answer.places(RuleId::AddressDuplicate), [[unit(0), unit(2)]]);
 //! ```
 
+mod air;
 mod answer;
 
 pub(crate) use answer::Answer;
@@ -152,6 +153,13 @@ impl Trial {
         self
     }
 
+    /// Gives a device an address.
+    pub(crate) fn device_address(mut self, device: usize, address: u16) -> Self {
+        self.devices[device].address = address.into();
+        self.devices[device].has_address = 1;
+        self
+    }
+
     /// Adds another device and gives the end at it.
     pub(crate) fn device(mut self, kind: DeviceKind, terminator: Option<Terminator>) -> Self {
         self.devices.push(DeviceRecord {
@@ -266,7 +274,7 @@ impl Trial {
 
     /// Checks the site.
     pub(crate) fn check(&self) -> Answer {
-        Answer::of(&self.plan())
+        Answer::of(&self.plan(), None)
     }
 }
 

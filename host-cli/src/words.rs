@@ -111,13 +111,11 @@ pub fn quantity(quantity: Quantity) -> Option<String> {
 /// A version as people write it: zeros at the end left out, but two parts kept.
 fn version(parts: u32) -> String {
     let [major, minor, rest @ ..] = parts.to_be_bytes();
-    let mut text = format!("{major}.{minor}");
     match rest {
-        [0, 0] => {}
-        [patch, 0] => text += &format!(".{patch}"),
-        [patch, build] => text += &format!(".{patch}.{build}"),
+        [0, 0] => format!("{major}.{minor}"),
+        [patch, 0] => format!("{major}.{minor}.{patch}"),
+        [patch, build] => format!("{major}.{minor}.{patch}.{build}"),
     }
-    text
 }
 
 const fn trouble_words(trouble: BusTrouble) -> &'static str {

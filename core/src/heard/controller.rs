@@ -146,6 +146,8 @@ mod tests {
 
     #[test]
     fn kinds_of_errors_point_to_causes() {
+        use BusError::{Acknowledge, Bit, Frame, Other, Overrun};
+        use BusTrouble::{NobodyConfirms, NothingFits, NothingPasses, SomeAreLost};
         let of = |errors: &[BusError], frames| {
             let mut controller = Controller::default();
             for error in errors {
@@ -153,8 +155,6 @@ mod tests {
             }
             (controller.is_troubled(), controller.is_unanswered(), controller.trouble(frames))
         };
-        use BusError::{Acknowledge, Bit, Frame, Other, Overrun};
-        use BusTrouble::{NobodyConfirms, NothingFits, NothingPasses, SomeAreLost};
         assert_eq!(of(&[Acknowledge], 0), (true, true, NobodyConfirms));
         assert_eq!(of(&[Acknowledge, Frame], 0), (true, false, NothingFits));
         assert_eq!(of(&[Acknowledge, Bit], 0), (true, false, NothingPasses));

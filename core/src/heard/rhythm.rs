@@ -57,6 +57,11 @@ impl Rhythm {
         self.longest = self.longest.max(interval);
     }
 
+    /// Whether any sign of life came.
+    pub const fn has_begun(&self) -> bool {
+        self.beats > 0
+    }
+
     /// The usual time between two signs of life, the longest time left out; `None` while too few
     /// came to tell.
     pub fn period(&self) -> Option<u32> {

@@ -18,6 +18,7 @@ pub struct Speaker {
     count: u16,
     frames: u16,
     starts: u8,
+    restarts: u8,
     /// Which of the fields above hold something.
     known: u8,
     /// The number of a [`Role`]; 0 if none was told.
@@ -42,6 +43,7 @@ impl Speaker {
         count: 0,
         frames: 0,
         starts: 0,
+        restarts: 0,
         known: 0,
         role: 0,
     };
@@ -97,6 +99,12 @@ impl Speaker {
         self.starts
     }
 
+    /// How often it said so after it had given signs of life. A start before that is no fault: a
+    /// leader may let all start anew when the group comes up.
+    pub const fn restarts(&self) -> u8 {
+        self.restarts
+    }
+
     /// When it was first heard.
     pub const fn first(&self) -> Milliseconds {
         Milliseconds(self.first)
@@ -117,11 +125,11 @@ impl Speaker {
         self.known |= ADDRESS;
     }
 
-    pub(super) const fn set_identity(&mut self, identity: Option<u64>) {
+    pub(super) fn set_identity(&mut self, identity: Option<u64>) {
         self.known &= !IDENTITY;
         if let Some(identity) = identity {
-            let [a, b, c, d, e, f, g, h] = identity.to_le_bytes();
-            self.identity = [u32::from_le_bytes([a, b, c, d]), u32::from_le_bytes([e, f, g, h])];
+            let half = |bits: u64| u32::try_from(bits & 0xFFFF_FFFF).unwrap_or(0);
+            self.identity = [half(identity), half(identity.wrapping_shr(32))];
             self.known |= IDENTITY;
         }
     }
@@ -134,6 +142,8 @@ impl Speaker {
         self.frames = self.frames.saturating_add(1);
         if sighting.is_start {
             self.starts = self.starts.saturating_add(1);
+            let is_again = u8::from(self.rhythm.has_begun());
+            self.restarts = self.restarts.saturating_add(is_again);
         }
         if sighting.is_beat {
             self.rhythm.beat(now);

@@ -26,13 +26,16 @@ use crate::rules::RuleId;
 /// Rules without whose silence nothing can be said about single units.
 const BUS_WORKS: &[RuleId] = &[RuleId::LoneNodeNoAck, RuleId::NothingHeard];
 
+/// What a unit told, and what was declared for it.
+type Values = fn(&Speaker, &UnitRecord) -> (Option<Quantity>, Option<Quantity>);
+
 /// One finding for each unit that tells another value than the one that is declared. Units that
 /// were heard and did not tell it are noted as not checked.
 #[inline(never)]
 fn tell_differences(
     compared: &Compared<'_>,
     heard: Datum,
-    values: fn(&Speaker, &UnitRecord) -> (Option<Quantity>, Option<Quantity>),
+    values: Values,
     sink: &mut Sink<'_, '_>,
 ) {
     let tell = |id: UnitId, sink: &mut Sink<'_, '_>| {

@@ -1,11 +1,12 @@
 //! What a check said about a trial.
 
-use crate::check;
 use crate::finding::{Finding, Outcome, Quantity, Unknown};
+use crate::heard::Heard;
 use crate::place::Place;
 use crate::plan::{Datum, Plan};
 use crate::report::Report;
 use crate::rules::RuleId;
+use crate::{check, compare};
 
 /// What a check said about it.
 pub(crate) struct Answer {
@@ -15,8 +16,8 @@ pub(crate) struct Answer {
 }
 
 impl Answer {
-    /// Checks a plan as a gateway would: read back from its bytes.
-    pub(super) fn of(plan: &Plan<'_>) -> Self {
+    /// Checks a plan as a gateway would: read back from its bytes; and what it heard, if it did.
+    pub(super) fn of(plan: &Plan<'_>, heard: Option<&Heard>) -> Self {
         let mut memory = [0; crate::limits::BODY_BYTES];
         let body = plan.encode(&mut memory).expect("a trial is a plan");
         let plan = Plan::from_body(body).expect("as it was written");
@@ -24,6 +25,9 @@ impl Answer {
             ([Finding::BLANK; 64], [Place::Group; 256], [Unknown::BLANK; 64]);
         let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
         check(&plan, &mut report);
+        if let Some(heard) = heard {
+            compare(&plan, heard, &mut report);
+        }
         Answer {
             outcomes: (0..=u8::MAX)
                 .filter_map(RuleId::from_number)

@@ -166,7 +166,7 @@ fn field_of(text: &str) -> Option<FieldRecord> {
             }
             // The first byte that is named is the most significant one.
             let order = if first < last { FieldRecord::MOST_SIGNIFICANT_FIRST } else { 0 };
-            Some(FieldRecord { start: low * 8, width: count * 8 | order })
+            Some(FieldRecord { start: low * 8, width: (count * 8) | order })
         }
         ["id", "bit" | "bits", run] => {
             let (low, high) = bits(run, 29)?;

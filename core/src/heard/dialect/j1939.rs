@@ -8,6 +8,8 @@ use crate::frame::{Frame, FrameId};
 
 /// The format byte of an address claim; the byte below is whom it is for.
 const ADDRESS_CLAIM: u32 = 0xEE;
+/// Bits that choose another page of meanings.
+const OTHER_PAGE: u32 = 0b11 << 24;
 /// Who has no address, and says so.
 const NOBODY: u16 = 254;
 /// Whom everybody listens to; nobody has it.
@@ -20,8 +22,7 @@ pub(super) fn read(frame: &Frame) -> Option<Sighting> {
     if matches!(address, NOBODY | EVERYBODY) {
         return None;
     }
-    // The two lowest bits of the high byte choose another page of meanings.
-    let is_claim = u32::from(format) == ADDRESS_CLAIM && id.wrapping_shr(24) & 0b11 == 0;
+    let is_claim = u32::from(format) == ADDRESS_CLAIM && id & OTHER_PAGE == 0;
     let name = frame.data().first_chunk::<8>().filter(|_| is_claim);
     Some(Sighting {
         address,

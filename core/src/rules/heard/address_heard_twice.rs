@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     severity: Severity::NoStart,
     asks: false,
     needs: Needs::demands(&[Demand::Dialect]).some(&[Datum::Address]),
-    after: &[RuleId::LoneNodeNoAck, RuleId::NothingHeard, RuleId::AddressDuplicate],
+    after: super::BUS_WORKS,
     check: Check::Heard(check),
     shows: Datum::Address,
     text: Text {
@@ -37,5 +37,66 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         sink.open(Datum::HeardPeriod).at_units(unclear);
     } else if !unclear.is_empty() {
         sink.gap(Datum::HeardPeriod).at_units(unclear);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::{Datum, Demand};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::AddressHeardTwice;
+
+    #[test]
+    fn two_rhythms_under_one_address_are_told() {
+        // Half a period apart: twice as often as the others. A third: two that take turns.
+        for later in [500, 300] {
+            let answer = Trial::line(4).hear(|air| air.copy(2, later, |_| ()));
+            assert_eq!(answer.broken(), [RULE], "{later}");
+            assert_eq!(answer.places(RULE), [[unit(1)]]);
+        }
+    }
+
+    #[test]
+    fn two_serial_numbers_under_one_address_are_told() {
+        let line = Trial::line(4).with_serials();
+        let answer = line.hear(|air| {
+            air.copy(2, 3, |said| said.serial = 5);
+            air.keep(|at, address| address != 2 || at < 3000 || at % 1000 == 20);
+        });
+        assert_eq!(answer.broken(), [RULE]);
+        assert_eq!(answer.places(RULE), [[unit(1)]]);
+    }
+
+    #[test]
+    fn of_two_units_neither_is_the_usual_one_unless_the_period_is_demanded() {
+        let doubled = |line: Trial| line.hear(|air| air.copy(2, 500, |_| ()));
+        let answer = doubled(Trial::line(2));
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::HeardPeriod));
+        assert_eq!(answer.lacking(RULE, Datum::HeardPeriod), [unit(0), unit(1)]);
+        let answer = doubled(Trial::line(2).demand(Demand::HeartbeatPeriod, 1000));
+        assert_eq!(answer.places(RULE), [[unit(1)]]);
+        // Two that take turns are told in any case.
+        let answer = Trial::line(2).hear(|air| air.copy(2, 300, |_| ()));
+        assert_eq!(answer.places(RULE), [[unit(1)]]);
+    }
+
+    #[test]
+    fn one_rhythm_that_is_too_short_to_tell_is_a_gap() {
+        let answer = Trial::line(4).hear(|air| air.keep(|at, address| address != 2 || at > 6000));
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
+        assert_eq!(answer.lacking(RULE, Datum::HeardPeriod), [unit(1)]);
+    }
+
+    #[test]
+    fn an_address_that_two_have_on_the_sheets_is_told_there() {
+        let line = || Trial::line(4).unit(3, |unit| unit.address = 2.into());
+        assert_eq!(line().hear(|_| ()).broken(), [RuleId::AddressDuplicate]);
+        // And that of another unit is looked at all the same.
+        let answer = line().hear(|air| air.copy(3, 300, |_| ()));
+        assert_eq!(answer.places(RULE), [[unit(2)]]);
+        assert_eq!(answer.broken(), [RuleId::AddressDuplicate, RULE]);
     }
 }

@@ -34,3 +34,25 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         sink,
     );
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Quantity;
+    use crate::plan::Datum;
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::CountHeardDiffers;
+
+    #[test]
+    fn who_was_heard_and_does_not_tell_it_is_a_gap() {
+        let line = Trial::line(3).undeclare(1, Datum::Count);
+        let answer = line.hear(|air| {
+            air.change(2, |said| said.count = 9);
+            air.change(3, |said| said.count = 2);
+        });
+        assert_eq!((answer.places(RULE), answer.broken()), (vec![vec![unit(2)]], vec![RULE]));
+        let units = |count| Some(Quantity::Units(count));
+        assert_eq!(answer.values(RULE), [(units(2), units(3))]);
+    }
+}

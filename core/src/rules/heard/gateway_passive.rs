@@ -33,3 +33,41 @@ pub(crate) const RULE: Rule = Rule {
 fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
     super::tell_state(compared, BusState::Passive, sink);
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::{Outcome, Quantity};
+    use crate::heard::{BusError, BusState, BusTrouble, Controller};
+    use crate::rules::RuleId;
+    use crate::trial::Trial;
+
+    const RULE: RuleId = RuleId::GatewayPassive;
+
+    #[test]
+    fn the_kinds_of_errors_and_what_is_heard_tell_the_likely_cause() {
+        for (heard, errors, trouble) in [
+            (true, &[BusError::Frame][..], BusTrouble::SomeAreLost),
+            (false, &[BusError::Frame], BusTrouble::NothingFits),
+            (false, &[BusError::Bit], BusTrouble::NothingPasses),
+        ] {
+            let mut controller = Controller::default();
+            controller.state(BusState::Passive);
+            for error in errors {
+                controller.error(*error);
+            }
+            let answer = Trial::line(3).hear(|air| {
+                air.keep(|_, _| heard);
+                air.controller = Some(controller);
+            });
+            assert_eq!(answer.values(RULE), [(Some(Quantity::Trouble(trouble)), None)]);
+        }
+    }
+
+    #[test]
+    fn a_warning_is_not_yet_a_fault() {
+        let mut controller = Controller::default();
+        controller.state(BusState::Warning);
+        let answer = Trial::line(3).hear(|air| air.controller = Some(controller));
+        assert_eq!((answer.outcome(RULE), answer.broken()), (Outcome::Met, vec![]));
+    }
+}

@@ -32,3 +32,42 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         sink.add();
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::heard::{BusError, BusState, Controller};
+    use crate::plan::Datum;
+    use crate::rules::RuleId;
+    use crate::trial::Trial;
+
+    const RULE: RuleId = RuleId::NothingHeard;
+
+    #[test]
+    fn everything_about_units_waits_for_it() {
+        let answer = Trial::line(3).hear(|air| air.keep(|_, _| false));
+        assert_eq!(answer.broken(), [RULE]);
+        assert_eq!(answer.outcome(RuleId::UnitSilent), Outcome::Blocked(RULE));
+        assert_eq!(answer.outcome(RuleId::LoneNodeNoAck), Outcome::Missing(Datum::ControllerState));
+    }
+
+    #[test]
+    fn a_troubled_controller_has_heard_something() {
+        let of = |state, errors: &[BusError]| {
+            let mut controller = Controller::default();
+            controller.state(state);
+            for error in errors {
+                controller.error(*error);
+            }
+            let answer = Trial::line(3).hear(|air| {
+                air.keep(|_, _| false);
+                air.controller = Some(controller);
+            });
+            answer.broken()
+        };
+        assert_eq!(of(BusState::Active, &[]), [RULE]);
+        assert_eq!(of(BusState::Passive, &[BusError::Acknowledge]), [RuleId::LoneNodeNoAck]);
+        assert_eq!(of(BusState::Off, &[BusError::Bit]), [RuleId::GatewayOffTheBus]);
+        assert_eq!(of(BusState::Passive, &[BusError::Frame]), [RuleId::GatewayPassive]);
+    }
+}

@@ -24,16 +24,59 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
-    let unaddressed = compared.links.units.without(compared.addressed);
+    let others = compared.links.units.without(compared.addressed);
+    let unaddressed = others.without(compared.shared);
     for stranger in compared.strangers() {
         if compared.unit_of(stranger).is_some() {
             continue;
         }
-        if unaddressed.is_empty() {
-            sink.add().value(Quantity::Address(stranger.address().unwrap_or(0)));
-        } else {
-            // It may be one of these.
+        // It may be a unit without an address, or one of those that share one.
+        if !unaddressed.is_empty() {
             sink.open(Datum::Address).at_units(unaddressed);
+        } else if !compared.shared.is_empty() {
+            sink.blocked_by(RuleId::AddressDuplicate);
+        } else {
+            sink.add().value(Quantity::Address(stranger.address().unwrap_or(0)));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::{Outcome, Quantity};
+    use crate::plan::{Datum, DeviceKind};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::StrangerHeard;
+
+    #[test]
+    fn a_stranger_may_be_a_unit_without_address() {
+        let line = Trial::line(3).undeclare(2, Datum::Address);
+        let answer = line.hear(|air| air.copy(1, 5, |said| said.address = 9));
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::Address));
+        assert_eq!(answer.lacking(RULE, Datum::Address), [unit(2)]);
+    }
+
+    #[test]
+    fn a_stranger_may_be_a_unit_that_shares_an_address_on_the_sheets() {
+        let line = Trial::line(4).unit(3, |unit| unit.address = 3.into());
+        let answer = line.hear(|air| air.copy(1, 5, |said| (said.address, said.role) = (4, 2)));
+        assert_eq!(answer.outcome(RULE), Outcome::Blocked(RuleId::AddressDuplicate));
+        assert_eq!(answer.broken(), [RuleId::AddressDuplicate]);
+    }
+
+    #[test]
+    fn each_stranger_is_told_and_a_declared_device_is_none() {
+        let answer = Trial::line(3).hear(|air| {
+            air.copy(1, 5, |said| (said.address, said.role) = (9, 0));
+            air.copy(2, 7, |said| (said.address, said.role) = (11, 0));
+        });
+        let address = |address| (Some(Quantity::Address(address)), None);
+        assert_eq!(answer.values(RULE), [address(9), address(11)]);
+        assert_eq!(answer.broken(), [RULE]);
+        let device = Trial::line(3).device(DeviceKind::Monitor, None).device_address(0, 9);
+        let answer = device.hear(|air| air.copy(1, 5, |said| (said.address, said.role) = (9, 0)));
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
     }
 }

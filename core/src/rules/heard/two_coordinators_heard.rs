@@ -29,7 +29,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
     let mut leading = UnitSet::EMPTY;
-    for unit in compared.addressed {
+    for unit in compared.links.units {
         let role = compared.heard.unit(unit).and_then(|speaker| speaker.role());
         if role == Some(Role::Coordinator) {
             leading.insert(unit);
@@ -55,5 +55,67 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         if units.is_plural() || !units.is_empty() && others > 0 {
             sink.add().at_units(units);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::{Coordinators, Datum, Demand, Leg};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::TwoCoordinatorsHeard;
+
+    #[test]
+    fn a_stranger_that_leads_counts() {
+        let answer = Trial::line(3).hear(|air| air.copy(1, 5, |said| said.address = 9));
+        assert_eq!(answer.places(RULE), [[unit(0)]]);
+        assert_eq!(answer.broken(), [RULE, RuleId::StrangerHeard]);
+    }
+
+    #[test]
+    fn a_follower_that_says_it_leads_is_one_finding() {
+        let answer = Trial::line(3).hear(|air| air.change(3, |said| said.role = 1));
+        assert_eq!(answer.places(RULE), [[unit(0), unit(2)]]);
+        assert_eq!(answer.outcome(RuleId::RoleHeardDiffers), Outcome::Blocked(RULE));
+        assert_eq!(answer.broken(), [RULE]);
+    }
+
+    #[test]
+    fn a_moved_unit_that_leads_is_no_second_one() {
+        let answer = Trial::line(3).hear(|air| air.change(1, |said| said.address = 9));
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
+        let answer = Trial::line(3).hear(|air| {
+            air.change(1, |said| said.address = 9);
+            air.change(2, |said| said.role = 1);
+        });
+        assert_eq!(answer.places(RULE), [[unit(0), unit(1)]]);
+    }
+
+    #[test]
+    fn each_phase_has_one_of_its_own() {
+        let mut line =
+            Trial::line(4).demand(Demand::Coordinators, Coordinators::OneEachPhase.code().into());
+        for (index, leg) in [Leg::L1, Leg::L2, Leg::L1, Leg::L2].iter().enumerate() {
+            line = line.unit(index, |unit| {
+                unit.phase = leg.code();
+                unit.declared = (unit.declared.get() | 1 << Datum::Phase.bit()).into();
+                unit.role = if index < 2 { 1 } else { 2 };
+            });
+        }
+        assert_eq!(line.clone().hear(|_| ()).outcome(RULE), Outcome::Met);
+        let answer = line.hear(|air| air.change(4, |said| said.role = 1));
+        assert_eq!(answer.places(RULE), [[unit(1), unit(3)]]);
+    }
+
+    #[test]
+    fn who_tells_no_role_leaves_it_open() {
+        let answer = Trial::line(3).hear(|air| {
+            for address in 1..=3 {
+                air.change(address, |said| said.role = 0);
+            }
+        });
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::HeardRole));
     }
 }

@@ -42,3 +42,34 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         sink,
     );
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Quantity;
+    use crate::plan::UnitRecord;
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::UnitIdentitySwapped;
+
+    #[test]
+    fn each_unit_that_another_answers_for_is_named() {
+        let answer = Trial::line(4).with_serials().hear(|air| {
+            air.change(2, |said| said.serial = 1003);
+            air.change(3, |said| said.serial = 1002);
+        });
+        assert_eq!(answer.broken(), [RULE]);
+        assert_eq!(answer.places(RULE), [[unit(1)], [unit(2)]]);
+        let serial = |serial| Some(Quantity::Serial(serial));
+        assert_eq!(answer.values(RULE)[0], (serial(1003), serial(1002)));
+    }
+
+    #[test]
+    fn a_serial_that_is_no_number_is_not_compared() {
+        let line = Trial::line(3)
+            .with_serials()
+            .unit(1, |unit| unit.serial = (UnitRecord::FIRST_OTHER_SERIAL | 1).into());
+        let answer = line.hear(|air| air.change(2, |said| said.serial = 7));
+        assert_eq!(answer.broken(), []);
+    }
+}

@@ -34,3 +34,49 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Quantity;
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::UnitUnderOtherAddress;
+
+    #[test]
+    fn one_silent_unit_and_one_stranger_are_one_fault() {
+        let answer = Trial::line(4).hear(|air| air.change(3, |said| said.address = 9));
+        assert_eq!(answer.broken(), [RULE]);
+        assert_eq!(answer.places(RULE), [[unit(2)]]);
+        let address = |address| Some(Quantity::Address(address));
+        assert_eq!(answer.values(RULE), [(address(9), address(3))]);
+    }
+
+    #[test]
+    fn serial_numbers_tell_several_apart() {
+        let answer = Trial::line(4).with_serials().hear(|air| {
+            air.change(3, |said| said.address = 9);
+            air.change(2, |said| said.address = 8);
+        });
+        assert_eq!(answer.broken(), [RULE]);
+        assert_eq!(answer.places(RULE), [[unit(1)], [unit(2)]]);
+    }
+
+    #[test]
+    fn another_serial_number_is_another_unit() {
+        let answer = Trial::line(4).with_serials().hear(|air| {
+            air.change(4, |said| (said.address, said.serial) = (9, 77));
+        });
+        assert_eq!(answer.broken(), [RuleId::UnitSilent, RuleId::StrangerHeard]);
+    }
+
+    #[test]
+    fn two_of_each_without_serial_numbers_stay_apart() {
+        let answer = Trial::line(4).hear(|air| {
+            air.change(3, |said| said.address = 9);
+            air.change(4, |said| said.address = 8);
+        });
+        assert_eq!(answer.broken(), [RuleId::UnitSilent, RuleId::StrangerHeard]);
+        assert_eq!(answer.places(RuleId::UnitSilent), [[unit(2), unit(3)]]);
+    }
+}
