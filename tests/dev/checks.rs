@@ -16,7 +16,7 @@ pub(crate) fn setup() -> Result<(), String> {
     for component in ["clippy", "rustfmt"] {
         step("rustup", &["component", "add", component])?;
     }
-    step("rustup", &["target", "add", firmware::TARGET, wasm::TARGET])?;
+    step("rustup", &["target", "add", firmware::TARGET, firmware::TARGET_M4, wasm::TARGET])?;
     let missing: Vec<_> = PROGRAMS
         .iter()
         .filter(|(program, _)| !tools::is_there(program))

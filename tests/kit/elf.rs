@@ -1,6 +1,7 @@
 //! What an ELF file holds: sizes of its parts and addresses of its symbols.
 
 use object::{Object, ObjectSection, ObjectSymbol};
+use std::ops::Range;
 
 /// Sizes of a firmware, in bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,17 +33,26 @@ pub fn sizes(elf: &[u8]) -> Sizes {
 /// # Panics
 /// If there is no such symbol, or more than one.
 pub fn address(elf: &[u8], part: &str) -> u64 {
+    bounds(elf, part).start
+}
+
+/// The bounds of the symbol whose name holds this text.
+///
+/// # Panics
+/// If there is no such symbol, or more than one.
+pub fn bounds(elf: &[u8], part: &str) -> Range<u64> {
     let file = object::File::parse(elf).expect("the firmware is an ELF file");
     let found: Vec<_> = file
         .symbols()
         .filter(|symbol| {
             symbol.name().is_ok_and(|name| name.contains(part) && !name.contains("switch"))
         })
-        .map(|symbol| symbol.address())
+        .map(|symbol| (symbol.address(), symbol.size()))
         .collect();
-    let [address] = found.as_slice() else { panic!("{part}: {} symbols", found.len()) };
+    let [(address, size)] = found.as_slice() else { panic!("{part}: {} symbols", found.len()) };
     // Thumb code: the lowest bit is a mark.
-    *address & !1
+    let start = *address & !1;
+    start..start + size
 }
 
 /// Whether the bytes stand anywhere in the parts that are loaded into flash.
