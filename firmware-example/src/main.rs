@@ -82,24 +82,28 @@ fn boot<C: Port>(bytes: &[u8], can: &mut C) -> (u8, Lamp) {
             return (UNREADABLE, signal::REFUSED);
         }
     };
+    // Made before the report, since making it takes more of the stack than it has itself.
+    let mut heard = nothing_heard(&plan);
+    let verdict = judge(&plan, &mut heard, can);
+    (verdict.exit_code(), signal::lamp(verdict))
+}
+
+/// Checks, listens and compares.
+#[inline(never)]
+fn judge<C: Port>(plan: &Plan<'_>, heard: &mut Heard, can: &mut C) -> Verdict {
     let mut findings = [Finding::BLANK; limits::GATEWAY_FINDINGS];
     let mut places = [Place::Group; limits::GATEWAY_PLACES];
     let mut report = Report::new(&mut findings, &mut places, &mut []);
-    check(&plan, &mut report);
+    check(plan, &mut report);
     let logged = log::log(&report, log::Logged::default());
-    let mut heard = Heard::of(&plan);
     can.open(plan.demands.bit_rate());
-    listen::listen(&plan, can, signal::lamp(report.verdict()), &mut heard);
-    compare(&plan, &heard, &mut report);
+    listen::listen(plan, can, signal::lamp(report.verdict()), heard);
+    compare(plan, heard, &mut report);
     log::log(&report, logged);
     if cfg!(feature = "status-frame") {
-        send_status(&plan, &heard, &report, can);
+        send_status(plan, heard, &report, can);
     }
-    outcome(report.verdict())
-}
-
-const fn outcome(verdict: Verdict) -> (u8, Lamp) {
-    (verdict.exit_code(), signal::lamp(verdict))
+    report.verdict()
 }
 
 /// Why the image in flash cannot be used.
@@ -118,6 +122,11 @@ fn load(bytes: &[u8]) -> Result<Plan<'_>, LoadError> {
 #[inline(never)]
 fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
     coldcheck_core::check(plan, report);
+}
+
+#[inline(never)]
+fn nothing_heard(plan: &Plan<'_>) -> Heard {
+    Heard::of(plan)
 }
 
 #[inline(never)]

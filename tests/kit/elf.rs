@@ -55,6 +55,23 @@ pub fn bounds(elf: &[u8], part: &str) -> Range<u64> {
     start..start + size
 }
 
+/// Bytes of flash that the symbols with such a name take; constants without a name are left out.
+///
+/// # Panics
+/// If it is no ELF file.
+pub fn size_of(elf: &[u8], is_so: impl Fn(&str) -> bool) -> u64 {
+    let file = object::File::parse(elf).expect("the firmware is an ELF file");
+    let of_flash = |name: &str| matches!(name, ".vector_table" | ".text" | ".rodata");
+    file.symbols()
+        .filter(|symbol| {
+            let section = symbol.section_index().and_then(|at| file.section_by_index(at).ok());
+            section.is_some_and(|section| section.name().is_ok_and(of_flash))
+                && symbol.name().is_ok_and(&is_so)
+        })
+        .map(|symbol| symbol.size())
+        .sum()
+}
+
 /// Whether the bytes stand anywhere in the parts that are loaded into flash.
 ///
 /// # Panics

@@ -50,12 +50,13 @@ pub fn without_names(mut site: Site) -> Site {
     site
 }
 
-/// Right groups of so many units, one fault in each: one in so many of all there are.
+/// Right groups of so many units, one for each profile and kind of terminator, one fault in each:
+/// one in so many of all there are.
 ///
 /// # Panics
 /// If a fault cannot be made.
 pub fn singles(units: usize, one_in: usize) -> Vec<Site> {
-    let layouts = proof::layouts(units, 1).into_iter().enumerate();
+    let layouts = proof::of_each_kind(units).into_iter().enumerate();
     layouts.flat_map(|(place, layout)| faulty(layout, place, one_in)).collect()
 }
 
@@ -75,7 +76,8 @@ fn faulty(layout: Layout, place: usize, one_in: usize) -> Vec<Site> {
     sites
 }
 
-/// As [`singles`] and [`differences`] together, on all cores; gives how many sites that were.
+/// As [`singles`] and [`differences`] together, but with every right group and on all cores; gives
+/// how many sites that were.
 ///
 /// # Panics
 /// If one of the emulators cannot be run.
