@@ -98,6 +98,23 @@ fn one_image_at_a_time_gives_the_same() {
 }
 
 #[test]
+#[ignore = "needs the thumb target and QEMU; cargo dev test runs it"]
+fn the_verdict_is_sent_only_if_its_owner_wants_it() {
+    let buses = buses::all();
+    let bus = buses.iter().find(|bus| bus.site.name == "unit-silent").expect("such a log");
+    let line = slcan(&read(&bus.site.log));
+    for (kind, sent) in [
+        (Build::One, "C\rZ1\rL\r"),
+        // Two of four units are heard: one finding that keeps the group from starting.
+        (Build::Status, "C\rZ1\rO\rt6C080103000100000204\r"),
+    ] {
+        let boot = built(Board::CortexM3, kind).boot("status", &bus.site.image, &line);
+        assert_eq!(String::from_utf8_lossy(&boot.sent), sent, "{kind:?}");
+        assert_eq!(boot.status, 1, "{kind:?}");
+    }
+}
+
+#[test]
 #[ignore = "needs the thumb target; cargo dev test runs it"]
 fn a_panic_path_keeps_the_firmware_from_linking() {
     let folder = paths::scratch("firmware-with-panic");

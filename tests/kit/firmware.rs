@@ -24,6 +24,8 @@ pub enum Build {
     One,
     /// With a list of images where the one image lies, each booted with in turn.
     Many,
+    /// As on a board whose owner wants the verdict as a frame.
+    Status,
 }
 
 /// The target of the first board.
@@ -52,7 +54,7 @@ impl Board {
     /// same.
     const fn plan(self, build: Build) -> (u64, usize) {
         match (self, build) {
-            (Self::CortexM3, Build::One) => (0x3_C000, 16 << 10),
+            (Self::CortexM3, Build::One | Build::Status) => (0x3_C000, 16 << 10),
             (Self::CortexM3, Build::Many) => (0x1_0000, 192 << 10),
             (Self::CortexM4, _) => (0x10_0000, 3 << 20),
         }
@@ -93,13 +95,13 @@ pub fn firmware() -> &'static Firmware {
 /// # Panics
 /// If it cannot be built.
 pub fn built(board: Board, kind: Build) -> &'static Firmware {
-    static BUILT: [OnceLock<Firmware>; 4] = [const { OnceLock::new() }; 4];
-    let (place, name, features): (_, _, &[&str]) = match (board, kind) {
-        (Board::CortexM3, Build::One) => (0, "firmware", &[]),
-        (Board::CortexM4, Build::One) => (1, "firmware", &[]),
-        (Board::CortexM3, Build::Many) => (2, "firmware-many", &["many-images"]),
-        (Board::CortexM4, Build::Many) => (3, "firmware-many", &["many-images"]),
+    static BUILT: [OnceLock<Firmware>; 6] = [const { OnceLock::new() }; 6];
+    let (row, name, features): (_, _, &[&str]) = match kind {
+        Build::One => (0, "firmware", &[]),
+        Build::Many => (2, "firmware-many", &["many-images"]),
+        Build::Status => (4, "firmware-status", &["status-frame"]),
     };
+    let place = row + usize::from(board == Board::CortexM4);
     BUILT[place].get_or_init(|| {
         let folder = paths::scratch(name);
         tools::run(&mut build(board, &folder, features));
