@@ -5,7 +5,7 @@
 //! sets those up and runs them.
 
 use coldcheck_core::rules::RULES;
-use coldcheck_tests::firmware::{Board, Build, build, built, firmware};
+use coldcheck_tests::firmware::{Board, Build, END, build, built, firmware};
 use coldcheck_tests::generate::Dice;
 use coldcheck_tests::heard::{expected, read, slcan};
 use coldcheck_tests::images::{self, Site};
@@ -97,18 +97,75 @@ fn one_image_at_a_time_gives_the_same() {
     }
 }
 
+fn bus(name: &str) -> Site {
+    heard().into_iter().find(|site| site.name == name).expect("a log of this name")
+}
+
+/// Lines that are none are passed over, and so are cut ones and those of an adapter in another form.
+#[test]
+#[ignore = "needs the thumb target and QEMU; cargo dev test runs it"]
+fn noise_on_the_line_changes_nothing() {
+    let site = bus("unit-silent");
+    let events = read(&site.log);
+    let mut dice = Dice::new(7);
+    let mut noisy = Vec::new();
+    for line in slcan(&events).split_inclusive(|byte| *byte == b'\r') {
+        for _ in 0..dice.roll(40) {
+            let byte = u8::try_from(dice.roll(256)).expect("below 256");
+            // No end of the line, and none of what the adapter says itself.
+            noisy.push(if matches!(byte, END | b'\r' | 0x07) { b'?' } else { byte });
+        }
+        noisy.extend(b"?\r");
+        noisy.extend(line);
+    }
+    let boot = firmware().boot("noise", &site.image, &noisy);
+    assert_eq!((boot.lines, boot.status), expected(&site.image, &events));
+}
+
+/// By the board's clock all of it comes within a moment, which J1939 without a rhythm allows.
+#[test]
+#[ignore = "needs both thumb targets and QEMU; cargo dev test runs it"]
+fn an_adapter_without_times_is_timed_by_the_board() {
+    let site = bus("j1939-unit-under-other-address");
+    let events = read(&site.log);
+    let mut line = Vec::new();
+    for one in slcan(&events).split(|byte| *byte == b'\r').filter(|one| !one.is_empty()) {
+        line.extend(&one[..one.len() - 4]);
+        line.push(b'\r');
+    }
+    for board in [Board::CortexM3, Board::CortexM4] {
+        let boot = built(board, Build::One).boot("untimed", &site.image, &line);
+        assert_eq!((boot.lines, boot.status), expected(&site.image, &events), "{board:?}");
+    }
+}
+
+#[test]
+#[ignore = "needs the thumb target and QEMU; cargo dev test runs it"]
+fn listening_ends_after_a_minute_of_the_frames_time() {
+    let site = bus("canopen-right");
+    let beat = |second: u32, node: u32| format!("({second}.{node}00000) can0 70{node}#05\n");
+    let log: String =
+        (0..80).flat_map(|second| (1..=4).map(move |node| beat(second, node))).collect();
+    // One that comes too late for a gateway that is done after a minute.
+    let late = log.replace("(70.100000)", "(70.050000) can0 70A#05\n(70.100000)");
+    let events = read(&late);
+    let end = events.iter().position(|(at, _)| at.0 >= 60_000).expect("more than a minute");
+    let boot = firmware().boot("window", &site.image, &slcan(&events));
+    assert_eq!((boot.lines, boot.status), expected(&site.image, &events[..=end]));
+    assert_ne!(expected(&site.image, &events), expected(&site.image, &events[..=end]));
+}
+
 #[test]
 #[ignore = "needs the thumb target and QEMU; cargo dev test runs it"]
 fn the_verdict_is_sent_only_if_its_owner_wants_it() {
-    let buses = buses::all();
-    let bus = buses.iter().find(|bus| bus.site.name == "unit-silent").expect("such a log");
-    let line = slcan(&read(&bus.site.log));
+    let site = bus("unit-silent");
+    let line = slcan(&read(&site.log));
     for (kind, sent) in [
         (Build::One, "C\rZ1\rL\r"),
         // Two of four units are heard: one finding that keeps the group from starting.
         (Build::Status, "C\rZ1\rO\rt6C080103000100000204\r"),
     ] {
-        let boot = built(Board::CortexM3, kind).boot("status", &bus.site.image, &line);
+        let boot = built(Board::CortexM3, kind).boot("status", &site.image, &line);
         assert_eq!(String::from_utf8_lossy(&boot.sent), sent, "{kind:?}");
         assert_eq!(boot.status, 1, "{kind:?}");
     }

@@ -14,6 +14,8 @@ use std::sync::OnceLock;
 pub struct Cost {
     /// Instructions for reading the image.
     pub load: u64,
+    /// Instructions for clearing what is heard and what is found.
+    pub room: u64,
     /// Instructions for the check.
     pub check: u64,
     /// Instructions for comparing.
@@ -52,6 +54,7 @@ pub fn measure(firmware: &Firmware, name: &str, image: &[u8], line: &[u8]) -> Co
     let mut arguments = plugin().display().to_string();
     for (key, symbol) in [
         ("load", "coldcheck_gateway4load"),
+        ("room", "coldcheck_gateway13nothing_heard"),
         ("check", "coldcheck_gateway5check"),
         ("log", "coldcheck_gateway3log3log"),
         ("listen", "coldcheck_gateway6listen6listen"),
@@ -83,12 +86,14 @@ pub fn measure(firmware: &Firmware, name: &str, image: &[u8], line: &[u8]) -> Co
     let number = |name: &str| {
         *numbers.get(name).unwrap_or_else(|| panic!("the plugin does not say {name}: {text}"))
     };
-    for (part, times) in [("load", 1), ("check", 1), ("log", 2), ("listen", 1), ("compare", 1)] {
+    for part in ["load", "room", "check", "log", "listen", "compare"] {
+        let times = if part == "log" { 2 } else { 1 };
         let entries = number(&format!("{part}-entries"));
         assert_eq!(entries, times, "{part} was entered so often: {text}");
     }
     Cost {
         load: number("load"),
+        room: number("room"),
         check: number("check"),
         compare: number("compare"),
         stack: number("stack"),

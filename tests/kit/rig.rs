@@ -50,14 +50,20 @@ pub fn without_names(mut site: Site) -> Site {
     site
 }
 
-/// Right groups of so many units, one for each profile and kind of terminator, one fault in each:
-/// one in so many of all there are.
+/// One in so many of all sites of so many units with one fault, from some forty drawn right groups.
 ///
 /// # Panics
 /// If a fault cannot be made.
 pub fn singles(units: usize, one_in: usize) -> Vec<Site> {
-    let layouts = proof::of_each_kind(units).into_iter().enumerate();
-    layouts.flat_map(|(place, layout)| faulty(layout, place, one_in)).collect()
+    let layouts: Vec<_> = proof::layouts(units, 1)
+        .into_iter()
+        .enumerate()
+        .filter(|(_, layout)| Group::build(layout.clone()).is_some())
+        .collect();
+    let mut dice = Dice::new(u64::try_from(units).unwrap_or(0));
+    let share = layouts.len() / 40 + 1;
+    let drawn = layouts.into_iter().filter(|_| dice.roll(share) == 0);
+    drawn.flat_map(|(place, layout)| faulty(layout, place, one_in)).collect()
 }
 
 fn faulty(layout: Layout, place: usize, one_in: usize) -> Vec<Site> {

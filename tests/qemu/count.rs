@@ -42,14 +42,14 @@ unsafe extern "C" {
 const STORES: c_int = 2;
 
 /// The parts of a boot, in the order of the arrays below.
-const PARTS: [&str; 5] = ["load", "check", "log", "listen", "compare"];
+const PARTS: [&str; 6] = ["load", "room", "check", "log", "listen", "compare"];
 
 /// Where the parts begin, and which one runs: 0 is none yet.
-static BEGINS: [AtomicU64; 5] = [const { AtomicU64::new(0) }; 5];
+static BEGINS: [AtomicU64; 6] = [const { AtomicU64::new(0) }; 6];
 static RUNNING: AtomicU64 = AtomicU64::new(0);
 /// Instructions of each part, and how often each was entered.
-static COUNTS: [AtomicU64; 5] = [const { AtomicU64::new(0) }; 5];
-static ENTRIES: [AtomicU64; 5] = [const { AtomicU64::new(0) }; 5];
+static COUNTS: [AtomicU64; 6] = [const { AtomicU64::new(0) }; 6];
+static ENTRIES: [AtomicU64; 6] = [const { AtomicU64::new(0) }; 6];
 /// Lowest address stored to while a part runs, within the bounds of the stack.
 static LOWEST: AtomicU64 = AtomicU64::new(u64::MAX);
 static STACK_END: AtomicU64 = AtomicU64::new(0);
