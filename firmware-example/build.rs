@@ -61,7 +61,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     // Names of interrupt handlers; the board's own table needs none.
     fs::write(out.join("device.x"), "")?;
     println!("cargo:rustc-link-search={}", out.display());
-    for argument in ["--nmagic", "-Tlink.x", "-Tdefmt.x"] {
+    for argument in ["--nmagic", "-Tlink.x", "-Tdefmt.x", "--icf=all"] {
         println!("cargo:rustc-link-arg-bins={argument}");
     }
     Ok(())

@@ -1,10 +1,12 @@
 //! Every rule keeps the form of a rule: walked over the table, so that no list is kept by hand.
 
+use coldcheck::log::Times;
 use coldcheck::render::explain::{broken, sheets};
 use coldcheck_core::finding::{Outcome, Verdict};
+use coldcheck_core::heard::Heard;
 use coldcheck_core::rule::{Check, Rule, Severity};
 use coldcheck_core::rules::{RULES, RuleId};
-use coldcheck_tests::cases::{all, examine_sheets};
+use coldcheck_tests::cases::{all, examine_example, examine_sheets};
 use coldcheck_tests::{generate, paths};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -17,7 +19,7 @@ fn rules() -> impl Iterator<Item = (RuleId, &'static Rule)> {
 fn the_broken_example_breaks_this_rule_and_no_other() {
     for (id, rule) in rules() {
         let text = broken(&rule.text.example);
-        let (_, diagnosis) = examine_sheets(&sheets(&text), None)
+        let (_, diagnosis) = examine_example(&text)
             .unwrap_or_else(|refusal| panic!("{}: {:?}", rule.slug, refusal.errors));
         let found: BTreeSet<_> = diagnosis.findings.iter().map(|finding| finding.rule).collect();
         let wanted: BTreeSet<_> = rule.text.example.with.iter().copied().chain([id]).collect();
@@ -30,9 +32,15 @@ fn the_broken_example_breaks_this_rule_and_no_other() {
 #[test]
 fn the_right_example_is_right_in_every_part() {
     for (_, rule) in rules() {
-        let (_, diagnosis) =
-            examine_sheets(&sheets(rule.text.example.site), None).expect("it can be read");
+        let (_, diagnosis) = examine_example(rule.text.example.site).expect("it can be read");
         assert_eq!(diagnosis.verdict, Verdict::Ok, "{}: {:?}", rule.slug, diagnosis.findings);
+        let listens = matches!(rule.check, Check::Heard(_));
+        assert_eq!(diagnosis.stages.contains(&"heard"), listens, "{}", rule.slug);
+        if listens {
+            assert_eq!(diagnosis.stages, ["sheets", "link", "heard"], "{}", rule.slug);
+            let log = diagnosis.heard.expect("a log").log;
+            assert_eq!((log.unfit, log.times()), (0, Times::Told), "{}", rule.slug);
+        }
     }
 }
 
@@ -105,7 +113,8 @@ fn the_list_equals_the_folder() {
     let folder = paths::workspace().join("core/src/rules");
     let mut files = BTreeSet::new();
     for group in fs::read_dir(&folder).expect("the folder").map(|entry| entry.expect("an entry")) {
-        if group.path().is_dir() {
+        // The right sites of the examples lie beside the groups.
+        if group.path().is_dir() && group.file_name() != "examples" {
             for file in fs::read_dir(group.path()).expect("a group").flatten() {
                 let stem = file.path().file_stem().expect("a name").to_string_lossy().into_owned();
                 files.insert(stem.replace('_', "-"));
@@ -130,6 +139,8 @@ fn rules_are_faults_of_the_catalogue_with_its_severity() {
             Some(&"no start") => "no-start",
             Some(&"nuisance") => "note",
             Some(other) => other,
+            // The catalogue is of what sheets show; some of it is heard besides.
+            None if matches!(rule.check, Check::Heard(_)) => continue,
             None => panic!("{} is not in the catalogue", rule.slug),
         };
         assert_eq!(rule.severity.word(), severity, "{}", rule.slug);
@@ -139,11 +150,13 @@ fn rules_are_faults_of_the_catalogue_with_its_severity() {
 #[test]
 fn every_rule_of_the_stages_that_ran_is_in_exactly_one_list() {
     let mut dice = generate::Dice::new(7);
-    let sites = all().into_iter().map(|case| (case.sheets, case.scope));
-    let examples = rules().map(|(_, rule)| (sheets(&broken(&rule.text.example)), None));
-    let generated = (2..=16).map(|units| (generate::Model::line(units, &mut dice).sheets(), None));
-    for (sheets, scope) in sites.chain(examples).chain(generated.collect::<Vec<_>>()) {
-        let (_, diagnosis) = examine_sheets(&sheets, scope).expect("it can be read");
+    let sites = all().into_iter().map(|case| examine_sheets(&case.sheets, case.scope));
+    let examples = rules().map(|(_, rule)| examine_example(&broken(&rule.text.example)));
+    let generated: Vec<_> =
+        (2..=16).map(|units| generate::Model::line(units, &mut dice).sheets()).collect();
+    let generated = generated.iter().map(|sheets| examine_sheets(sheets, None));
+    for examined in sites.chain(examples).chain(generated) {
+        let (_, diagnosis) = examined.expect("it can be read");
         for (id, rule) in rules() {
             let ran = diagnosis.stages.contains(&coldcheck::diagnosis::stage(id));
             let lists = [
@@ -167,12 +180,17 @@ fn numbers_on_the_wire_lead_back_to_their_rules() {
 }
 
 #[test]
-fn a_rule_that_a_reader_finds_has_no_outcome_of_its_own_in_the_core() {
+fn the_core_gives_an_outcome_to_the_rules_that_it_checks_and_to_no_other() {
     let site =
         examine_sheets(&sheets(RULES[0].1.text.example.site), None).expect("it can be read").0;
     let plan = coldcheck::engine::plan(&site).expect("a plan");
     let mut report = coldcheck_core::report::Report::new(&mut [], &mut [], &mut []);
     coldcheck_core::check(&plan, &mut report);
+    for (id, rule) in rules() {
+        let by_others = matches!(rule.check, Check::Reader | Check::Heard(_));
+        assert_eq!(report.outcome(id) == Outcome::NotRun, by_others, "{}", rule.slug);
+    }
+    coldcheck_core::compare(&plan, &Heard::of(&plan), &mut report);
     for (id, rule) in rules() {
         let by_reader = matches!(rule.check, Check::Reader);
         assert_eq!(report.outcome(id) == Outcome::NotRun, by_reader, "{}", rule.slug);

@@ -1,6 +1,6 @@
 //! Faults made on purpose: a seeded sample of what `cargo dev full` does whole.
 
-use coldcheck::fault::{Group, Layout, faults, ways};
+use coldcheck::fault::{Group, Layout, faults, heard, ways};
 use coldcheck_core::plan::Terminator;
 use coldcheck_core::rules::RULES;
 use coldcheck_tests::proof::{self, Count, Share, Through};
@@ -19,7 +19,8 @@ fn assert_all_right(count: &Count) {
 
 #[test]
 fn every_rule_has_a_way_to_be_broken_and_no_rule_two() {
-    let table: Vec<_> = ways().map(|way| way.rule).collect();
+    let of_sheets = ways().map(|way| way.rule);
+    let table: Vec<_> = of_sheets.chain(heard::WAYS.iter().map(|way| way.rule)).collect();
     let rules: BTreeSet<_> = RULES.iter().map(|(id, _)| *id).collect();
     assert_eq!(table.iter().copied().collect::<BTreeSet<_>>(), rules);
     assert_eq!(table.len(), rules.len());

@@ -2,7 +2,9 @@
 
 use coldcheck::profile;
 use coldcheck::read::RawSheet;
-use coldcheck::render::{self, json};
+use coldcheck::render::{self, explain, json};
+use coldcheck_core::rule::Check;
+use coldcheck_core::rules::RULES;
 use coldcheck_tests::{cases, expected, golden, paths};
 use serde_json::Value;
 use std::fs;
@@ -94,6 +96,11 @@ fn reports() -> Vec<(String, Value)> {
     diagnosis.waive(&site, golden::day());
     diagnosis.be_strict();
     reports.push(("waived".to_owned(), json::check(&site, &diagnosis)));
+    for (id, rule) in RULES.iter().filter(|(_, rule)| matches!(rule.check, Check::Heard(_))) {
+        let text = explain::broken(&rule.text.example);
+        let (site, diagnosis) = cases::examine_example(&text).expect("it can be read");
+        reports.push((format!("{id:?}"), json::check(&site, &diagnosis)));
+    }
     reports
 }
 

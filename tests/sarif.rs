@@ -1,10 +1,12 @@
 //! SARIF: sound under the published schema, and nothing left out.
 
-use coldcheck::engine::examine;
+use coldcheck::engine::{examine, examine_heard};
+use coldcheck::read::RawSheet;
+use coldcheck::render::explain::{self, broken};
 use coldcheck::render::sarif;
 use coldcheck_core::finding::Verdict;
-use coldcheck_core::rules::RULES;
-use coldcheck_tests::cases::{self, examine_sheets, request, sheet};
+use coldcheck_core::rules::{RULES, RuleId};
+use coldcheck_tests::cases::{self, examine_example, examine_sheets, request, sheet};
 use coldcheck_tests::{golden, paths, tools};
 use serde_json::Value;
 use std::fs;
@@ -53,6 +55,14 @@ fn logs() -> Vec<(String, Value)> {
     let (site, diagnosis) = examine_sheets(&sheets, None).expect("it can be read");
     assert_eq!(diagnosis.verdict, Verdict::Ask);
     logs.push(("asks".to_owned(), sarif::check(&site, &diagnosis)));
+    let silent = RuleId::UnitSilent.rule().text.example;
+    let (site, diagnosis) = examine_example(&broken(&silent)).expect("it can be read");
+    logs.push(("heard".to_owned(), sarif::check(&site, &diagnosis)));
+    let image = coldcheck::image::write(&site);
+    let files = [RawSheet { name: "plan.bin".to_owned(), bytes: image }];
+    let log = explain::log(&broken(&silent)).expect("a log");
+    let (site, diagnosis) = examine_heard(&request(&files, None), &log).expect("an image");
+    logs.push(("heard by an image".to_owned(), sarif::check(&site, &diagnosis)));
     logs
 }
 
@@ -86,15 +96,11 @@ fn every_rule_that_ran_has_a_result_and_points_at_its_own_words() {
             // 3.27.23: suppressions are there for all results or for none.
             assert!(result["suppressions"].is_array(), "{name}");
         }
-        let scope = run["properties"]["scope"].as_array().expect("a scope");
+        let stages = run["properties"]["stages"].as_array().expect("stages");
         for (id, rule) in RULES {
-            let in_scope = match coldcheck::diagnosis::stage(*id) {
-                "link" => scope.contains(&"communication".into()),
-                "power" => scope.contains(&"power".into()),
-                _ => true,
-            };
+            let ran = stages.contains(&coldcheck::diagnosis::stage(*id).into());
             let listed = results.iter().any(|result| result["ruleId"] == rule.slug);
-            assert_eq!(listed, in_scope, "{name}: {}", rule.slug);
+            assert_eq!(listed, ran, "{name}: {}", rule.slug);
         }
     }
 }

@@ -85,6 +85,16 @@ fn plans() {
 }
 
 #[test]
+fn logs() {
+    smoke("log");
+}
+
+#[test]
+fn lines_of_adapters() {
+    smoke("slcan");
+}
+
+#[test]
 fn every_target_is_tried() {
     let own = include_str!("smoke.rs");
     for target in TARGETS {

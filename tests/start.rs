@@ -186,6 +186,7 @@ fn checked(profile: &Profile, count: u16) -> (String, Diagnosis) {
         profile_assumed: false,
         scope: Scope::ALL,
         assembled,
+        is_image: false,
     };
     (text, coldcheck::diagnosis::diagnose(&site).expect("a plan"))
 }

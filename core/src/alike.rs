@@ -93,10 +93,10 @@ impl<'v> Groups<'v> {
                 return;
             };
             if *slot == 0 {
-                *slot = unit.0.saturating_add(1);
+                *slot = unit.0.wrapping_add(1);
                 self.firsts.insert(unit);
             }
-            let first = UnitId(slot.saturating_sub(1));
+            let first = UnitId(slot.wrapping_sub(1));
             if self.values.get(first) == Some(value) {
                 if let Some(members) = self.members.get_mut(first.index()) {
                     members.insert(unit);

@@ -41,7 +41,7 @@ use crate::units::{BitsPerSecond, Millimetres, Ohms};
 pub const LINE_DELAY_PS_PER_M: u32 = 5_000;
 
 /// The bit rates of the rows of the table. The last is also the fastest outside a data phase.
-const CAN_ROWS: [u32; 8] = [10_000, 20_000, 50_000, 125_000, 250_000, 500_000, 800_000, 1_000_000];
+static CAN_ROWS: [u32; 8] = [10_000, 20_000, 50_000, 125_000, 250_000, 500_000, 800_000, 1_000_000];
 /// The fastest rate of the published curve of TIA/EIA-485.
 const RS485_FASTEST: u32 = 10_000_000;
 /// The longest pair of TIA/EIA-485.
@@ -101,7 +101,7 @@ fn line_time_ns(rate: BitsPerSecond) -> Option<u32> {
     let [slowest, ..] = CAN_ROWS;
     let bit = bit_time_ns(rate.max(BitsPerSecond(slowest)))?;
     // Two passes through a node, 1.5 quanta each.
-    bit.saturating_mul(quanta.sample_point.saturating_sub(3)).checked_div(quanta.bit)
+    bit.wrapping_mul(quanta.sample_point.wrapping_sub(3)).checked_div(quanta.bit)
 }
 
 /// The next lower length of the series 1, 2.5, 5, 10, 25, 50, …
@@ -110,7 +110,7 @@ fn cut_to_series(length: u32) -> u32 {
     while let Some(next) = decade.checked_mul(10).filter(|next| *next <= length) {
         decade = next;
     }
-    let two_and_a_half = decade.saturating_mul(2).saturating_add(decade >> 1);
+    let two_and_a_half = decade.wrapping_mul(2).wrapping_add(decade >> 1);
     match decade.checked_mul(5) {
         Some(five) if five <= length => five,
         _ if two_and_a_half <= length => two_and_a_half,
@@ -137,9 +137,9 @@ pub fn longest_link(medium: Medium, rate: BitsPerSecond) -> Option<Millimetres> 
     match medium {
         // There and back at 5 ns a metre: a tenth of a metre for each nanosecond.
         Medium::Can if rate.0 > 0 => {
-            let row = CAN_ROWS.into_iter().find(|row| *row >= rate.0)?;
-            let time = line_time_ns(BitsPerSecond(row))?;
-            Some(Millimetres(cut_to_series(time.saturating_mul(100))))
+            let row = CAN_ROWS.iter().find(|row| **row >= rate.0)?;
+            let time = line_time_ns(BitsPerSecond(*row))?;
+            Some(Millimetres(cut_to_series(time.wrapping_mul(100))))
         }
         // 100,000,000 bit m/s: again a tenth of a metre for each nanosecond of a bit.
         Medium::Rs485 if rate.0 <= RS485_FASTEST => {
@@ -182,7 +182,7 @@ pub fn longest_stubs_together(medium: Medium, rate: BitsPerSecond) -> Option<Mil
 /// So many millimetres for each nanosecond left to the line: 1,000 / (50 × 5) or 1,000 / (10 × 5).
 fn stubs(medium: Medium, rate: BitsPerSecond, millimetres_per_ns: u32) -> Option<Millimetres> {
     match medium {
-        Medium::Can => Some(Millimetres(line_time_ns(rate)?.saturating_mul(millimetres_per_ns))),
+        Medium::Can => Some(Millimetres(line_time_ns(rate)?.wrapping_mul(millimetres_per_ns))),
         Medium::Rs485 => None,
     }
 }
@@ -234,8 +234,8 @@ pub fn most_nodes(medium: Medium, terminator: Ohms, least_node_ohms: u32) -> u32
     // From n / node + 2 / terminator <= 1 / lowest. Where the product saturates, more than 1,200
     // nodes are left: more than a plan can hold.
     let terminator = u32::from(terminator.0);
-    let spare = terminator.saturating_sub(lowest.saturating_mul(2));
-    let whole = terminator.saturating_mul(lowest);
+    let spare = terminator.saturating_sub(lowest.wrapping_mul(2));
+    let whole = terminator.wrapping_mul(lowest);
     let by_load = least_node_ohms.saturating_mul(spare).checked_div(whole).unwrap_or(0);
     match medium {
         Medium::Can => by_load,
@@ -268,7 +268,7 @@ pub fn far_pin(wiring: Wiring, pin: u8) -> Option<u8> {
         Wiring::Special => return None,
     };
     let nibbles = u32::from(pin.checked_sub(1)?);
-    u8::try_from(far.checked_shr(nibbles.saturating_mul(4))? & 0xF).ok()
+    u8::try_from(far.checked_shr(nibbles.wrapping_mul(4))? & 0xF).ok()
 }
 
 /// What becomes of a pair on its way through a lead, between sockets that use the same two pins.

@@ -165,7 +165,7 @@ impl<'p> Compared<'p> {
             match (reached.contains(a), reached.contains(b)) {
                 (true, true) => {}
                 (false, false) => {
-                    pieces.join(a, b, cable);
+                    pieces.join(a, b);
                 }
                 (true, false) | (false, true) => borders.insert(cable),
             }

@@ -18,6 +18,10 @@
 //! the number of units and cables; a finding that names its cables may cost one more pass.
 #![cfg_attr(not(test), no_std)]
 #![forbid(unsafe_code)]
+#![allow(
+    clippy::inline_always,
+    reason = "made for size, the compiler keeps calls of what a constant would fold to one look"
+)]
 #![deny(
     clippy::indexing_slicing,
     clippy::arithmetic_side_effects,
@@ -52,6 +56,7 @@ pub mod heard;
 pub mod image;
 pub mod limits;
 pub mod links;
+mod log;
 pub mod nets;
 pub mod place;
 pub mod plan;

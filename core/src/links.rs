@@ -10,12 +10,15 @@ mod shape;
 mod sockets;
 
 pub use pieces::Pieces;
+pub use sockets::PortIds;
+use sockets::has_port;
 
 use crate::alike::{Agreement, Values};
 use crate::limits;
 use crate::place::{CableId, PortId, UnitId};
 use crate::plan::{
-    CableKind, CableRecord, DataSet, Datum, Leg, Plan, PortClass, SensorRecord, UnitRecord,
+    CableKind, CableRecord, DataSet, Datum, EndRecord, Leg, Plan, PortClass, SensorRecord,
+    UnitRecord,
 };
 use crate::sets::{CableSet, NodeId, NodeSet, SensorSet, UnitSet};
 
@@ -94,12 +97,17 @@ pub struct Links<'p> {
     pub pieces: Pieces,
     /// How many pieces the line falls into.
     pub piece_count: u32,
+    /// Whether a link cable is listed in a socket that holds another cable too, so that it is not
+    /// known where it really goes.
+    pub is_doubtful: bool,
+    /// Units with a socket that holds two or more cables.
+    pub crowded: UnitSet,
     /// Sockets that are made for the link, one bit each.
     link_ports: u8,
+    /// Sockets that are made for sensors.
+    sensor_ports: u8,
     ports_used: [u8; limits::UNITS],
     ports_twice: [u8; limits::UNITS],
-    /// Units with a socket that holds two or more cables.
-    crowded: UnitSet,
 }
 
 impl Links<'_> {
@@ -111,7 +119,7 @@ impl Links<'_> {
         datum: Datum,
         value: fn(&UnitRecord) -> Option<u32>,
     ) -> Option<UnitSet> {
-        if !self.differs.contains(datum) {
+        if !self.differs.has(datum) {
             return None;
         }
         Agreement::of(&self.values(value)).odd_ones()
@@ -119,7 +127,7 @@ impl Links<'_> {
 
     /// Whether all units hold this value of a datum; told without looking at each.
     pub fn all_hold(&self, datum: Datum, value: fn(&UnitRecord) -> u32, wanted: u32) -> bool {
-        let alike = self.known.whole.contains(datum) && !self.differs.contains(datum);
+        let alike = self.known.whole.has(datum) && !self.differs.has(datum);
         alike && self.plan.units.first().is_some_and(|first| value(first) == wanted)
     }
 
@@ -182,8 +190,21 @@ impl Links<'_> {
     /// Cables with an end at a point of the link.
     #[inline(never)]
     pub fn cables_at(&self, node: NodeId) -> CableSet {
-        let ends_here = |cable: &CableRecord| cable.ends.iter().any(|end| end.node() == Some(node));
-        self.plan.cables().filter(|(_, cable)| ends_here(cable)).map(|(id, _)| id).collect()
+        self.cables_at_any(NodeSet::only(node))
+    }
+
+    /// Cables with an end at one of these points of the link.
+    #[inline(never)]
+    pub fn cables_at_any(&self, nodes: NodeSet) -> CableSet {
+        let mut found = CableSet::EMPTY;
+        for (id, cable) in self.plan.cables() {
+            let [first, second] = &cable.ends;
+            let ends_here = |end: &EndRecord| end.node().is_some_and(|node| nodes.contains(node));
+            if ends_here(first) || ends_here(second) {
+                found.insert(id);
+            }
+        }
+        found
     }
 
     /// The two points that a cable joins, if both are known.
@@ -213,65 +234,19 @@ impl Links<'_> {
         self.plan.demands.ports()?.class(port)
     }
 
-    /// Sockets that hold two or more cables, with their units.
-    pub fn ports_twice(&self) -> impl Iterator<Item = (UnitId, PortId)> + '_ {
-        self.crowded.iter().flat_map(move |unit| {
-            let twice = self.ports_twice.get(unit.index()).copied().unwrap_or(0);
-            PORTS
-                .into_iter()
-                .filter(move |port| has_port(twice, *port))
-                .map(move |port| (unit, port))
-        })
-    }
-
-    /// Whether a link cable is listed in a socket that holds another cable too, so that it is not
-    /// known where it really goes.
-    pub fn is_doubtful(&self) -> bool {
-        // A sensor socket takes a lead for each leg.
-        let takes_one = |port: PortId| self.port_class(port) != Some(PortClass::Sensor);
-        if !self.ports_twice().any(|(_, port)| takes_one(port)) {
-            return false;
-        }
-        let shared = |unit: UnitId, port: PortId| {
-            let twice = self.ports_twice.get(unit.index()).copied().unwrap_or(0);
-            has_port(twice, port) && takes_one(port)
-        };
-        self.link_cables.iter().filter_map(|id| self.plan.cable(id)).any(|cable| {
-            cable.ends.iter().any(|end| {
-                end.unit().zip(end.port()).is_some_and(|(unit, port)| shared(unit, port))
-            })
-        })
-    }
-
-    /// Whether a cable is in the socket; terminator plugs are no cables.
-    #[inline(never)]
-    pub fn is_used(&self, unit: UnitId, port: PortId) -> bool {
-        self.ports_used.get(unit.index()).is_some_and(|used| has_port(*used, port))
-    }
-
-    /// A link socket of the unit that no cable is in, if there is exactly one.
-    #[inline(never)]
-    pub fn free_link_port(&self, unit: UnitId) -> Option<PortId> {
-        let used = *self.ports_used.get(unit.index())?;
-        let mut free = PORTS
-            .into_iter()
-            .filter(|port| self.port_class(*port) == Some(PortClass::Link))
-            .filter(|port| !has_port(used, *port));
-        let first = free.next();
-        if free.next().is_none() { first } else { None }
-    }
-
     /// Cables with an end in the socket; terminator plugs left out.
     #[inline(never)]
     pub fn cables_in(&self, unit: UnitId, port: PortId) -> CableSet {
-        self.plan
-            .cables()
-            .filter(|(_, cable)| cable.kind() != Some(CableKind::Terminator))
-            .filter(|(_, cable)| {
-                cable.ends.iter().any(|end| end.unit() == Some(unit) && end.port() == Some(port))
-            })
-            .map(|(id, _)| id)
-            .collect()
+        let mut found = CableSet::EMPTY;
+        for (id, cable) in self.plan.cables() {
+            let [first, second] = &cable.ends;
+            let is_here = |end: &EndRecord| end.unit() == Some(unit) && end.port() == Some(port);
+            let is_plug = cable.kind() == Some(CableKind::Terminator);
+            if !is_plug && (is_here(first) || is_here(second)) {
+                found.insert(id);
+            }
+        }
+        found
     }
 
     /// Points of the line with exactly one link cable.
@@ -336,20 +311,8 @@ impl Links<'_> {
     /// Units that make the leg or phase.
     #[inline(never)]
     pub fn units_of_phase(&self, leg: Leg) -> UnitSet {
-        self.plan.units().filter(|(_, unit)| unit.phase() == Some(leg)).map(|(id, _)| id).collect()
+        self.units_where(|unit, leg| u32::from(unit.phase) == leg, leg.code().into())
     }
-}
-
-const PORTS: [PortId; limits::PORTS] =
-    [PortId(0), PortId(1), PortId(2), PortId(3), PortId(4), PortId(5), PortId(6), PortId(7)];
-
-fn has_port(mask: u8, port: PortId) -> bool {
-    mask & bit_of(port) != 0
-}
-
-/// A plan has no socket past the eighth.
-fn bit_of(port: PortId) -> u8 {
-    1u8.wrapping_shl(u32::from(port.0))
 }
 
 #[cfg(test)]

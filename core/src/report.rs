@@ -33,7 +33,7 @@ impl<'m, T: Copy> Lent<'m, T> {
         }
         *self.items.get_mut(self.used)? = item;
         let position = self.used;
-        self.used = self.used.saturating_add(1);
+        self.used = self.used.wrapping_add(1);
         Some(position)
     }
 
@@ -56,6 +56,8 @@ pub struct Report<'m> {
     unknowns: Lent<'m, Unknown>,
     tally: Tally,
     undeclared: DataSet,
+    /// Whether any rule ended in a way that can spoil another.
+    may_spoil: bool,
 }
 
 /// Numbers from which the verdict is taken; what did not fit is counted here all the same.
@@ -113,17 +115,13 @@ impl<'m> Report<'m> {
             unknowns: Lent::new(unknowns),
             tally: Tally::default(),
             undeclared: DataSet::EMPTY,
+            may_spoil: false,
         }
     }
 
     /// How a rule ended.
     pub fn outcome(&self, rule: RuleId) -> Outcome {
         self.outcomes.get(rule.index()).copied().unwrap_or_default()
-    }
-
-    /// How the rule with this number ended.
-    pub(crate) fn outcome_of(&self, number: u8) -> Outcome {
-        self.outcomes.get(usize::from(number)).copied().unwrap_or_default()
     }
 
     /// The findings that fitted, in the order of the rule table.
@@ -175,6 +173,11 @@ impl<'m> Report<'m> {
         if let Some(place) = self.outcomes.get_mut(rule.index()) {
             *place = outcome;
         }
+    }
+
+    /// Whether any rule is broken or blocked; on most sites none is.
+    pub(crate) const fn may_spoil(&self) -> bool {
+        self.may_spoil
     }
 
     pub(crate) fn set_undeclared(&mut self, data: DataSet) {

@@ -22,31 +22,27 @@ use crate::finding::Outcome;
 use crate::heard::Heard;
 use crate::links::{Known, Links};
 use crate::nets::Nets;
-use crate::plan::{DataSet, Datum, Plan, Scope};
-use crate::report::{Report, Sink, Tally};
-use crate::rule::{Check, Rule};
-use step::{DOUBTS, HEARD, LINK, POWER, Step};
+use crate::plan::{DataSet, Datum, DemandRecord, Plan, Scope};
+use crate::report::{Report, Sink};
+use crate::rule::{Check, Rule, Severity};
+use step::{DOUBTS, HEARD, HEARD_CHECKS, LINK, LINK_CHECKS, POSITIONS, POWER, POWER_CHECKS, Step};
 
 macro_rules! rule_table {
     ($($name:ident = $number:literal in $group:ident::$file:ident,)+) => {
         /// One rule, by its number on the wire.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
         #[repr(u8)]
         pub enum RuleId {
             $(#[doc = concat!("See `rules/", stringify!($group), "/", stringify!($file), ".rs`.")]
             $name = $number,)+
         }
 
+        crate::log::log_by_position! { RuleId, |rule| rule.position(); $($name)+ }
+
         impl RuleId {
             /// The number on the wire.
             pub const fn number(self) -> u8 {
                 match self { $(Self::$name => $number,)+ }
-            }
-
-            /// The rule with this number.
-            pub const fn from_number(number: u8) -> Option<Self> {
-                match number { $($number => Some(Self::$name),)+ _ => None }
             }
 
             /// The rule with its words. For the host.
@@ -61,10 +57,19 @@ macro_rules! rule_table {
         /// names this carries all the words.
         pub static RULES: &[(RuleId, Rule)] = &[$((RuleId::$name, $group::$file::RULE),)+];
 
+        /// Every rule, in the order of checking.
+        static ORDER: &[RuleId] = &[$(RuleId::$name,)+];
+
         /// What the runner needs of each rule; only a constant, so that nothing of it is linked
         /// but what the lists below take out.
-        const STEPS: &[Step<Check>] =
-            &[$(Step::of(RuleId::$name, &$group::$file::RULE),)+];
+        const STEPS: &[(Step, Check)] =
+            &[$((Step::of(RuleId::$name, &$group::$file::RULE), $group::$file::RULE.check),)+];
+
+        /// The rules that spoil each; only a constant, too.
+        const AFTERS: &[&[RuleId]] = &[$($group::$file::RULE.after,)+];
+
+        /// The sets that each rule needs; only a constant, too.
+        const NEEDS: &[[u64; 3]] = &[$(step::masks(&$group::$file::RULE.needs),)+];
 
         /// Each rule with those that leave it in doubt; only a constant, too.
         const DOUBTED: &[(RuleId, &[RuleId])] =
@@ -201,9 +206,21 @@ rule_table! {
 impl RuleId {
     /// The rule at the top of the table.
     pub const FIRST: Self = match STEPS {
-        [first, ..] => first.id,
+        [(first, _), ..] => first.id,
         [] => panic!("the table has rules"),
     };
+
+    /// The rule with this number.
+    pub fn from_number(number: u8) -> Option<Self> {
+        let position = POSITIONS.get(usize::from(number))?;
+        ORDER.get(usize::from(*position)).copied()
+    }
+
+    /// Position in the order of checking.
+    #[cfg(feature = "defmt")]
+    fn position(self) -> u8 {
+        POSITIONS.get(self.index()).copied().unwrap_or(u8::MAX)
+    }
 
     /// Position in tables with one row for each number.
     pub fn index(self) -> usize {
@@ -247,18 +264,29 @@ pub const POWER_DATA: DataSet = DataSet::of(&[
 /// check(&plan, &mut report);
 /// assert_eq!(report.outcome(RuleId::AddressDuplicate), Outcome::Broken);
 /// ```
+#[inline(never)]
 pub fn check(plan: &Plan<'_>, report: &mut Report<'_>) {
     let scope = plan.group.scope();
     report.add_questions(plan.group.questions.get());
-    let links = Links::build(plan);
+    let mut links = Links::empty(plan);
+    links.fill();
+    let links = &links;
     let mut in_scope = DataSet::EMPTY;
     if scope.covers(Scope::COMMUNICATION) {
-        run(LINK, plan, &links.known, report, |check, sink| check(&links, sink));
+        run(LINK, plan.demands, &links.known, report, &mut |position, sink| {
+            if let Some(check) = LINK_CHECKS.get(position) {
+                check(links, sink);
+            }
+        });
         in_scope = DataSet(u64::MAX).without(POWER_DATA);
     }
     if scope.covers(Scope::POWER) {
         let nets = Nets::build(plan, &links.known);
-        run(POWER, plan, &links.known, report, |check, sink| check(&nets, sink));
+        run(POWER, plan.demands, &links.known, report, &mut |position, sink| {
+            if let Some(check) = POWER_CHECKS.get(position) {
+                check(&nets, sink);
+            }
+        });
         in_scope = DataSet(in_scope.0 | POWER_DATA.0);
     }
     leave_in_doubt(report);
@@ -289,16 +317,21 @@ pub fn compare(plan: &Plan<'_>, heard: &Heard, report: &mut Report<'_>) {
     if !plan.group.scope().covers(Scope::COMMUNICATION) {
         return;
     }
-    let links = Links::build(plan);
+    let mut links = Links::empty(plan);
+    links.fill();
     let compared = Compared::build(&links, heard);
-    run(HEARD, plan, &compared.known, report, |check, sink| check(&compared, sink));
+    run(HEARD, plan.demands, &compared.known, report, &mut |position, sink| {
+        if let Some(check) = HEARD_CHECKS.get(position) {
+            check(&compared, sink);
+        }
+    });
     leave_in_doubt(report);
 }
 
 /// A rule that found nothing is not met while a broken one hides what it looks for.
 fn leave_in_doubt(report: &mut Report<'_>) {
     // Where nothing is broken, nothing is in doubt.
-    if report.tally() == Tally::default() {
+    if !report.may_spoil() {
         return;
     }
     for (rule, doubted_by) in DOUBTS {
@@ -324,31 +357,33 @@ pub fn report_reading(
     report.set_outcome(rule, outcome);
 }
 
-/// Runs checks in order. A rule that is not demanded, is spoilt by another or lacks its data is
-/// not called.
-fn run<C: Copy>(
-    steps: &[Step<C>],
-    plan: &Plan<'_>,
+/// Runs checks in order; `call` takes the position of one. A rule that is not demanded, is spoilt
+/// by another or lacks its data is not called. Not generic: one copy serves all lists.
+#[inline(never)]
+fn run(
+    steps: &[Step],
+    demands: &DemandRecord,
     known: &Known,
     report: &mut Report<'_>,
-    call: impl Fn(C, &mut Sink<'_, '_>),
+    call: &mut dyn FnMut(usize, &mut Sink<'_, '_>),
 ) {
-    for step in steps {
-        let outcome = if let Some(demand) = step.undemanded(plan.demands) {
+    let mut sink = Sink::new(report, RuleId::FIRST, Severity::Note, false);
+    for (position, step) in steps.iter().enumerate() {
+        let outcome = if let Some(demand) = step.undemanded(demands) {
             Outcome::Undemanded(demand)
-        } else if let Some(cause) = step.spoilt_by(report) {
+        } else if let Some(cause) = step.spoilt_by(sink.report()) {
             Outcome::Blocked(cause)
         } else if let Some(datum) = step.missing(known) {
             Outcome::Missing(datum)
         } else {
-            let mut sink = Sink::new(report, step.id, step.severity, step.asks);
-            call(step.check, &mut sink);
+            sink.begin(step.id, step.severity, step.asks);
+            call(position, &mut sink);
             for datum in step.partial(known).iter() {
                 sink.gap(datum);
             }
             sink.outcome()
         };
-        report.set_outcome(step.id, outcome);
+        sink.report().set_outcome(step.id, outcome);
     }
 }
 

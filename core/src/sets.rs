@@ -6,7 +6,7 @@
 use crate::place::{CableId, DeviceId, PackId, Place, SensorId, UnitId};
 
 macro_rules! bit_set {
-    ($(#[$doc:meta])* $name:ident($bits:ty) of $id:ty, $iter:ident) => {
+    ($(#[$doc:meta])* $name:ident($bits:ty, $bit:ident, $has:ident, $count:ident, $rest:ty, $parts:ident, $take:ident) of $id:ty, $iter:ident) => {
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
         #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -18,7 +18,7 @@ macro_rules! bit_set {
 
             /// The set with one member, or the empty set if the position is out of range.
             pub fn only(id: $id) -> Self {
-                Self(<$bits>::checked_shl(1, u32::from(id.0)).unwrap_or(0))
+                Self($bit(id.0))
             }
 
             /// The first `count` members.
@@ -32,14 +32,20 @@ macro_rules! bit_set {
                 self.0 |= Self::only(id).0;
             }
 
+            /// Adds the members of another set.
+            #[inline(never)]
+            pub const fn add(&mut self, other: Self) {
+                self.0 |= other.0;
+            }
+
             /// Whether the member is in the set.
             pub fn contains(self, id: $id) -> bool {
-                self.0 & Self::only(id).0 != 0
+                $has(self.0, id.0)
             }
 
             /// Number of members.
             pub const fn len(self) -> u32 {
-                self.0.count_ones()
+                $count(self.0)
             }
 
             /// Whether there is no member.
@@ -77,13 +83,14 @@ macro_rules! bit_set {
 
             /// Members in ascending order.
             pub const fn iter(self) -> $iter {
-                $iter(self.0)
+                $iter($parts(self.0))
             }
         }
 
         impl IntoIterator for $name {
             type Item = $id;
             type IntoIter = $iter;
+            #[inline(always)]
             fn into_iter(self) -> $iter {
                 self.iter()
             }
@@ -101,22 +108,90 @@ macro_rules! bit_set {
 
         #[doc = concat!("Members of a [`", stringify!($name), "`] in ascending order.")]
         #[derive(Clone, Debug)]
-        pub struct $iter($bits);
+        pub struct $iter($rest);
 
         impl Iterator for $iter {
             type Item = $id;
+            #[inline(always)]
             fn next(&mut self) -> Option<$id> {
-                if self.0 == 0 {
-                    return None;
+                match $take(&mut self.0) {
+                    <$bits>::BITS => None,
+                    position => u8::try_from(position & 63).ok().map(<$id>::from_position),
                 }
-                let position = self.0.trailing_zeros();
-                // Clears the lowest set bit.
-                self.0 &= self.0.wrapping_sub(1);
-                // At most 63, so the conversion cannot fail.
-                u8::try_from(position).ok().map(<$id>::from_position)
             }
         }
     };
+}
+
+/// One bit of 32, or none.
+fn bit_of_32(position: u8) -> u32 {
+    1u32.checked_shl(u32::from(position)).unwrap_or(0)
+}
+
+fn has_32(bits: u32, position: u8) -> bool {
+    bits & bit_of_32(position) != 0
+}
+
+/// Takes the lowest bit out and gives its position; 32 if there is none.
+#[inline(always)]
+const fn take_32(bits: &mut u32) -> u32 {
+    let position = bits.trailing_zeros();
+    *bits &= bits.wrapping_sub(1);
+    position
+}
+
+/// The same of two halves, the lower one first; 64 if there is none. Out of line, and an option is
+/// made of it by the caller: every walk over a set has one.
+#[inline(never)]
+const fn take_64(halves: &mut [u32; 2]) -> u32 {
+    let [low, high] = halves;
+    if *low != 0 {
+        return take_32(low);
+    }
+    take_32(high).wrapping_add(32)
+}
+
+const fn halves(bits: u64) -> [u32; 2] {
+    let bytes = bits.to_le_bytes();
+    let ([low, high], []) = bytes.as_chunks::<4>() else { return [0; 2] };
+    [u32::from_le_bytes(*low), u32::from_le_bytes(*high)]
+}
+
+const fn whole(bits: u32) -> u32 {
+    bits
+}
+
+#[inline(never)]
+const fn count_32(bits: u32) -> u32 {
+    bits.count_ones()
+}
+
+#[inline(never)]
+const fn count_64(bits: u64) -> u32 {
+    bits.count_ones()
+}
+
+/// One bit of 64, or none. In halves: a shift over both is dearer where a word has 32 bits.
+#[inline(never)]
+fn bit_of_64(position: u8) -> u64 {
+    let bit = 1u32.wrapping_shl(u32::from(position));
+    match position.wrapping_shr(5) {
+        0 => u64::from(bit),
+        1 => u64::from(bit).wrapping_shl(32),
+        _ => 0,
+    }
+}
+
+/// Whether one bit of 64 is set.
+#[inline(never)]
+pub(crate) fn has_64(bits: u64, position: u8) -> bool {
+    let half = match position.wrapping_shr(5) {
+        0 => bits,
+        1 => bits.wrapping_shr(32),
+        _ => 0,
+    };
+    let half = u32::try_from(half & u64::from(u32::MAX)).unwrap_or(0);
+    half.wrapping_shr(u32::from(position)) & 1 != 0
 }
 
 trait FromPosition {
@@ -138,7 +213,7 @@ impl NodeId {
 
     /// The node of another device.
     pub const fn of_device(device: DeviceId) -> Self {
-        Self(device.0.saturating_add(Self::FIRST_DEVICE))
+        Self(device.0.wrapping_add(Self::FIRST_DEVICE))
     }
 
     /// The unit, if this node is one.
@@ -146,11 +221,19 @@ impl NodeId {
         if self.0 < Self::FIRST_DEVICE { Some(UnitId(self.0)) } else { None }
     }
 
+    /// The device, if this node is one.
+    pub const fn device(self) -> Option<DeviceId> {
+        match self.0.checked_sub(Self::FIRST_DEVICE) {
+            Some(position) => Some(DeviceId(position)),
+            None => None,
+        }
+    }
+
     /// The unit or the device as a place.
     pub const fn place(self) -> Place {
         match self.unit() {
             Some(unit) => Place::Unit(unit),
-            None => Place::Device(DeviceId(self.0.saturating_sub(Self::FIRST_DEVICE))),
+            None => Place::Device(DeviceId(self.0.wrapping_sub(Self::FIRST_DEVICE))),
         }
     }
 
@@ -188,23 +271,23 @@ impl FromPosition for PackId {
 
 bit_set! {
     /// A set of units.
-    UnitSet(u32) of UnitId, UnitIds
+    UnitSet(u32, bit_of_32, has_32, count_32, u32, whole, take_32) of UnitId, UnitIds
 }
 bit_set! {
     /// A set of link nodes: units in the low 32 bits, other devices above.
-    NodeSet(u64) of NodeId, NodeIds
+    NodeSet(u64, bit_of_64, has_64, count_64, [u32; 2], halves, take_64) of NodeId, NodeIds
 }
 bit_set! {
     /// A set of data cables.
-    CableSet(u64) of CableId, CableIds
+    CableSet(u64, bit_of_64, has_64, count_64, [u32; 2], halves, take_64) of CableId, CableIds
 }
 bit_set! {
     /// A set of sensors.
-    SensorSet(u32) of SensorId, SensorIds
+    SensorSet(u32, bit_of_32, has_32, count_32, u32, whole, take_32) of SensorId, SensorIds
 }
 bit_set! {
     /// A set of packs.
-    PackSet(u64) of PackId, PackIds
+    PackSet(u64, bit_of_64, has_64, count_64, [u32; 2], halves, take_64) of PackId, PackIds
 }
 
 impl NodeSet {

@@ -15,7 +15,7 @@ use crate::plan::{
     BatteryBanks, BatteryLinkOwner, BondPlace, BondRecord, CableKind, CableRecord, Coordinators,
     CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, DeviceKind, DeviceRecord,
     EndKind, EndRecord, GroupRecord, PackRecord, Plan, PowerRecord, Role, Scope, SensorOwner,
-    SensorRecord, Shape, Terminal, Terminator, TerminatorPlace, UnitRecord, YesNo,
+    SensorRecord, Shape, Terminal, Terminator, TerminatorPlace, UnitRecord, Wiring, YesNo,
 };
 
 /// Sockets of a trial's units: two for the link, one for the battery, one for sensors.
@@ -147,6 +147,14 @@ impl Trial {
         self.cable(CableKind::Sensor, [at(unit, SENSOR), end])
     }
 
+    /// Rates every sensor at so many amperes.
+    pub(crate) fn sensors_rated(mut self, amperes: u16) -> Self {
+        for sensor in &mut self.sensors {
+            sensor.rating = amperes.into();
+        }
+        self
+    }
+
     /// Lets a device ask on the pair.
     pub(crate) fn asking(mut self, device: usize) -> Self {
         self.devices[device].asks = YesNo::Yes.code();
@@ -248,6 +256,14 @@ impl Trial {
     pub(crate) fn bond(mut self, place: BondPlace, closed: u8, stated: u8) -> Self {
         self.bonds.push(BondRecord { place: place.code(), unit: 0, closed, declared: stated });
         self.declare_bonds()
+    }
+
+    /// Says how the plugs of a cable are wired.
+    pub(crate) fn wired(mut self, cable: usize, wiring: Wiring) -> Self {
+        let record = &mut self.cables[cable];
+        record.wiring = wiring.code();
+        record.declared = (record.declared.get() | bit_of_cables(Datum::Wiring)).into();
+        self
     }
 
     /// Takes back the length of a cable.

@@ -2,7 +2,8 @@
 //! how to end a run in an emulator.
 //!
 //! To port the example, write a file beside those in `board/` with the same items, name it below,
-//! and put its memory into `build.rs`. Nothing else knows the board.
+//! and put its memory into `build.rs`. Nothing else knows the board; `memory.rs` is for Cortex-M3
+//! and larger.
 #![allow(unsafe_code, reason = "registers, linker symbols and interrupts are outside Rust")]
 
 #[cfg(board = "lm3s6965evb")]

@@ -12,6 +12,7 @@ mod can;
 mod line;
 mod listen;
 mod log;
+mod memory;
 mod panic_guard;
 mod self_check;
 mod wire;

@@ -2,9 +2,11 @@
 
 mod batch;
 mod choices;
+mod hear;
 
 pub use batch::{BatchArgs, LineRange};
-pub use choices::{Colour, Form, Format, ReportFormat, ScopeArg};
+pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
+pub use hear::HearArgs;
 
 use crate::date::Date;
 use crate::profile::ASSUMED;
@@ -45,6 +47,7 @@ Examples:
   coldcheck tidy cables.csv settings.txt -o site.toml
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
+  coldcheck hear cables.csv settings.txt bus.log
   coldcheck batch sites.jsonl -o reports.jsonl
 
 A site has at most 32 units, 64 data cables and plugs, 16 sensors, 64 packs.";
@@ -62,6 +65,17 @@ Examples:
   coldcheck check site.toml --strict --date 2027-03-31
   some-program | coldcheck check - settings.txt")]
     Check(CheckArgs),
+    /// Hold what was heard on the bus against what was declared.
+    #[command(long_about = hear::ABOUT, after_help = "\
+Exit codes are those of `check`.
+
+Examples:
+  coldcheck hear cables.csv settings.txt bus.log
+  coldcheck hear plan.bin bus.log --interface can0 --format json
+  coldcheck hear site.toml bus.log --dialect canopen
+  candump -L can0,0:0,#FFFFFFFF | coldcheck hear site.toml - --follow --for 60
+  coldcheck hear site.toml --live can0 --for 30")]
+    Hear(HearArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
     #[command(after_help = "\
 Examples:

@@ -4,9 +4,13 @@
 //! sheets changes no byte. The map says which declared thing each number of the plan stands for.
 
 mod cables;
+mod demands;
 mod intern;
 pub(crate) mod nets;
 pub(crate) mod units;
+
+pub use demands::effective_demands;
+pub(crate) use demands::stated_demands;
 
 use crate::declared::{Declared, Subject};
 use crate::field::Field;
@@ -16,10 +20,9 @@ use crate::value::Value;
 use coldcheck_core::limits;
 use coldcheck_core::place::{CableId, DeviceId, PackId, SensorId, UnitId};
 use coldcheck_core::plan::{
-    BondRecord, CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, DeviceRecord,
-    FrameRecord, GroupRecord, PackRecord, Plan, PlanError, Scope, SensorRecord, Shape, YesNo,
+    BondRecord, DataSet, Datum, DeviceRecord, FrameRecord, GroupRecord, PackRecord, Plan,
+    PlanError, Scope, SensorRecord, YesNo,
 };
-use std::collections::BTreeMap;
 
 /// Which declared thing each identifier of the plan stands for.
 #[derive(Clone, Debug, Default)]
@@ -138,7 +141,7 @@ pub fn assemble(
     let protocols = protocols(declared, &map);
     let units = units::units(declared, &map, &cables, &protocols);
     let power = nets.power_records(declared, &map);
-    let demands = demands(declared, profile);
+    let demands = demands::record(declared, profile);
     let group = group(declared, scope);
     let bonds = bonds(declared, &map);
     let plan = Plan {
@@ -173,77 +176,6 @@ fn order_by<K: Ord>(count: usize, key: impl Fn(usize) -> K) -> Vec<usize> {
 /// A name in the order in which people sort: `C2` before `C10`.
 pub(crate) fn natural(name: &Folded) -> Vec<(u64, Run)> {
     name.tokens().iter().map(|token| (token.parse().unwrap_or(u64::MAX), token.clone())).collect()
-}
-
-/// What the profile demands, changed by what the site says. Where the sheets contradict each
-/// other, nothing is demanded: the question comes first.
-pub fn effective_demands(declared: &Declared, profile: &Profile) -> BTreeMap<Demand, u32> {
-    let stated = declared.demands().map(|(demand, facts)| match facts {
-        [fact] => (demand, fact.value.number()),
-        _ => (demand, None),
-    });
-    effective(stated, profile)
-}
-
-/// What the profile demands, changed by these demands of the site; one without a value is one that
-/// the site contradicts itself about.
-fn effective(
-    site: impl Iterator<Item = (Demand, Option<u32>)>,
-    profile: &Profile,
-) -> BTreeMap<Demand, u32> {
-    let mut demands: BTreeMap<Demand, u32> =
-        profile.demands.iter().map(|(demand, demanded)| (*demand, demanded.bits)).collect();
-    let mut terminators_stated = false;
-    for (demand, bits) in site {
-        terminators_stated |= demand == Demand::TerminatorsAt;
-        let Some(site) = bits else {
-            demands.remove(&demand);
-            continue;
-        };
-        let bits = demands.get(&demand).map_or(site, |own| demand.stricter(*own, site));
-        demands.insert(demand, bits);
-    }
-    let ring = u32::from(Shape::Ring.code());
-    let profile_shape = profile.demands.get(&Demand::LinkShape).map(|own| own.bits);
-    let is_ring = |shape: Option<u32>| shape == Some(ring);
-    // A ring has no ends: where the site makes a ring of a line, or a line of a ring, what the
-    // profile demands of terminators was said of the other shape.
-    if is_ring(demands.get(&Demand::LinkShape).copied()) != is_ring(profile_shape)
-        && !terminators_stated
-    {
-        demands.remove(&Demand::TerminatorsAt);
-    }
-    demands
-}
-
-fn demands(declared: &Declared, profile: &Profile) -> DemandRecord {
-    demand_record(&effective_demands(declared, profile), profile)
-}
-
-/// The record of what is demanded of a site that states these demands.
-pub(crate) fn stated_demands(site: &[(Demand, u32)], profile: &Profile) -> DemandRecord {
-    let stated = site.iter().map(|(demand, bits)| (*demand, Some(*bits)));
-    demand_record(&effective(stated, profile), profile)
-}
-
-fn demand_record(effective: &BTreeMap<Demand, u32>, profile: &Profile) -> DemandRecord {
-    let mut record = DemandRecord::default();
-    let mut stated = 0;
-    for (demand, bits) in effective {
-        stated |= DemandSet::of(&[*demand]).0;
-        record.values[demand.position() as usize] = (*bits).into();
-    }
-    record.stated = stated.into();
-    let mut must_declare = profile.must_declare;
-    if !effective.contains_key(&Demand::TerminatorsAt) {
-        must_declare = must_declare.without(DataSet::of(&[Datum::Terminator]));
-    }
-    // Followers need not carry a count that only coordinators are set to.
-    if effective.get(&Demand::CountSetting) == Some(&CountSetting::Coordinator.code().into()) {
-        must_declare = must_declare.without(DataSet::of(&[Datum::Count]));
-    }
-    record.must_declare = must_declare.0.into();
-    record
 }
 
 fn group(declared: &Declared, scope: Scope) -> GroupRecord {

@@ -5,6 +5,7 @@ mod check;
 mod clap_made;
 mod explain;
 mod files;
+mod hear;
 mod image;
 mod new;
 mod profile;
@@ -50,6 +51,7 @@ impl From<ReadError> for Failure {
 pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     let outcome = match &cli.command {
         Command::Check(args) => check::run(cli, args, out),
+        Command::Hear(args) => hear::run(cli, args, out, err),
         Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),

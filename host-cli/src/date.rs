@@ -50,6 +50,16 @@ impl Date {
         }
         None
     }
+
+    /// How many days after 1970-01-01 it is; 0 for a day before.
+    pub fn days(self) -> u32 {
+        let years = (1970..self.year).map(|year| if is_leap(year) { 366 } else { 365 });
+        let months = (1..self.month).map(|month| u32::from(days_of(self.year, month)));
+        if self.year < 1970 {
+            return 0;
+        }
+        years.sum::<u32>() + months.sum::<u32>() + u32::from(self.day) - 1
+    }
 }
 
 impl fmt::Display for Date {

@@ -9,6 +9,7 @@ mod cables;
 mod capacities;
 mod dates;
 mod ends;
+mod image;
 mod lookalike;
 mod names;
 mod photograph;
@@ -177,6 +178,7 @@ impl Declared {
         declared.interpret_for_all(&settings, &mut errors);
         declared.interpret_waivers(&waivers, profile, &mut errors);
         declared.look_over();
+        declared.ask_for_frames(profile);
         errors.extend(declared.capacity_errors());
         if declared.units.is_empty() && errors.is_empty() {
             let file = declared.sheets.0.first().map_or("", |sheet| sheet.name.as_str());

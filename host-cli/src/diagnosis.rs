@@ -2,6 +2,7 @@
 
 mod demands;
 mod findings;
+mod heard;
 mod naming;
 pub(crate) mod readings;
 mod strict;
@@ -9,17 +10,20 @@ mod unchecked;
 mod waivers;
 
 pub use demands::SiteDemand;
+pub use heard::{HeardLog, HeardRow, Who};
 pub use naming::NamedPlace;
-pub(crate) use unchecked::to_declare;
 pub use unchecked::{Because, NotChecked};
+pub(crate) use unchecked::{to_declare, told_noun};
 pub use waivers::{Day, Idle, IdleWaiver, Waived};
 
 use crate::declared::{Question, Subject};
 use crate::engine::{self, Site};
+use crate::hearing::Hearing;
 use crate::source::{Cell, Origin};
 use coldcheck_core::finding::{Finding, Outcome, Unknown, Verdict};
+use coldcheck_core::heard::Heard;
 use coldcheck_core::place::Place;
-use coldcheck_core::plan::{Datum, Plan, PlanError, Scope};
+use coldcheck_core::plan::{Datum, PlanError, Scope};
 use coldcheck_core::report::{Report, Tally};
 use coldcheck_core::rule::{Check, Severity};
 use coldcheck_core::rules::{self, RULES, RuleId};
@@ -101,6 +105,8 @@ pub struct Diagnosis {
     pub site_demands: Vec<SiteDemand>,
     /// What was declared or demanded and no rule of the stages that ran looks at.
     pub looked_at_by_none: Vec<&'static str>,
+    /// What was heard, if a log was held against the plan.
+    pub heard: Option<HeardLog>,
 }
 
 /// Checks a site and tells what was found.
@@ -108,6 +114,28 @@ pub struct Diagnosis {
 /// # Errors
 /// [`PlanError`] if the site's bytes are no plan; never for a site that was read.
 pub fn diagnose(site: &Site) -> Result<Diagnosis, PlanError> {
+    diagnose_with(site, None)
+}
+
+/// Checks a site, holds it against what was heard, and tells what was found.
+///
+/// # Errors
+/// As [`diagnose`].
+pub fn diagnose_heard(site: &Site, hearing: &Hearing<'_>) -> Result<Diagnosis, PlanError> {
+    let mut diagnosis = diagnose_with(site, Some(hearing.heard()))?;
+    diagnosis.heard = Some(HeardLog::of(site, &engine::plan(site)?, hearing));
+    Ok(diagnosis)
+}
+
+/// What can be said while there is more to hear; without the table of what was heard.
+///
+/// # Errors
+/// As [`diagnose`].
+pub fn diagnose_so_far(site: &Site, heard: &Heard) -> Result<Diagnosis, PlanError> {
+    diagnose_with(site, Some(heard))
+}
+
+fn diagnose_with(site: &Site, heard: Option<&Heard>) -> Result<Diagnosis, PlanError> {
     let plan = engine::plan(site)?;
     let (mut findings, mut places, mut unknowns) = (
         vec![Finding::BLANK; FINDINGS],
@@ -115,13 +143,22 @@ pub fn diagnose(site: &Site) -> Result<Diagnosis, PlanError> {
         vec![Unknown::BLANK; UNKNOWNS],
     );
     let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
-    let words = readings::report_readings(site, &plan, &mut report);
+    // Of an image nobody knows how its sheets were written.
+    let words = if site.is_image {
+        findings::Words::default()
+    } else {
+        readings::report_readings(site, &plan, &mut report)
+    };
     rules::check(&plan, &mut report);
-    Ok(tell(site, &plan, &report, &words))
+    if let Some(heard) = heard {
+        rules::compare(&plan, heard, &mut report);
+    }
+    let teller = findings::Teller { site, plan: &plan, report: &report, words: &words, heard };
+    Ok(tell(&teller))
 }
 
-fn tell(site: &Site, plan: &Plan<'_>, report: &Report<'_>, words: &findings::Words) -> Diagnosis {
-    let teller = findings::Teller { site, plan, report, words };
+fn tell(teller: &findings::Teller<'_, '_>) -> Diagnosis {
+    let (site, plan, report) = (teller.site, teller.plan, teller.report);
     let mut findings: Vec<_> =
         report.findings().iter().enumerate().map(|(at, one)| teller.diagnostic(at, one)).collect();
     findings.sort_by_key(|finding| {
@@ -147,7 +184,7 @@ fn tell(site: &Site, plan: &Plan<'_>, report: &Report<'_>, words: &findings::Wor
     Diagnosis {
         verdict: report.verdict(),
         tally: report.tally(),
-        stages: stages(site.scope),
+        stages: stages(site, teller.heard.is_some()),
         findings,
         waived: Vec::new(),
         idle_waivers: waivers::undated(&site.declared),
@@ -164,18 +201,23 @@ fn tell(site: &Site, plan: &Plan<'_>, report: &Report<'_>, words: &findings::Wor
         questions: site.declared.questions.clone(),
         not_understood: site.declared.not_understood.clone(),
         site_demands: demands::of_the_site(site),
-        looked_at_by_none: demands::looked_at_by_none(site, plan),
+        looked_at_by_none: demands::looked_at_by_none(site, plan, teller.heard.is_some()),
+        heard: None,
     }
 }
 
-/// The stages that a scope makes run.
-fn stages(scope: Scope) -> Vec<&'static str> {
-    let mut stages = vec!["sheets"];
+/// The stages that run.
+fn stages(site: &Site, is_heard: bool) -> Vec<&'static str> {
+    let scope = site.scope;
+    let mut stages = if site.is_image { Vec::new() } else { vec!["sheets"] };
     if scope.covers(Scope::COMMUNICATION) {
         stages.push("link");
     }
     if scope.covers(Scope::POWER) {
         stages.push("power");
+    }
+    if is_heard && scope.covers(Scope::COMMUNICATION) {
+        stages.push("heard");
     }
     stages
 }

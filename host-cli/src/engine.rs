@@ -1,15 +1,19 @@
 //! From files to a diagnosis: the one way that command line, page and tests all go.
 
-use crate::assemble::{Assembled, assemble};
+use crate::assemble::{Assembled, Map, assemble};
 use crate::declared::Declared;
 use crate::diagnosis::{self, Diagnosis};
 use crate::field::{About, Field};
 use crate::fold::Folded;
+use crate::hearing::Hearing;
+use crate::image::{self, BadImage};
+use crate::log::Reader;
 use crate::profile::{self, Profile};
 use crate::read::{self, RawSheet, ReadError};
 use crate::source::Sheets;
 use crate::statement::Statements;
-use coldcheck_core::plan::{Plan, PlanError, Scope};
+use coldcheck_core::limits;
+use coldcheck_core::plan::{Demand, DemandSet, Dialect, Plan, PlanError, Scope};
 use std::sync::Arc;
 
 /// What to check, and how.
@@ -54,6 +58,8 @@ pub struct Site {
     pub scope: Scope,
     /// The plan.
     pub assembled: Assembled,
+    /// Whether all of it comes from a plan image, so that nothing is known of any sheet.
+    pub is_image: bool,
 }
 
 /// Reads files and makes the plan.
@@ -91,7 +97,65 @@ pub fn read_site_under(
         profile_named: named,
         scope,
         assembled,
+        is_image: false,
     })
+}
+
+/// The site of a plan image: the plan itself, and the names behind it.
+///
+/// # Errors
+/// [`BadImage`] if anything in the file is not as it was written.
+pub fn site_of_image(bytes: &[u8]) -> Result<Site, BadImage> {
+    let (plan, names) = image::read(bytes)?;
+    let map = Map {
+        units: (0..plan.units.len()).collect(),
+        cables: (0..plan.cables.len()).collect(),
+        packs: (0..plan.packs.len()).collect(),
+        sensors: (0..plan.sensors.len()).collect(),
+        devices: (0..plan.devices.len()).collect(),
+    };
+    // Written anew, so that an image of an older format is read as one of today's.
+    let body = body_of(&plan).map_err(BadImage::Plan)?;
+    Ok(Site {
+        declared: Declared::of_image(&plan, &names),
+        profile: Arc::new(Profile::of_image(&plan, &names)),
+        profile_named: None,
+        profile_assumed: false,
+        scope: plan.group.scope(),
+        assembled: Assembled { body, map },
+        is_image: true,
+    })
+}
+
+fn body_of(plan: &Plan<'_>) -> Result<Vec<u8>, PlanError> {
+    let mut memory = vec![0; limits::BODY_BYTES];
+    Ok(plan.encode(&mut memory)?.to_vec())
+}
+
+impl Site {
+    /// Demands another dialect than profile and sheets do.
+    ///
+    /// # Errors
+    /// If the dialect is that of a frame map, and no frame is listed.
+    pub fn demand_dialect(&mut self, dialect: Dialect) -> Result<(), ReadError> {
+        let wrong = |says: &str| {
+            ReadError::file("the dialect", says, "canopen, j1939, or a profile that lists frames")
+        };
+        let plan = Plan::from_body(&self.assembled.body)
+            .map_err(|error| wrong(&format!("the plan cannot be read ({error:?})")))?;
+        if dialect == Dialect::FrameMap && plan.frames.is_empty() {
+            return Err(wrong("the profile lists no frame, so a frame map says nothing"));
+        }
+        let mut demands = *plan.demands;
+        demands.stated = (demands.stated.get() | DemandSet::of(&[Demand::Dialect]).0).into();
+        if let Some(value) = demands.values.get_mut(Demand::Dialect.position() as usize) {
+            *value = u32::from(dialect.code()).into();
+        }
+        let body = body_of(&Plan { demands: &demands, ..plan })
+            .map_err(|error| wrong(&format!("the plan cannot be written ({error:?})")))?;
+        self.assembled.body = body;
+        Ok(())
+    }
 }
 
 /// Reads files, checks the site and says what was found.
@@ -123,6 +187,66 @@ pub fn examine(request: &Request<'_>) -> Result<(Site, Diagnosis), Refusal> {
         errors: vec![plan_error(&site.declared, error)],
     })?;
     Ok((site, diagnosis))
+}
+
+/// Reads files, checks the site, holds it against what a log tells, and says what was found. The
+/// files may be one plan image instead of sheets.
+///
+/// # Errors
+/// As [`read_site`], and if the log cannot be read.
+///
+/// ```
+/// use coldcheck::engine::{Request, examine_heard};
+/// use coldcheck::read::{RawSheet, ReadError};
+///
+/// let sheet = b"dialect = canopen\nunit 1 = coordinator, addr 1\nunit 2 = follower, addr 2\n";
+/// let files = [RawSheet { name: "site.txt".to_owned(), bytes: sheet.to_vec() }];
+/// let request = Request {
+///     files: &files,
+///     profile: None,
+///     scope: None,
+///     load_profile: &|name| Err(ReadError::file(name, "no such profile", "a built-in one")),
+/// };
+/// let log = RawSheet { name: "bus.log".to_owned(), bytes: b"(1.5) can0 701#05\n".to_vec() };
+/// let (_, diagnosis) = examine_heard(&request, &log).expect("sheet and log can be read");
+/// let found = diagnosis.findings.iter().map(|finding| finding.rule.rule().slug);
+/// assert_eq!(found.collect::<Vec<_>>(), ["unit-silent"]);
+/// ```
+pub fn examine_heard(request: &Request<'_>, log: &RawSheet) -> Result<(Site, Diagnosis), Refusal> {
+    let site = site_of(request)?;
+    let refuse = |error| Refusal { sheets: site.declared.sheets.clone(), errors: vec![error] };
+    let no_plan = |error| refuse(plan_error(&site.declared, error));
+    let plan = plan(&site).map_err(no_plan)?;
+    let mut hearing = Hearing::of(&plan, Reader::new(&log.name, None));
+    hearing.push(&log.bytes).map_err(refuse)?;
+    hearing.finish().map_err(refuse)?;
+    let diagnosis = diagnosis::diagnose_heard(&site, &hearing).map_err(no_plan)?;
+    Ok((site, diagnosis))
+}
+
+/// The site of sheets, or of one plan image: which it is, is told by what the file holds.
+///
+/// # Errors
+/// As [`read_site`], and if an image is damaged, or stands beside anything else.
+pub fn site_of(request: &Request<'_>) -> Result<Site, Refusal> {
+    let Some(file) = request.files.iter().find(|file| image::is_one(&file.bytes)) else {
+        return read_site(request);
+    };
+    let refuse = |says: String, expected: &str| Refusal {
+        sheets: Sheets::default(),
+        errors: vec![ReadError::file(&file.name, says, expected)],
+    };
+    if request.files.len() > 1 {
+        return Err(refuse("this is a plan image".to_owned(), "it alone, or sheets alone"));
+    }
+    if request.profile.is_some() || request.scope.is_some() {
+        return Err(refuse(
+            "this is a plan image, and profile and scope are part of it".to_owned(),
+            "no --profile and no --scope, or the sheets",
+        ));
+    }
+    site_of_image(&file.bytes)
+        .map_err(|error| refuse(error.to_string(), "an image as coldcheck wrote it"))
 }
 
 /// The plan of a site, read back from its bytes.

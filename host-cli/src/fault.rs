@@ -24,6 +24,7 @@ mod battery_link;
 mod build;
 mod firmware;
 mod group;
+pub mod heard;
 mod identity;
 mod link;
 mod port;

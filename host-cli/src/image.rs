@@ -5,7 +5,7 @@ mod describe;
 pub use describe::describe;
 
 use crate::engine::Site;
-use coldcheck_core::image::{Image, ImageError, header, trailer_header};
+use coldcheck_core::image::{HEADER_BYTES, Image, ImageError, MAGIC, header, trailer_header};
 use coldcheck_core::plan::{Plan, PlanError};
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -99,6 +99,12 @@ fn names(site: &Site) -> Names {
             .map(|device| declared.devices[*device].0.name.clone())
             .collect(),
     }
+}
+
+/// Whether a file is, or was, an image: it begins like one, and like no text.
+pub fn is_one(bytes: &[u8]) -> bool {
+    let head = bytes.get(..HEADER_BYTES).unwrap_or(bytes);
+    head.starts_with(&MAGIC) && head.contains(&0)
 }
 
 /// The plan and the names of an image; an image without names has empty ones.

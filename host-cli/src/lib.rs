@@ -8,7 +8,8 @@
 //! 3. [`vocabulary`], [`field`], [`value`], [`profile`]: what words mean, and what is demanded.
 //! 4. [`declared`]: things and facts, with every place where each was read.
 //! 5. [`assemble`]: the plan's bytes; [`image`]: the file that a gateway boots with.
-//! 6. [`engine`] runs the core's checks over them; [`diagnosis`] tells the outcome.
+//! 6. [`engine`] runs the core's checks over them; [`diagnosis`] tells the outcome. [`log`] reads
+//!    what a recorder wrote down, [`hearing`] what it tells of the group.
 //! 7. [`render`]: terminal, JSON; [`listing`]: plain lines for comparing machines; [`batch`]: many
 //!    sites, a line each. `commands`: the command line, the only part that touches files.
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test may panic: that is how it fails"))]
@@ -27,8 +28,10 @@ pub mod engine;
 pub mod fault;
 pub mod field;
 pub mod fold;
+pub mod hearing;
 pub mod image;
 pub mod listing;
+pub mod log;
 pub mod phrase;
 pub mod profile;
 pub mod read;

@@ -7,10 +7,11 @@ mod frames;
 mod read;
 
 use crate::fold::Folded;
+use crate::image::Names;
 use crate::value;
 use crate::vocabulary::Vocabulary;
 use coldcheck_core::place::PortId;
-use coldcheck_core::plan::{AddressRange, DataSet, Demand, DemandKind, PortClass};
+use coldcheck_core::plan::{AddressRange, DataSet, Demand, DemandKind, Plan, PortClass};
 use std::collections::BTreeMap;
 
 pub use frames::{FrameKind, told};
@@ -59,6 +60,24 @@ pub struct Profile {
 }
 
 impl Profile {
+    /// What a plan image still tells of its profile: the name and the sockets.
+    pub(crate) fn of_image(plan: &Plan<'_>, names: &Names) -> Self {
+        let classes = plan.demands.ports();
+        let port = |(position, name): (usize, &String)| {
+            let id = PortId(u8::try_from(position).ok()?);
+            let class = classes.and_then(|classes| classes.class(id))?;
+            Some(Port { name: name.clone(), class, words: vec![Folded::of(name)] })
+        };
+        Self {
+            name: names.profile.clone(),
+            summary: String::new(),
+            ports: names.ports.iter().enumerate().map_while(port).collect(),
+            demands: BTreeMap::new(),
+            must_declare: plan.demands.must_declare(),
+            frames: Vec::new(),
+        }
+    }
+
     /// The socket that a word means.
     pub fn port(&self, word: &Folded) -> Option<PortId> {
         let position = self.ports.iter().position(|port| port.words.contains(word))?;

@@ -245,7 +245,11 @@ fn version(text: &str) -> Option<Result<[u8; 4], Folded>> {
         Some(_) if by_width => Some(Err(Folded::exactly(bare.trim_end_matches(".0")))),
         Some(numbers) => Some(Ok(numbers)),
         None => {
-            let name = Folded::of(bare);
+            // A sign may stand before the letter.
+            let mut name = Folded::of(bare);
+            while let Some(rest) = name.after("v").filter(|rest| !rest.is_empty()) {
+                name = rest;
+            }
             // A point or another sign before or behind one number says nothing.
             if let ([_], Some(numbers)) = (name.tokens(), version_numbers(name.tokens())) {
                 return Some(Ok(numbers));
@@ -312,6 +316,14 @@ mod tests {
         assert!(matches!(parse(Form::Version, "2024-03-B"), Ok(Value::Version(Err(_)))));
         assert!(parse(Form::Version, "new").is_err());
         assert_eq!(parse(Form::Version, "2."), parse(Form::Version, "2"));
+    }
+
+    #[test]
+    fn a_version_reads_back_from_its_folded_words() {
+        for text in ["(v3.02", "\"v 3.02", "x v3", "vv 3 b", "-V-2.b"] {
+            let Some(Err(name)) = version(text) else { panic!("{text}") };
+            assert_eq!(version(&name.to_string()), Some(Err(name)), "{text}");
+        }
     }
 
     #[test]

@@ -109,7 +109,7 @@ pub fn quantity(quantity: Quantity) -> Option<String> {
 }
 
 /// A version as people write it: zeros at the end left out, but two parts kept.
-fn version(parts: u32) -> String {
+pub(crate) fn version(parts: u32) -> String {
     let [major, minor, rest @ ..] = parts.to_be_bytes();
     match rest {
         [0, 0] => format!("{major}.{minor}"),
@@ -118,7 +118,7 @@ fn version(parts: u32) -> String {
     }
 }
 
-const fn trouble_words(trouble: BusTrouble) -> &'static str {
+pub(crate) const fn trouble_words(trouble: BusTrouble) -> &'static str {
     match trouble {
         BusTrouble::NobodyConfirms => "nobody confirms its frames, so it is alone on the pair",
         BusTrouble::NothingPasses => {

@@ -1,6 +1,6 @@
 //! Setting a machine up, and every check that CI runs.
 
-use coldcheck_tests::{buses, firmware, outside, paths, tools, wasm};
+use coldcheck_tests::{buses, firmware, listening, outside, paths, tools, wasm};
 use std::process::Command;
 use std::time::Instant;
 
@@ -31,6 +31,7 @@ pub(crate) fn setup() -> Result<(), String> {
         outside::set_up()
     })?;
     buses::set_up();
+    listening::set_up();
     Ok(())
 }
 
@@ -80,6 +81,10 @@ pub(crate) fn test() -> Result<(), String> {
         (
             "library without the command line, for the page",
             [&["check", "--quiet"][..], &library].concat(),
+        ),
+        (
+            "listening on an interface",
+            vec!["check", "--quiet", "--locked", "--package", "coldcheck", "--features", "live"],
         ),
         (
             "core without features",

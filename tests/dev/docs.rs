@@ -1,9 +1,14 @@
-//! Parts of README.md that are made from the program itself: the rule table and the example.
+//! Parts of README.md that are made from the program itself: the rule table and the examples.
 
+use coldcheck::diagnosis::diagnose_heard;
+use coldcheck::engine::{Refusal, plan, site_of};
+use coldcheck::hearing::Hearing;
+use coldcheck::log::Reader;
 use coldcheck::read::RawSheet;
 use coldcheck::render::terminal::{Style, check as render};
+use coldcheck_core::plan::Dialect;
 use coldcheck_core::rules::RULES;
-use coldcheck_tests::cases::examine_sheets;
+use coldcheck_tests::cases::{examine_sheets, request};
 use coldcheck_tests::paths;
 use std::fmt::Write;
 use std::fs;
@@ -12,7 +17,7 @@ use std::fs;
 type Make = fn() -> Result<String, String>;
 
 /// The parts, by the name in their marks.
-const PARTS: &[(&str, Make)] = &[("example", example), ("rules", rules)];
+const PARTS: &[(&str, Make)] = &[("example", example), ("heard", heard), ("rules", rules)];
 
 pub(crate) fn write() -> Result<(), String> {
     let path = paths::workspace().join("README.md");
@@ -57,14 +62,36 @@ fn rules() -> Result<String, String> {
 
 /// What the program says about the faulty demonstration site.
 fn example() -> Result<String, String> {
-    let folder = "host-cli/demo/terrace-faulty";
-    let sheets = ["cables.csv", "settings.txt"].map(|file| {
-        let name = format!("{folder}/{file}");
-        let bytes = fs::read(paths::workspace().join(&name)).unwrap_or_default();
-        RawSheet { name, bytes }
-    });
+    let sheets = demonstration("terrace-faulty");
     let (site, diagnosis) = examine_sheets(&sheets, None)
         .map_err(|refusal| format!("the demonstration site: {:?}", refusal.errors))?;
     let text = render(&site, &diagnosis, Style { colour: false, quiet: false });
     Ok(format!("```text\n{text}```\n"))
+}
+
+/// What the program says of a log of the demonstration site, down to what was not checked.
+fn heard() -> Result<String, String> {
+    let sheets = demonstration("terrace-right");
+    let log = read("terrace-heard/bus.log");
+    let refused = |refusal: Refusal| format!("the demonstration log: {:?}", refusal.errors);
+    let mut site = site_of(&request(&sheets, None)).map_err(refused)?;
+    site.demand_dialect(Dialect::CanOpen).map_err(|error| error.to_string())?;
+    let plan = plan(&site).map_err(|error| format!("{error:?}"))?;
+    let mut hearing = Hearing::of(&plan, Reader::new(&log.name, None));
+    hearing.push(&log.bytes).and_then(|()| hearing.finish()).map_err(|error| error.to_string())?;
+    let diagnosis = diagnose_heard(&site, &hearing).map_err(|error| format!("{error:?}"))?;
+    let text = render(&site, &diagnosis, Style { colour: false, quiet: false });
+    let (shown, rest) = text.split_once("\nNot checked:").ok_or("nothing was left unchecked")?;
+    let (_, cautions) = rest.rsplit_once("\n\n").ok_or("no cautions")?;
+    Ok(format!("```text\n{shown}…\n\n{cautions}```\n"))
+}
+
+fn demonstration(folder: &str) -> [RawSheet; 2] {
+    ["cables.csv", "settings.txt"].map(|file| read(&format!("{folder}/{file}")))
+}
+
+fn read(path: &str) -> RawSheet {
+    let name = format!("host-cli/demo/{path}");
+    let bytes = fs::read(paths::workspace().join(&name)).unwrap_or_default();
+    RawSheet { name, bytes }
 }

@@ -1,6 +1,7 @@
 //! The whole proof, of which the tests try a sample: every right group, every single fault at
 //! every place, every pair of faults.
 
+use coldcheck_tests::heard_proof::{self, DIALECTS};
 use coldcheck_tests::proof::{self, Count, Share, Through};
 use std::io::IsTerminal;
 use std::ops::RangeInclusive;
@@ -16,11 +17,11 @@ const MOST_UNITS_IN_SHEETS: usize = 3;
 /// tried.
 const DRAWN: usize = 1;
 
-/// What to try: `singles`, `pairs`, or both; groups of how many units, such as `6` or `6-8`; and
+/// What to try: `singles`, `pairs`, `heard`, or all of it; groups of how many units, such as `6` or `6-8`; and
 /// which share of the faults, such as `1/50`.
 pub(crate) fn run(what: &[&str]) -> Result<(), String> {
     let (parts, further): (Vec<&str>, Vec<&str>) =
-        what.iter().partition(|word| ["singles", "pairs"].contains(word));
+        what.iter().partition(|word| ["singles", "pairs", "heard"].contains(word));
     let (shares, sizes): (Vec<&str>, Vec<&str>) =
         further.iter().partition(|word| word.starts_with("1/"));
     let share = match shares.as_slice() {
@@ -38,9 +39,9 @@ pub(crate) fn run(what: &[&str]) -> Result<(), String> {
             "this takes hours unless it is built with: cargo run --release -p coldcheck-tests --bin dev -- full"
         );
     }
-    let both = parts.is_empty();
+    let all = parts.is_empty();
     let mut wrong = 0;
-    if both || parts.contains(&"singles") {
+    if all || parts.contains(&"singles") {
         for units in sizes.clone() {
             wrong += part(&format!("{units} units, single faults"), || {
                 let layouts = proof::layouts(units, DRAWN);
@@ -49,13 +50,24 @@ pub(crate) fn run(what: &[&str]) -> Result<(), String> {
             });
         }
     }
-    if both || parts.contains(&"pairs") {
-        for units in sizes.filter(|units| *units <= MOST_UNITS_IN_PAIRS) {
+    if all || parts.contains(&"pairs") {
+        for units in sizes.clone().filter(|units| *units <= MOST_UNITS_IN_PAIRS) {
             wrong += part(&format!("{units} units, pairs of faults"), || {
                 let layouts = proof::of_each_kind(units);
                 let each = |layout: &_, salt| proof::pairs(layout, share, salt, through(units));
                 proof::spread(&layouts, each, progress(layouts.len()))
             });
+        }
+    }
+    if all || parts.contains(&"heard") {
+        for units in sizes {
+            for dialect in DIALECTS {
+                wrong += part(&format!("{units} units, faults heard in {dialect:?}"), || {
+                    let layouts = proof::of_each_kind(units);
+                    let each = |layout: &_, salt| heard_proof::heard(layout, dialect, share, salt);
+                    proof::spread(&layouts, each, progress(layouts.len()))
+                });
+            }
         }
     }
     if wrong == 0 { Ok(()) } else { Err(format!("{wrong} checks were wrong")) }

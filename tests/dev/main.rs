@@ -30,7 +30,8 @@ cargo dev COMMAND
                 (with --release)
   docs          rewrite the generated parts of README.md; with --check only compare
   fleet         100,000 sites on two Dask workers, killed once, against one run of batch
-  full          the whole proof, or a part of it such as: singles 6-8 (with --release)
+  full          the whole proof, or a part of it such as: singles 6-8, heard 2-16
+                (with --release)
   coverage      how much of core and readers the tests reach, by cargo llvm-cov;
                 with --last what the last run reached
   fuzz          libFuzzer over every reader, the image and the check; with --seconds N for

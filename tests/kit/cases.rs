@@ -2,8 +2,9 @@
 
 use crate::paths;
 use coldcheck::diagnosis::Diagnosis;
-use coldcheck::engine::{Refusal, Request, Site, examine, read_site};
+use coldcheck::engine::{Refusal, Request, Site, examine, examine_heard, read_site};
 use coldcheck::read::{RawSheet, ReadError};
+use coldcheck::render::explain;
 use coldcheck_core::plan::Scope;
 use serde_json::Value;
 use std::fs;
@@ -108,6 +109,18 @@ pub fn examine_sheets(
     scope: Option<Scope>,
 ) -> Result<(Site, Diagnosis), Refusal> {
     examine(&request(sheets, scope))
+}
+
+/// Checks the example of a rule: its sheets, and what is heard if it has a log.
+///
+/// # Errors
+/// If a sheet or the log cannot be read.
+pub fn examine_example(text: &str) -> Result<(Site, Diagnosis), Refusal> {
+    let sheets = explain::sheets(text);
+    match explain::log(text) {
+        Some(log) => examine_heard(&request(&sheets, None), &log),
+        None => examine_sheets(&sheets, None),
+    }
 }
 
 /// One sheet from text.

@@ -3,6 +3,7 @@
 
 pub mod corpus;
 mod lines;
+mod logs;
 pub mod mutate;
 mod outputs;
 mod plans;
@@ -41,6 +42,8 @@ pub const TARGETS: &[Target] = &[
     Target { name: "profile", body: profiles::body, corpus: corpus::profiles, most_bytes: 8192 },
     Target { name: "image", body: plans::image, corpus: corpus::images, most_bytes: 16_384 },
     Target { name: "plan", body: plans::plan, corpus: corpus::plans, most_bytes: 8192 },
+    Target { name: "log", body: logs::log, corpus: corpus::logs, most_bytes: 8192 },
+    Target { name: "slcan", body: logs::slcan, corpus: corpus::slcan_lines, most_bytes: 2048 },
 ];
 
 /// The target with this name.

@@ -7,8 +7,8 @@ use crate::generate::Dice;
 use coldcheck::fault::{Fault, Group, Layout, Spot, faults};
 use coldcheck::profile;
 use coldcheck_core::plan::Terminator;
-use coldcheck_core::rule::Severity;
-use coldcheck_core::rules::RuleId;
+use coldcheck_core::rule::{Check, Severity};
+use coldcheck_core::rules::{RULES, RuleId};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use told::Asker;
@@ -183,7 +183,8 @@ impl Count {
         self.wrong.iter().map(told).collect::<Vec<_>>().join("\n\n")
     }
 
-    fn note(&mut self, kind: impl FnOnce() -> String, outcome: Result<(), String>) {
+    /// Notes an outcome, under this kind if it is a mistake.
+    pub fn note(&mut self, kind: impl FnOnce() -> String, outcome: Result<(), String>) {
         if let Err(why) = outcome {
             self.wrong.entry(kind()).or_insert((0, why)).0 += 1;
         }
@@ -282,11 +283,11 @@ pub fn spread<W: Sync>(
     })
 }
 
-/// The rules that no fault breaks in any of the groups.
+/// The rules about what is declared that no fault breaks in any of the groups.
 pub fn never_broken(layouts: &[Layout]) -> Vec<RuleId> {
     let groups = layouts.iter().cloned().filter_map(Group::build);
     let broken: BTreeSet<RuleId> =
         groups.flat_map(|group| faults(&group)).map(|fault| fault.rule).collect();
-    let all = coldcheck_core::rules::RULES.iter().map(|(id, _)| *id);
-    all.filter(|id| !broken.contains(id)).collect()
+    let declared = RULES.iter().filter(|(_, rule)| !matches!(rule.check, Check::Heard(_)));
+    declared.map(|(id, _)| *id).filter(|id| !broken.contains(id)).collect()
 }

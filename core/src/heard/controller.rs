@@ -93,6 +93,17 @@ impl Controller {
         *count = count.saturating_add(1);
     }
 
+    /// How many errors of a kind there were; none of frames that were fetched too late.
+    pub const fn count(&self, error: BusError) -> u16 {
+        match error {
+            BusError::Acknowledge => self.acknowledge,
+            BusError::Bit => self.bit,
+            BusError::Frame => self.frame,
+            BusError::Other => self.other,
+            BusError::Overrun => 0,
+        }
+    }
+
     /// The worst state that was seen.
     pub const fn worst(&self) -> BusState {
         self.worst
@@ -162,6 +173,17 @@ mod tests {
         assert_eq!(of(&[Other], 0), (true, false, NothingPasses));
         assert_eq!(of(&[Acknowledge, Other], 3), (true, false, SomeAreLost));
         assert_eq!(of(&[Overrun], 3), (false, false, SomeAreLost));
+    }
+
+    #[test]
+    fn errors_are_counted_by_their_kind() {
+        let mut controller = Controller::default();
+        for error in [BusError::Bit, BusError::Frame, BusError::Bit, BusError::Overrun] {
+            controller.error(error);
+        }
+        let kinds = [BusError::Acknowledge, BusError::Bit, BusError::Frame, BusError::Other];
+        assert_eq!(kinds.map(|kind| controller.count(kind)), [0, 2, 1, 0]);
+        assert_eq!(controller.count(BusError::Overrun), 0);
     }
 
     #[test]

@@ -1,10 +1,11 @@
 //! Building the tables: one pass over units, devices and cables, one over the link cables.
 
-use super::sockets::{Seats, link_ports};
+use super::sockets::{Seats, link_ports, ports_of};
 use super::{Known, Links, Pieces};
 use crate::limits;
 use crate::plan::{
-    CableKind, CableRecord, DataSet, Datum, DeviceKind, Plan, Role, Terminator, UnitRecord,
+    CableKind, CableRecord, DataSet, Datum, DeviceKind, Plan, PortClass, Role, Terminator,
+    UnitRecord,
 };
 use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
 
@@ -32,7 +33,7 @@ impl Known {
     /// Notes a datum of the group that follows from the cables.
     fn derive(&mut self, datum: Datum, known: bool) {
         if known {
-            let bit = DataSet::of(&[datum]);
+            let bit = DataSet::only(datum);
             self.whole = self.whole.or(bit);
             self.some = self.some.or(bit);
         }
@@ -55,28 +56,36 @@ struct Said {
 
 /// The data in which a unit differs from another.
 fn differences(one: &UnitRecord, two: &UnitRecord) -> DataSet {
-    let mut set = 0u64;
-    let mut note = |datum: Datum, differ: bool| {
-        if differ {
-            set |= DataSet::of(&[datum]).0;
-        }
-    };
-    note(Datum::Count, one.count != two.count);
-    note(Datum::Firmware, one.firmware != two.firmware);
-    note(Datum::Model, one.model != two.model);
-    note(Datum::Settings, one.settings != two.settings);
-    note(Datum::BitRate, one.bit_rate != two.bit_rate);
-    note(Datum::LineFormat, one.line_format != two.line_format);
-    note(Datum::Mode, one.mode != two.mode);
-    DataSet(set)
+    // In the low word, where all these data are: one shift serves for each.
+    let bit = |datum: Datum, differ: bool| u32::from(differ).wrapping_shl(datum.bit());
+    let set = bit(Datum::Count, one.count != two.count)
+        | bit(Datum::Firmware, one.firmware != two.firmware)
+        | bit(Datum::Model, one.model != two.model)
+        | bit(Datum::Settings, one.settings != two.settings)
+        | bit(Datum::BitRate, one.bit_rate != two.bit_rate)
+        | bit(Datum::LineFormat, one.line_format != two.line_format)
+        | bit(Datum::Mode, one.mode != two.mode);
+    DataSet(set.into())
 }
 
 impl<'p> Links<'p> {
     /// Builds the tables.
+    #[inline(always)]
     pub fn build(plan: &'p Plan<'p>) -> Self {
-        let mut links = Self {
+        let mut links = Self::empty(plan);
+        links.fill();
+        links
+    }
+
+    /// Tables without anything in them. Apart from filling them, so that they need not be moved.
+    #[inline(never)]
+    pub(crate) fn empty(plan: &'p Plan<'p>) -> Self {
+        Self {
             plan,
-            known: Known::default(),
+            known: {
+                let group = DataSet(plan.group.declared.get());
+                Known { whole: group, some: group }
+            },
             units: UnitSet::first(plan.units.len()),
             coordinators: UnitSet::EMPTY,
             unaddressed: UnitSet::EMPTY,
@@ -107,73 +116,79 @@ impl<'p> Links<'p> {
             branched: NodeSet::EMPTY,
             pieces: Pieces::new(),
             piece_count: 0,
+            is_doubtful: false,
             link_ports: link_ports(plan.demands),
+            sensor_ports: ports_of(plan.demands, PortClass::Sensor),
             ports_used: [0; limits::UNITS],
             ports_twice: [0; limits::UNITS],
             crowded: UnitSet::EMPTY,
-        };
-        let said = links.add_units();
-        links.add_devices();
-        links.add_cables(said);
-        links.add_parts();
-        links.join();
-        links
+        }
+    }
+
+    /// Fills the tables; once.
+    #[inline(never)]
+    pub(crate) fn fill(&mut self) {
+        let said = self.add_units();
+        self.add_devices();
+        self.add_cables(said);
+        self.add_parts();
+        self.join();
+        self.is_doubtful = self.has_doubtful_cable();
     }
 
     /// Gives what the units say of themselves about plugs and switches.
+    #[inline(never)]
     fn add_units(&mut self) -> Said {
         let mut coverage = Coverage::NOTHING_SEEN;
         let mut said = Said::default();
+        // The bit of each unit in turn is cheaper to move on than to make.
+        let mut own = UnitSet(1);
         let first = self.plan.units.first();
-        for (id, unit) in self.plan.units() {
+        for unit in self.plan.units {
             coverage.see(DataSet(u64::from(unit.declared.get())));
-            match unit.role() {
-                Some(Role::Coordinator) => self.coordinators.insert(id),
-                Some(Role::Follower) => self.followers.insert(id),
-                None => {}
+            if unit.role == Role::Coordinator.code() {
+                self.coordinators = self.coordinators.or(own);
+            } else if unit.role == Role::Follower.code() {
+                self.followers = self.followers.or(own);
             }
             if unit.address_base == UnitRecord::NO_ADDRESS {
-                self.unaddressed.insert(id);
+                self.unaddressed = self.unaddressed.or(own);
             }
-            if let Some(first) = first {
-                self.differs = self.differs.or(differences(first, unit));
+            self.differs = self.differs.or(differences(first.unwrap_or(unit), unit));
+            self.add_terminator(own.into(), unit.terminator);
+            if unit.terminator == Terminator::Plug.code() {
+                said.plugged = said.plugged.or(own);
+            } else if unit.terminator == Terminator::On.code() {
+                said.switched = said.switched.or(own);
             }
-            let node = NodeId::of_unit(id);
-            let terminator = unit.terminator();
-            self.add_terminator(node, terminator);
-            match terminator {
-                Some(Terminator::Plug) => said.plugged.insert(id),
-                Some(Terminator::On) => said.switched.insert(id),
-                Some(Terminator::Off | Terminator::BuiltIn | Terminator::Automatic) | None => {}
-            }
+            own = UnitSet(own.0.wrapping_shl(1));
         }
-        let group = DataSet(self.plan.group.declared.get());
-        self.known = Known { whole: group, some: group };
         self.known.add(&coverage, bits(0, Datum::FIRST_OF_CABLES));
         said
     }
 
+    #[inline(never)]
     fn add_devices(&mut self) {
         let (mut all_say, mut one_says) = (true, false);
         for (id, device) in self.plan.devices() {
-            let node = NodeId::of_device(id);
-            self.add_terminator(node, device.terminator());
+            let own = NodeSet::only(NodeId::of_device(id));
+            self.add_terminator(own, device.terminator);
             let kind = device.kind();
             if kind == Some(DeviceKind::NetworkGear) {
-                self.network_gear.insert(node);
+                self.network_gear.add(own);
             }
             let is_joint = matches!(
                 kind,
                 Some(DeviceKind::Splitter | DeviceKind::NetworkGear | DeviceKind::Repeater)
             );
             if is_joint {
-                self.joints.insert(node);
+                self.joints.add(own);
             }
             let says = device.asks().is_some() || is_joint || kind == Some(DeviceKind::Meter);
             all_say &= says;
             one_says |= says;
         }
-        let asking = DataSet::of(&[Datum::Asking]);
+        let asking = DataSet::only(Datum::Asking);
         if all_say {
             self.known.whole = self.known.whole.or(asking);
         }
@@ -182,39 +197,40 @@ impl<'p> Links<'p> {
         }
     }
 
-    fn add_terminator(&mut self, node: NodeId, terminator: Option<Terminator>) {
-        let bit = NodeSet::only(node);
-        match terminator {
+    /// Notes what a point of the link does to terminate it; the code is a [`Terminator`]'s.
+    fn add_terminator(&mut self, own: NodeSet, terminator: u8) {
+        match Terminator::from_code(terminator) {
             Some(Terminator::On | Terminator::Plug | Terminator::BuiltIn) => {
-                self.terminated_twice = self.terminated_twice.or(self.terminated.and(bit));
-                self.terminated = self.terminated.or(bit);
+                self.terminated_twice = self.terminated_twice.or(self.terminated.and(own));
+                self.terminated = self.terminated.or(own);
             }
-            Some(Terminator::Automatic) => self.automatic = self.automatic.or(bit),
+            Some(Terminator::Automatic) => self.automatic = self.automatic.or(own),
             Some(Terminator::Off) => {}
             None => return,
         }
-        self.terminator_known = self.terminator_known.or(bit);
+        self.terminator_known = self.terminator_known.or(own);
     }
 
+    #[inline(never)]
     fn add_cables(&mut self, mut said: Said) {
         let mut coverage = Coverage::NOTHING_SEEN;
         let (mut battery_ends, mut sensor_ends, mut sockets) = (true, true, true);
         let mut next = CableSet(1);
-        for (id, cable) in self.plan.cables() {
+        for cable in self.plan.cables {
             let own = next;
             next = CableSet(next.0.wrapping_shl(1));
             let kind = cable.kind();
             if kind == Some(CableKind::Terminator) {
-                self.plugs.insert(id);
+                self.plugs.add(own);
                 self.add_plug(cable, &mut said);
                 continue;
             }
-            let Some(seats) = self.plug_in(id, cable) else {
-                self.again.insert(id);
+            let Some(seats) = self.plug_in(own, cable) else {
+                self.again.add(own);
                 continue;
             };
             if cable.also_carries().is_some() {
-                self.shared.insert(id);
+                self.shared.add(own);
             }
             sockets &= !seats.has(Seats::UNKNOWN);
             if seats.has(Seats::FREE) {
@@ -226,15 +242,15 @@ impl<'p> Links<'p> {
                     self.link_cables = self.link_cables.or(own);
                     coverage.see(cable.data());
                     if seats.has(Seats::NOT_OF_LINK) {
-                        self.misplaced = self.misplaced.or(own);
+                        self.misplaced.add(own);
                     }
                 }
                 Some(CableKind::Battery) => {
-                    self.battery_cables = self.battery_cables.or(own);
+                    self.battery_cables.add(own);
                     match cable.unit_end() {
                         Some((unit, _)) => {
                             self.battery_units.insert(unit);
-                            self.battery_to_units = self.battery_to_units.or(own);
+                            self.battery_to_units.add(own);
                         }
                         None => battery_ends = false,
                     }
@@ -265,6 +281,7 @@ impl<'p> Links<'p> {
     }
 
     /// A plug in the list is the one that the unit's settings speak of, if they do.
+    #[inline(never)]
     fn add_plug(&mut self, cable: &CableRecord, said: &mut Said) {
         let Some(node) = cable.ends.iter().find_map(|end| end.node()) else { return };
         let unit = node.unit().map_or(UnitSet::EMPTY, UnitSet::only);
@@ -274,10 +291,11 @@ impl<'p> Links<'p> {
             said.switched = said.switched.without(unit);
             self.listed_two_ways.insert(node);
         } else {
-            self.add_terminator(node, Some(Terminator::Plug));
+            self.add_terminator(NodeSet::only(node), Terminator::Plug.code());
         }
     }
 
+    #[inline(never)]
     fn add_parts(&mut self) {
         let (mut sensors, mut packs) = (Coverage::NOTHING_SEEN, Coverage::NOTHING_SEEN);
         for sensor in self.plan.sensors {

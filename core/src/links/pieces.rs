@@ -1,7 +1,6 @@
 //! Which points of the line hang together: disjoint sets with path halving, no recursion.
 
 use crate::limits;
-use crate::place::CableId;
 use crate::sets::{CableSet, NodeId, NodeSet};
 
 /// The pieces that a link consists of.
@@ -29,27 +28,26 @@ impl Pieces {
         Self { parent: ALONE, closing: CableSet::EMPTY }
     }
 
-    /// Puts the pieces of two points together. A cable between points that already hang together
-    /// closes a ring; says whether it does.
-    pub(crate) fn join(&mut self, a: NodeId, b: NodeId, cable: CableId) -> bool {
+    /// Puts the pieces of two points together; says whether they were apart before.
+    pub(crate) fn join(&mut self, a: NodeId, b: NodeId) -> bool {
         let (a, b) = (self.halve(a), self.halve(b));
         if a == b {
-            self.closing.insert(cable);
-            return true;
+            return false;
         }
         if let Some(parent) = self.parent.get_mut(a.max(b).index()) {
             // The lowest point stands for its piece, whatever the order of cables.
             *parent = a.min(b).0;
         }
-        false
+        true
     }
 
-    /// Takes back that a cable closes a ring.
-    pub(super) fn forget(&mut self, cable: CableId) {
-        self.closing = self.closing.without(CableSet::only(cable));
+    /// Notes a cable that closes a ring, between points that already hang together.
+    pub(super) const fn close(&mut self, cable: CableSet) {
+        self.closing = self.closing.or(cable);
     }
 
     /// The point that stands for the piece; shortens the way for the next question.
+    #[inline(always)]
     fn halve(&mut self, node: NodeId) -> NodeId {
         let mut at = node;
         loop {
@@ -70,6 +68,7 @@ impl Pieces {
     }
 
     /// The point that stands for the piece in which this point is.
+    #[inline(never)]
     pub fn piece_of(&self, node: NodeId) -> NodeId {
         let mut at = node;
         loop {
@@ -82,13 +81,24 @@ impl Pieces {
     }
 
     /// The points that stand for the pieces of the given points: as many as there are pieces.
+    #[inline(never)]
     pub fn of(&self, nodes: NodeSet) -> NodeSet {
-        nodes.iter().map(|node| self.piece_of(node)).collect()
+        let mut pieces = NodeSet::EMPTY;
+        for node in nodes {
+            pieces.insert(self.piece_of(node));
+        }
+        pieces
     }
 
     /// Those of the given points that are in the piece.
     pub fn members(&self, piece: NodeId, nodes: NodeSet) -> NodeSet {
-        nodes.iter().filter(|node| self.piece_of(*node) == piece).collect()
+        let mut members = NodeSet::EMPTY;
+        for node in nodes {
+            if self.piece_of(node) == piece {
+                members.insert(node);
+            }
+        }
+        members
     }
 
     /// Cables that joined what already hung together; which of a ring's cables it is depends on
@@ -105,12 +115,13 @@ mod tests {
     #[test]
     fn the_lowest_point_stands_for_its_piece() {
         let mut pieces = Pieces::new();
-        pieces.join(NodeId(5), NodeId(9), CableId(0));
-        pieces.join(NodeId(9), NodeId(2), CableId(1));
+        assert!(pieces.join(NodeId(5), NodeId(9)));
+        assert!(pieces.join(NodeId(9), NodeId(2)));
         assert_eq!(pieces.piece_of(NodeId(9)), NodeId(2));
+        assert!(!pieces.join(NodeId(2), NodeId(5)));
         assert!(pieces.closing().is_empty());
-        pieces.join(NodeId(2), NodeId(5), CableId(2));
-        assert_eq!(pieces.closing().single(), Some(CableId(2)));
+        pieces.close(CableSet(4));
+        assert_eq!(pieces.closing(), CableSet(4));
         let nodes = [2, 5, 9, 40].map(NodeId).into_iter().collect();
         assert_eq!(pieces.of(nodes).len(), 2);
         assert_eq!(pieces.members(NodeId(2), nodes).len(), 3);

@@ -6,39 +6,45 @@ use crate::place::CableId;
 use crate::sets::{CableSet, NodeId, NodeSet};
 use crate::units::Millimetres;
 
-/// A tree of cables, for taking it apart from its tips: how many cables are left at every point,
-/// and their numbers combined by exclusive or, so that the last one left can be read off.
-struct Tree {
-    count: [u8; limits::NODES],
-    combined: [u8; limits::NODES],
-    /// For every point: the ring-closing cables that start in the part already taken off here.
-    /// One that starts and ends there is combined with itself and gone.
-    closing: [CableSet; limits::NODES],
+/// A tree of cables, for taking it apart from its tips.
+struct Tree([Point; limits::NODES]);
+
+/// What is left at a point of the tree.
+#[derive(Clone, Copy)]
+struct Point {
+    /// The ring-closing cables that start in the part already taken off here. One that starts and
+    /// ends there is combined with itself and gone.
+    closing: CableSet,
+    /// How many cables there are.
+    count: u8,
+    /// Their numbers combined by exclusive or, so that the last one left can be read off.
+    combined: u8,
 }
 
 impl Tree {
-    fn toggle(&mut self, node: NodeId, cable: CableId, step: fn(u8, u8) -> u8) {
-        if let (Some(count), Some(combined)) =
-            (self.count.get_mut(node.index()), self.combined.get_mut(node.index()))
-        {
-            *count = step(*count, 1);
-            *combined ^= cable.0;
+    /// Adds a cable, or takes it away: the step is 1 or 255.
+    #[inline(never)]
+    fn toggle(&mut self, node: NodeId, cable: CableId, step: u8) {
+        if let Some(point) = self.0.get_mut(node.index()) {
+            point.count = point.count.wrapping_add(step);
+            point.combined ^= cable.0;
         }
     }
 
     fn last_cable(&self, node: NodeId) -> Option<CableId> {
-        (self.count.get(node.index()) == Some(&1))
-            .then(|| self.combined.get(node.index()).copied().map(CableId))?
+        self.0.get(node.index()).filter(|point| point.count == 1).map(|one| CableId(one.combined))
     }
 
+    /// Combines the closing cables at a point with these.
+    #[inline(never)]
     fn combine(&mut self, node: NodeId, cables: CableSet) {
-        if let Some(closing) = self.closing.get_mut(node.index()) {
-            closing.0 ^= cables.0;
+        if let Some(point) = self.0.get_mut(node.index()) {
+            point.closing.0 ^= cables.0;
         }
     }
 
     fn closing(&self, node: NodeId) -> CableSet {
-        self.closing.get(node.index()).copied().unwrap_or_default()
+        self.0.get(node.index()).map_or(CableSet::EMPTY, |point| point.closing)
     }
 }
 
@@ -47,25 +53,24 @@ impl Links<'_> {
     ///
     /// The cables that closed no ring form a tree. It is taken apart from its tips; a cable of the
     /// tree lies on a ring if a closing cable leads from the part behind it to the rest.
+    #[inline(never)]
     pub fn ring_cables(&self) -> CableSet {
         let closing = self.pieces.closing();
         let mut on_ring = closing;
         if closing.is_empty() {
             return on_ring;
         }
-        let mut tree = Tree {
-            count: [0; limits::NODES],
-            combined: [0; limits::NODES],
-            closing: [CableSet::EMPTY; limits::NODES],
-        };
+        let mut tree =
+            Tree([Point { closing: CableSet::EMPTY, count: 0, combined: 0 }; limits::NODES]);
         for id in self.line_cables() {
             let Some((a, b)) = self.nodes(id) else { continue };
             if closing.contains(id) {
-                tree.combine(a, CableSet::only(id));
-                tree.combine(b, CableSet::only(id));
+                let cable = CableSet::only(id);
+                tree.combine(a, cable);
+                tree.combine(b, cable);
             } else {
-                tree.toggle(a, id, u8::saturating_add);
-                tree.toggle(b, id, u8::saturating_add);
+                tree.toggle(a, id, 1);
+                tree.toggle(b, id, 1);
             }
         }
         for start in self.on_link {
@@ -80,8 +85,8 @@ impl Links<'_> {
                 }
                 tree.combine(inner, leading_out);
                 tree.combine(at, leading_out);
-                tree.toggle(a, cable, u8::saturating_sub);
-                tree.toggle(b, cable, u8::saturating_sub);
+                tree.toggle(a, cable, u8::MAX);
+                tree.toggle(b, cable, u8::MAX);
                 at = inner;
             }
         }
@@ -99,18 +104,22 @@ impl Links<'_> {
         for id in cables {
             let Some((a, b)) = self.nodes(id) else { continue };
             points.insert(a);
-            rings.join(a, b, id);
+            rings.join(a, b);
         }
         for ring in rings.of(points) {
-            let in_ring = |id: &CableId| {
-                self.nodes(*id).is_some_and(|(point, _)| rings.piece_of(point) == ring)
-            };
-            call(cables.iter().filter(in_ring).collect());
+            let mut in_ring = CableSet::EMPTY;
+            for id in cables {
+                if self.nodes(id).is_some_and(|(point, _)| rings.piece_of(point) == ring) {
+                    in_ring.insert(id);
+                }
+            }
+            call(in_ring);
         }
     }
 
     /// The cables of the ring that a person would take out: the one that joins two terminated
     /// points, else the longest, else nobody can tell and all are named.
+    #[inline(never)]
     pub fn ring_cables_to_remove(&self, ring: CableSet) -> CableSet {
         let mut points = NodeSet::EMPTY;
         let mut between_terminators = CableSet::EMPTY;

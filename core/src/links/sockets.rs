@@ -1,9 +1,10 @@
 //! Which sockets hold a cable, which hold two, and which are made for something else.
 
-use super::{Links, bit_of};
+use super::Links;
 use crate::limits;
-use crate::place::CableId;
+use crate::place::{PortId, UnitId};
 use crate::plan::{CableRecord, Demand, DemandRecord, EndKind, EndRecord, PortClass};
+use crate::sets::CableSet;
 
 /// What the plugs of a cable find, put together; the empty one is at no unit.
 #[derive(Clone, Copy)]
@@ -31,36 +32,44 @@ impl Seats {
     }
 }
 
-/// Sockets that the profile makes for the link, one bit each; all of them if it names none.
-pub(super) fn link_ports(demands: &DemandRecord) -> u8 {
-    let Some(mut classes) = demands.bits(Demand::Ports) else { return u8::MAX };
+/// Sockets that the profile makes for this, one bit each.
+#[inline(never)]
+pub(super) fn ports_of(demands: &DemandRecord, class: PortClass) -> u8 {
+    let mut classes = demands.bits(Demand::Ports).unwrap_or(0);
     let mut ports = 0u8;
     for _ in 0..limits::PORTS {
         // From the last socket to the first.
         ports = ports.wrapping_shl(1);
-        let class = classes.wrapping_shr(28);
-        ports |= u8::from(class == u32::from(PortClass::Link.code()));
+        ports |= u8::from(classes.wrapping_shr(28) == u32::from(class.code()));
         classes = classes.wrapping_shl(4);
     }
     ports
 }
 
+/// Sockets that are made for the link; all of them if the profile names none.
+pub(super) fn link_ports(demands: &DemandRecord) -> u8 {
+    if demands.bits(Demand::Ports).is_some() { ports_of(demands, PortClass::Link) } else { u8::MAX }
+}
+
 impl Links<'_> {
-    /// Puts the plugs of a cable into their sockets; `None` for a cable that joins the very
+    /// Puts the plugs of a cable, given as a set of one, into their sockets; `None` for a cable that joins the very
     /// sockets that one before it joins.
-    pub(super) fn plug_in(&mut self, id: CableId, cable: &CableRecord) -> Option<Seats> {
+    pub(super) fn plug_in(&mut self, own: CableSet, cable: &CableRecord) -> Option<Seats> {
         let [first, second] = &cable.ends;
         let one = self.seat(first);
         // Both ends in one socket is one cable too few, not one too many.
-        let two = if first == second { Seats(0) } else { self.seat(second) };
+        let is_same = first.index == second.index && first == second;
+        let two = if is_same { Seats(0) } else { self.seat(second) };
         let both = one.or(two);
-        if (both.has(Seats::FULL) || cable.label_again != 0) && !self.crowd(id, cable, [one, two]) {
+        if (both.has(Seats::FULL) || cable.label_again != 0) && !self.crowd(own, cable, [one, two])
+        {
             return None;
         }
         Some(both)
     }
 
     #[allow(clippy::trivially_copy_pass_by_ref, reason = "read in place: a copy costs more")]
+    #[inline(always)]
     fn seat(&mut self, end: &EndRecord) -> Seats {
         let Some(unit) = end.unit() else {
             return if end.kind == EndKind::Open.code() { Seats::FREE } else { Seats(0) };
@@ -78,7 +87,8 @@ impl Links<'_> {
 
     /// Marks the sockets that hold another cable already, unless it is this cable, listed again.
     #[inline(never)]
-    fn crowd(&mut self, id: CableId, cable: &CableRecord, seats: [Seats; 2]) -> bool {
+    fn crowd(&mut self, own: CableSet, cable: &CableRecord, seats: [Seats; 2]) -> bool {
+        let Some(id) = own.iter().next() else { return true };
         let [one, two] = seats;
         let all_full = !one.or(two).has(Seats::FIRST.or(Seats::UNKNOWN));
         if (all_full || cable.label_again != 0) && self.listed_before(id).is_some() {
@@ -95,4 +105,77 @@ impl Links<'_> {
         }
         true
     }
+
+    /// Sockets of a unit that hold two or more cables, where one socket takes one: that of a sensor
+    /// takes a lead for each leg.
+    pub fn crowded_ports(&self, unit: UnitId) -> PortIds {
+        PortIds(self.twice(unit))
+    }
+
+    fn twice(&self, unit: UnitId) -> u8 {
+        self.ports_twice.get(unit.index()).copied().unwrap_or(0) & !self.sensor_ports
+    }
+
+    /// Whether a link cable is listed in a socket that holds another cable too, so that it is not
+    /// known where it really goes.
+    #[inline(never)]
+    pub(super) fn has_doubtful_cable(&self) -> bool {
+        if self.crowded.iter().all(|unit| self.twice(unit) == 0) {
+            return false;
+        }
+        let is_doubtful = |end: &EndRecord| {
+            let (Some(unit), Some(port)) = (end.unit(), end.port()) else { return false };
+            has_port(self.twice(unit), port)
+        };
+        for id in self.link_cables {
+            let Some(cable) = self.plan.cable(id) else { continue };
+            if cable.ends.iter().any(is_doubtful) {
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Whether a cable is in the socket; terminator plugs are no cables.
+    #[inline(never)]
+    pub fn is_used(&self, unit: UnitId, port: PortId) -> bool {
+        self.ports_used.get(unit.index()).is_some_and(|used| has_port(*used, port))
+    }
+
+    /// A link socket of the unit that no cable is in, if there is exactly one.
+    #[inline(never)]
+    pub fn free_link_port(&self, unit: UnitId) -> Option<PortId> {
+        let used = *self.ports_used.get(unit.index())?;
+        // All are for the link where the profile names none, but then none is known to be.
+        let named = self.plan.demands.bits(Demand::Ports).is_some();
+        let free = if named { self.link_ports & !used } else { 0 };
+        let is_one = free & free.wrapping_sub(1) == 0;
+        PortIds(free).next().filter(|_| is_one)
+    }
+}
+
+/// Sockets of a unit in ascending order.
+#[derive(Clone, Debug)]
+pub struct PortIds(u8);
+
+impl Iterator for PortIds {
+    type Item = PortId;
+
+    fn next(&mut self) -> Option<PortId> {
+        if self.0 == 0 {
+            return None;
+        }
+        let position = self.0.trailing_zeros();
+        self.0 &= self.0.wrapping_sub(1);
+        u8::try_from(position).ok().map(PortId)
+    }
+}
+
+pub(super) fn has_port(mask: u8, port: PortId) -> bool {
+    mask & bit_of(port) != 0
+}
+
+/// A plan has no socket past the eighth.
+fn bit_of(port: PortId) -> u8 {
+    1u8.wrapping_shl(u32::from(port.0))
 }

@@ -54,6 +54,13 @@ impl EndRecord {
         (self.kind == EndKind::Sensor.code()).then_some(SensorId(self.index))
     }
 
+    /// Whether it is at a point of the link.
+    #[allow(clippy::trivially_copy_pass_by_ref, reason = "read in place: a copy costs more")]
+    #[inline(always)]
+    fn is_node(&self) -> bool {
+        self.kind == EndKind::Unit.code() || self.kind == EndKind::Device.code()
+    }
+
     /// The point of the link that the end is at, if it is at a unit or another device.
     pub fn node(&self) -> Option<NodeId> {
         if self.kind == EndKind::Unit.code() {
@@ -122,18 +129,29 @@ impl CableRecord {
     }
 
     /// Whether the datum is declared.
+    #[inline(always)]
     pub fn declares(&self, datum: Datum) -> bool {
-        self.data().contains(datum)
+        if datum == Datum::CableEnds {
+            self.nodes().is_some()
+        } else {
+            self.stored().contains(datum)
+        }
     }
 
     /// The declared data. That a link cable's ends are known follows from the ends.
+    #[inline(always)]
     pub fn data(&self) -> DataSet {
-        let stored = DataSet(u64::from(self.declared.get()).wrapping_shl(Datum::FIRST_OF_CABLES));
-        if self.ends.iter().all(|end| end.node().is_some()) {
-            stored.or(DataSet::of(&[Datum::CableEnds]))
-        } else {
-            stored
+        let [first, second] = &self.ends;
+        let mut data = self.stored();
+        if first.is_node() && second.is_node() {
+            data = data.or(DataSet::only(Datum::CableEnds));
         }
+        data
+    }
+
+    #[inline(always)]
+    fn stored(&self) -> DataSet {
+        DataSet(u64::from(self.declared.get()).wrapping_shl(Datum::FIRST_OF_CABLES))
     }
 
     /// Its length.
@@ -169,7 +187,8 @@ impl CableRecord {
     /// The end at a unit, the first one if both are.
     pub fn unit_end(&self) -> Option<(UnitId, Option<PortId>)> {
         let [first, second] = &self.ends;
-        [first, second].into_iter().find_map(|end| end.unit().map(|unit| (unit, end.port())))
+        let end = if first.unit().is_some() { first } else { second };
+        Some((end.unit()?, end.port()))
     }
 }
 

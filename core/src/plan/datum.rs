@@ -1,5 +1,7 @@
 //! What a site can declare: one bit each, so that a rule can say what it cannot do without.
 
+use crate::sets::has_64;
+
 /// What a datum is declared for, each for itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Owner {
@@ -25,11 +27,12 @@ macro_rules! data {
         /// order; see [`Datum::owner`]. Those of units, cables and the group are stored in
         /// `declared` fields, the others follow from the records themselves or are heard.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
         #[repr(u8)]
         pub enum Datum {
             $($(#[$doc])* $name = $bit,)+
         }
+
+        crate::log::log_by_position! { Datum, |datum| datum.position(); $($name)+ }
 
         impl Datum {
             /// Every datum, in order of its bit.
@@ -43,6 +46,14 @@ macro_rules! data {
             /// The datum at this bit.
             pub const fn from_bit(bit: u32) -> Option<Self> {
                 match bit { $($bit => Some(Self::$name),)+ _ => None }
+            }
+
+            /// Position in the list of all: two bits are spare.
+            #[cfg(feature = "defmt")]
+            const fn position(self) -> u8 {
+                #[allow(clippy::as_conversions, reason = "a fieldless enum has no other const one")]
+                let bit = self as u8;
+                if self.bit() < Self::FIRST_OF_CABLES { bit } else { bit.saturating_sub(2) }
             }
 
             /// What it is declared for.
@@ -211,48 +222,73 @@ impl DataSet {
     /// No datum.
     pub const EMPTY: Self = Self(0);
 
+    /// The set of one datum.
+    #[inline(always)]
+    pub const fn only(datum: Datum) -> Self {
+        Self(1u64.wrapping_shl(datum.bit()))
+    }
+
     /// The set of the given data.
     pub const fn of(data: &[Datum]) -> Self {
         let mut set = 0u64;
         let mut rest = data;
         while let [first, tail @ ..] = rest {
-            set |= 1u64.wrapping_shl(first.bit());
+            set |= Self::only(*first).0;
             rest = tail;
         }
         Self(set)
     }
 
+    /// Whether the datum is in the set. For one that is not known when this is compiled: without
+    /// a shift over both halves.
+    #[inline(never)]
+    pub fn has(self, datum: Datum) -> bool {
+        has_64(self.0, u8::try_from(datum.bit()).unwrap_or(u8::MAX))
+    }
+
     /// Whether the datum is in the set.
+    #[inline(always)]
     pub const fn contains(self, datum: Datum) -> bool {
-        self.0 & Self::of(&[datum]).0 != 0
+        self.0 & Self::only(datum).0 != 0
     }
 
     /// Members of this set that are not in the other.
+    #[inline(always)]
     #[must_use]
     pub const fn without(self, other: Self) -> Self {
         Self(self.0 & !other.0)
     }
 
     /// Members of both.
+    #[inline(always)]
     #[must_use]
     pub const fn and(self, other: Self) -> Self {
         Self(self.0 & other.0)
     }
 
     /// Members of either.
+    #[inline(always)]
     #[must_use]
     pub const fn or(self, other: Self) -> Self {
         Self(self.0 | other.0)
     }
 
     /// Whether there is no member.
+    #[inline(always)]
     pub const fn is_empty(self) -> bool {
         self.0 == 0
     }
 
     /// The member with the lowest bit.
+    #[inline(always)]
     pub const fn first(self) -> Option<Datum> {
-        if self.0 == 0 { None } else { Datum::from_bit(self.0.trailing_zeros()) }
+        // Mostly there is none, which is told without a call.
+        if self.0 == 0 { None } else { self.lowest() }
+    }
+
+    #[inline(never)]
+    const fn lowest(self) -> Option<Datum> {
+        Datum::from_bit(self.0.trailing_zeros())
     }
 
     /// Members in order of their bits.

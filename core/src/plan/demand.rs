@@ -18,10 +18,15 @@ macro_rules! demands {
     ($($name:ident = $bit:literal, $accessor:ident: $kind:ty, $stricter:ident, $key:literal, $meaning:literal;)+) => {
         /// One demand. Numbers are positions in the record and never change their meaning.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        #[cfg_attr(feature = "defmt", derive(defmt::Format))]
         #[repr(u8)]
         pub enum Demand {
             $(#[doc = $meaning] $name = $bit,)+
+        }
+
+        crate::log::log_by_position! {
+            Demand,
+            |demand| u8::try_from(demand.position()).unwrap_or(u8::MAX);
+            $($name)+
         }
 
         impl Demand {
@@ -155,7 +160,7 @@ impl super::group::DemandRecord {
     /// A later one may have more; to leave them out would be to check less than is demanded.
     pub(super) fn is_known(&self) -> bool {
         let mut stated = self.stated().0;
-        if stated & !DemandSet::of(Demand::ALL).0 != 0 {
+        if stated & !const { DemandSet::of(Demand::ALL).0 } != 0 {
             return false;
         }
         for (value, most) in self.values.iter().zip(&MOST) {
@@ -190,22 +195,26 @@ impl DemandSet {
     }
 
     /// The demand's bit.
+    #[inline(always)]
     pub(crate) const fn bit(demand: Demand) -> u64 {
         1u64.wrapping_shl(demand.position())
     }
 
     /// Members of this set that are not in the other.
+    #[inline(always)]
     #[must_use]
     pub const fn without(self, other: Self) -> Self {
         Self(self.0 & !other.0)
     }
 
     /// Whether there is no member.
+    #[inline(always)]
     pub const fn is_empty(self) -> bool {
         self.0 == 0
     }
 
     /// The member with the lowest position.
+    #[inline(never)]
     pub const fn first(self) -> Option<Demand> {
         if self.0 == 0 { None } else { Demand::from_position(self.0.trailing_zeros()) }
     }

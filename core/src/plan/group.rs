@@ -21,14 +21,21 @@ record! {
     }
 }
 
+/// The two halves, the lower one first.
+fn words(whole: &U64) -> &[U32; 2] {
+    zerocopy::transmute_ref!(whole)
+}
+
 impl DemandRecord {
     /// The value's bits, if the demand is stated.
     pub fn bits(&self, demand: Demand) -> Option<u32> {
-        if self.stated.get() & DemandSet::bit(demand) == 0 {
+        let position = demand.position();
+        let [low, high] = words(&self.stated);
+        let word = if position < u32::BITS { low } else { high };
+        if word.get().wrapping_shr(position) & 1 == 0 {
             return None;
         }
-        let position = usize::try_from(demand.position()).ok()?;
-        Some(self.values.get(position)?.get())
+        Some(self.values.get(usize::try_from(position).ok()?)?.get())
     }
 
     /// The demands that are stated.
@@ -79,6 +86,7 @@ impl GroupRecord {
     }
 
     /// Whether the datum is declared.
+    #[inline(always)]
     pub fn declares(&self, datum: super::Datum) -> bool {
         DataSet(self.declared.get()).contains(datum)
     }

@@ -155,8 +155,9 @@ impl DeviceRecord {
 }
 
 /// The datum, if its field holds something.
+#[inline(always)]
 const fn known(datum: Datum, known: bool) -> DataSet {
-    if known { DataSet::of(&[datum]) } else { DataSet::EMPTY }
+    if known { DataSet::only(datum) } else { DataSet::EMPTY }
 }
 
 #[cfg(test)]

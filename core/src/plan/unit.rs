@@ -59,6 +59,7 @@ record! {
 
 impl UnitRecord {
     /// Whether the datum is declared.
+    #[inline(always)]
     pub fn declares(&self, datum: Datum) -> bool {
         DataSet(u64::from(self.declared.get())).contains(datum)
     }
@@ -93,6 +94,7 @@ impl UnitRecord {
     pub const NO_ADDRESS: u8 = 1;
 
     /// Its address.
+    #[inline(always)]
     pub fn address(&self) -> Option<u16> {
         (self.declares(Datum::Address) && self.address_base != Self::NO_ADDRESS)
             .then(|| self.address.get())

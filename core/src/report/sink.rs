@@ -44,6 +44,22 @@ impl<'r, 'm> Sink<'r, 'm> {
         Self { report, rule, severity, asks, outcome: Outcome::Met, slot: Slot::Dropped }
     }
 
+    /// Goes on with another rule.
+    #[inline(always)]
+    pub(crate) const fn begin(&mut self, rule: RuleId, severity: Severity, asks: bool) {
+        self.rule = rule;
+        self.severity = severity;
+        self.asks = asks;
+        self.outcome = Outcome::Met;
+        self.slot = Slot::Dropped;
+    }
+
+    /// The report that it writes into.
+    #[inline(always)]
+    pub(crate) const fn report(&mut self) -> &mut Report<'m> {
+        self.report
+    }
+
     pub(crate) const fn outcome(&self) -> Outcome {
         self.outcome
     }
@@ -59,6 +75,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     #[inline(never)]
     pub fn add(&mut self) -> &mut Self {
         self.outcome = Outcome::Broken;
+        self.report.may_spoil = true;
         let tally = &mut self.report.tally;
         let count = match self.severity {
             Severity::Danger => &mut tally.dangers,
@@ -101,6 +118,7 @@ impl<'r, 'm> Sink<'r, 'm> {
     /// not be checked itself, what stood in its way is the reason.
     #[inline(never)]
     pub fn blocked_by(&mut self, rule: RuleId) {
+        self.report.may_spoil = true;
         self.undecided(match self.report.outcome(rule) {
             Outcome::Broken | Outcome::Met | Outcome::NotRun => Outcome::Blocked(rule),
             root @ (Outcome::Blocked(_) | Outcome::Missing(_) | Outcome::Undemanded(_)) => root,
@@ -222,6 +240,54 @@ impl<'r, 'm> Sink<'r, 'm> {
     pub fn add_sensors(&mut self, sensors: SensorSet) {
         if !sensors.is_empty() {
             self.add().at_sensors(sensors);
+        }
+    }
+
+    /// As [`Sink::open`] at these units, if there are any.
+    #[inline(never)]
+    pub fn open_units(&mut self, datum: Datum, units: UnitSet) {
+        if !units.is_empty() {
+            self.open(datum).at_units(units);
+        }
+    }
+
+    /// As [`Sink::open`] at these points of the link, if there are any.
+    #[inline(never)]
+    pub fn open_nodes(&mut self, datum: Datum, nodes: NodeSet) {
+        if !nodes.is_empty() {
+            self.open(datum).at_nodes(nodes);
+        }
+    }
+
+    /// As [`Sink::open`] at these cables, if there are any.
+    #[inline(never)]
+    pub fn open_cables(&mut self, datum: Datum, cables: CableSet) {
+        if !cables.is_empty() {
+            self.open(datum).at_cables(cables);
+        }
+    }
+
+    /// As [`Sink::gap`] at these units, if there are any.
+    #[inline(never)]
+    pub fn gap_units(&mut self, datum: Datum, units: UnitSet) {
+        if !units.is_empty() {
+            self.gap(datum).at_units(units);
+        }
+    }
+
+    /// As [`Sink::gap`] at these points of the link, if there are any.
+    #[inline(never)]
+    pub fn gap_nodes(&mut self, datum: Datum, nodes: NodeSet) {
+        if !nodes.is_empty() {
+            self.gap(datum).at_nodes(nodes);
+        }
+    }
+
+    /// As [`Sink::gap`] at these cables, if there are any.
+    #[inline(never)]
+    pub fn gap_cables(&mut self, datum: Datum, cables: CableSet) {
+        if !cables.is_empty() {
+            self.gap(datum).at_cables(cables);
         }
     }
 

@@ -29,25 +29,22 @@ pub(super) fn serial_number(unit: &UnitRecord) -> Option<u32> {
 }
 
 /// The sets of units of which each needs one coordinator of its own: the whole group, or the
-/// units of each phase. Units whose phase is not known are noted as not checked.
-fn led_together(
-    links: &Links<'_>,
-    sink: &mut Sink<'_, '_>,
-) -> impl Iterator<Item = UnitSet> + use<> {
-    let sets = match links.plan.demands.coordinators() {
+/// units of each phase; empty sets fill up. Units whose phase is not known are noted as not
+/// checked.
+#[inline(never)]
+fn led_together(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> [UnitSet; 3] {
+    match links.plan.demands.coordinators() {
         Some(Coordinators::One) => [links.units, UnitSet::EMPTY, UnitSet::EMPTY],
         Some(Coordinators::OneEachPhase) => {
-            let sets = [Leg::L1, Leg::L2, Leg::L3].map(|leg| links.units_of_phase(leg));
-            let unknown = sets.into_iter().fold(links.units, UnitSet::without);
-            if !unknown.is_empty() {
-                sink.open(Datum::Phase).at_units(unknown);
-            }
-            sets
+            let one = links.units_of_phase(Leg::L1);
+            let two = links.units_of_phase(Leg::L2);
+            let three = links.units_of_phase(Leg::L3);
+            sink.open_units(Datum::Phase, links.units.without(one).without(two).without(three));
+            [one, two, three]
         }
         // The rules that ask need the demand.
         None => [UnitSet::EMPTY; 3],
-    };
-    sets.into_iter().filter(|units| !units.is_empty())
+    }
 }
 
 /// The unit count that all units are set to, if all should carry one, do, and agree: the common
@@ -71,9 +68,7 @@ fn counts(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Values {
         // One whose role nobody says may carry it too.
         let unsaid = links.units.without(links.followers).without(carriers);
         if !carriers.is_empty() {
-            if !unsaid.is_empty() {
-                sink.gap(Datum::Role).at_units(unsaid);
-            }
+            sink.gap_units(Datum::Role, unsaid);
         } else if unsaid.is_empty() {
             sink.blocked_by(RuleId::CoordinatorNone);
             return Values::NONE;
@@ -87,8 +82,8 @@ fn counts(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Values {
     let lacking = carriers.without(counts.known());
     if lacking == carriers {
         sink.open(Datum::Count).at_units(lacking);
-    } else if !lacking.is_empty() {
-        sink.gap(Datum::Count).at_units(lacking);
+    } else {
+        sink.gap_units(Datum::Count, lacking);
     }
     counts
 }

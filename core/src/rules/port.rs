@@ -11,8 +11,7 @@ pub(super) mod signal_common_missing;
 
 use crate::bus::{self, Landing};
 use crate::links::Links;
-use crate::place::CableId;
-use crate::plan::{CableKind, CableRecord, DataSet, Datum, PinPair, Wiring};
+use crate::plan::{CableKind, DataSet, Datum, PinPair, Wiring};
 use crate::report::Sink;
 use crate::sets::CableSet;
 
@@ -29,14 +28,17 @@ fn note_unknown_ends(links: &Links<'_>, sink: &mut Sink<'_, '_>, ends: DataSet) 
     if ends.without(links.known.whole).is_empty() {
         return;
     }
-    let is_unknown = |(_, cable): &(CableId, &CableRecord)| {
-        let is_meant = ends != LINK_ENDS || matches!(cable.kind(), Some(CableKind::Link) | None);
-        is_meant && cable.ends.iter().any(|end| end.kind().is_none())
-    };
-    let unknown: CableSet = links.plan.cables().filter(is_unknown).map(|(id, _)| id).collect();
-    if !unknown.is_empty() {
-        sink.gap(Datum::CableEnds).at_cables(unknown);
-    }
+    let unknown = links.cables_where(
+        // All that there are.
+        CableSet(u64::MAX),
+        |cable, link_only| {
+            let [first, second] = &cable.ends;
+            let is_meant = link_only == 0 || matches!(cable.kind(), Some(CableKind::Link) | None);
+            is_meant && (first.kind().is_none() || second.kind().is_none())
+        },
+        (ends == LINK_ENDS).into(),
+    );
+    sink.gap_cables(Datum::CableEnds, unknown);
 }
 
 /// Whether the pair of the link does not come out on its own pins.

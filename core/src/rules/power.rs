@@ -20,29 +20,27 @@ struct Bonds {
     unclear: u8,
 }
 
-/// The bonds in each operating state that the site can be in.
-fn bonds_by_state(nets: &Nets<'_>) -> impl Iterator<Item = (OperatingState, Bonds)> {
-    let bonds = nets.plan.bonds;
+/// The operating states that a site can be in.
+const STATES: [OperatingState; 3] =
+    [OperatingState::Supply, OperatingState::Island, OperatingState::Generator];
+
+/// The bonds in an operating state; `None` if the site has no generator that could run.
+#[inline(never)]
+fn bonds_in(nets: &Nets<'_>, state: OperatingState) -> Option<Bonds> {
     let switched = nets.plan.group.switches_neutral();
-    let generator = OperatingState::Generator;
-    let has_generator = bonds.iter().any(|bond| {
-        bond.place() == Some(BondPlace::GeneratorFrame)
-            || bond.place() == Some(BondPlace::UnitRelay) && bond.declared & generator.code() != 0
-    });
-    [OperatingState::Supply, OperatingState::Island, generator]
-        .into_iter()
-        .filter(move |state| *state != generator || has_generator)
-        .map(move |state| {
-            let mut sum = Bonds::default();
-            for bond in bonds {
-                match is_closed(*bond, state, switched) {
-                    Some(true) => sum.closed = sum.closed.saturating_add(1),
-                    Some(false) => {}
-                    None => sum.unclear = sum.unclear.saturating_add(1),
-                }
-            }
-            (state, sum)
-        })
+    let mut sum = Bonds::default();
+    let mut occurs = state != OperatingState::Generator;
+    for bond in nets.plan.bonds {
+        let place = bond.place();
+        occurs |= place == Some(BondPlace::GeneratorFrame)
+            || place == Some(BondPlace::UnitRelay) && bond.declared & state.code() != 0;
+        match is_closed(*bond, state, switched) {
+            Some(true) => sum.closed = sum.closed.wrapping_add(1),
+            Some(false) => {}
+            None => sum.unclear = sum.unclear.wrapping_add(1),
+        }
+    }
+    occurs.then_some(sum)
 }
 
 /// Whether a bond is closed on the neutral in use; `None` if it cannot be told.

@@ -18,7 +18,8 @@ use crate::sets::NodeSet;
 #[inline(never)]
 pub(super) fn ends_of_line(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Option<NodeSet> {
     // A cable that is not listed, or of which nobody knows where it goes, may go on from an end.
-    let unsaid = DataSet::of(&[Datum::CableList, Datum::CableEnds]).without(links.known.whole);
+    let unsaid =
+        const { DataSet::of(&[Datum::CableList, Datum::CableEnds]) }.without(links.known.whole);
     if let Some(datum) = unsaid.first() {
         sink.open(datum);
         return None;

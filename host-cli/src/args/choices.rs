@@ -1,7 +1,7 @@
 //! Words that a person chooses from on the command line.
 
 use clap::ValueEnum;
-use coldcheck_core::plan::Scope;
+use coldcheck_core::plan::{Dialect, Scope};
 
 /// How a new site is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -61,6 +61,29 @@ impl ScopeArg {
             Self::Communication => Scope::COMMUNICATION,
             Self::Power => Scope::POWER,
             Self::All => Scope::ALL,
+        }
+    }
+}
+
+/// How units make themselves known on the bus.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum DialectArg {
+    /// Heartbeat, boot-up and identity object of CANopen.
+    Canopen,
+    /// Address claim of SAE J1939.
+    J1939,
+    /// The frames that the profile lists.
+    #[value(alias = "frame map")]
+    FrameMap,
+}
+
+impl DialectArg {
+    /// The dialect.
+    pub const fn dialect(self) -> Dialect {
+        match self {
+            Self::Canopen => Dialect::CanOpen,
+            Self::J1939 => Dialect::J1939,
+            Self::FrameMap => Dialect::FrameMap,
         }
     }
 }

@@ -17,14 +17,14 @@ mod things;
 use super::report::Head;
 use super::told::{self, Naming};
 use super::{Answer, MOST_BYTES, Profiles, Room, Settings};
-use crate::assemble::stated_demands;
+use crate::assemble::{frames, stated_demands};
 use crate::diagnosis::readings::lengths_missing;
 use crate::engine::{self, Request};
 use crate::profile::{ASSUMED, Profile};
 use crate::read::{RawSheet, ReadError};
 use coldcheck_core::finding::Outcome;
 use coldcheck_core::place::{CableId, PortId};
-use coldcheck_core::plan::{CableKind, Datum, Demand, DemandRecord, Plan, Scope};
+use coldcheck_core::plan::{CableKind, Datum, Demand, DemandRecord, Dialect, Plan, Scope};
 use coldcheck_core::report::Report;
 use coldcheck_core::rule::Check;
 use coldcheck_core::rules::{self, RULES, RuleId, report_reading};
@@ -155,9 +155,10 @@ impl Fast {
         profiles: &mut Profiles,
         line: &[u8],
     ) -> Option<Vec<u8>> {
-        self.take(settings, profiles, line).ok()?;
+        let (_, profile) = self.take(settings, profiles, line).ok()?;
+        let frames = frames(&profile);
         let mut memory = vec![0; coldcheck_core::limits::BODY_BYTES];
-        Some(self.plan().encode(&mut memory).ok()?.to_vec())
+        Some(Plan { frames: &frames, ..self.plan() }.encode(&mut memory).ok()?.to_vec())
     }
 
     /// Reads a line and puts it in order.
@@ -183,6 +184,10 @@ impl Fast {
         self.read(text)?;
         let number = self.profile(settings, profiles, text)?;
         let known = self.profiles.get_mut(number).ok_or(General)?;
+        let frame_map = (Demand::Dialect, u32::from(Dialect::FrameMap.code()));
+        if known.profile.frames.is_empty() && self.site.demands.contains(&frame_map) {
+            return Err(General);
+        }
         self.made.demands = known.demands(&self.site.demands);
         let profile = Arc::clone(&known.profile);
         let scope = settings.scope.or(self.site.scope).unwrap_or(Scope::ALL);

@@ -1,10 +1,10 @@
 //! `coldcheck check`.
 
 use super::{Failure, colour, files};
-use crate::args::{CheckArgs, Cli, ReportFormat};
+use crate::args::{CheckArgs, Cli, OutputArgs, ReportFormat};
 use crate::date::Date;
-use crate::diagnosis::Day;
-use crate::engine::examine;
+use crate::diagnosis::{Day, Diagnosis};
+use crate::engine::{Site, examine};
 use crate::read::ReadError;
 use crate::render::{json, sarif, terminal};
 use std::io::{IsTerminal, Write};
@@ -13,24 +13,46 @@ use std::time::{SystemTime, UNIX_EPOCH};
 pub(super) fn run(cli: &Cli, args: &CheckArgs, out: &mut dyn Write) -> Result<u8, Failure> {
     files::with_request(&args.site, |request| {
         let (site, mut diagnosis) = examine(request)?;
-        if !site.declared.waivers.is_empty() {
-            diagnosis.waive(&site, day(args.date)?);
-        }
-        if args.strict {
-            diagnosis.be_strict();
-        }
-        let text = match args.format {
-            ReportFormat::Json => format!("{:#}\n", json::check(&site, &diagnosis)),
-            ReportFormat::Sarif => format!("{:#}\n", sarif::check(&site, &diagnosis)),
-            ReportFormat::Text => {
-                let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
-                let style = terminal::Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
-                terminal::check(&site, &diagnosis, style)
-            }
-        };
+        weigh(&site, &mut diagnosis, args.date, args.strict)?;
+        let text = told(cli, &args.output, args.format, &site, &diagnosis);
         files::write(&files::inputs(&args.site, &site), &args.output, out, text.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
     })
+}
+
+/// Holds the site's waivers against a day, and reads the outcome strictly if that is asked for.
+pub(super) fn weigh(
+    site: &Site,
+    diagnosis: &mut Diagnosis,
+    date: Option<Date>,
+    strict: bool,
+) -> Result<(), ReadError> {
+    if !site.declared.waivers.is_empty() {
+        diagnosis.waive(site, day(date)?);
+    }
+    if strict {
+        diagnosis.be_strict();
+    }
+    Ok(())
+}
+
+/// The report in the form that was asked for.
+pub(super) fn told(
+    cli: &Cli,
+    output: &OutputArgs,
+    format: ReportFormat,
+    site: &Site,
+    diagnosis: &Diagnosis,
+) -> String {
+    match format {
+        ReportFormat::Json => format!("{:#}\n", json::check(site, diagnosis)),
+        ReportFormat::Sarif => format!("{:#}\n", sarif::check(site, diagnosis)),
+        ReportFormat::Text => {
+            let to_terminal = output.output.is_none() && std::io::stdout().is_terminal();
+            let style = terminal::Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
+            terminal::check(site, diagnosis, style)
+        }
+    }
 }
 
 /// The day that was given, else that of the clock. The clock knows no time zone, so around

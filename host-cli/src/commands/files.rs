@@ -14,9 +14,20 @@ pub(super) fn with_request<T>(
     args: &SiteArgs,
     act: impl FnOnce(&Request<'_>) -> Result<T, Failure>,
 ) -> Result<T, Failure> {
+    let files = sheets(&args.sheets)?;
+    act(&Request {
+        files: &files,
+        profile: args.profile.as_deref(),
+        scope: args.scope.map(ScopeArg::scope),
+        load_profile: &load_profile,
+    })
+}
+
+/// Reads files whole.
+pub(super) fn sheets(paths: &[PathBuf]) -> Result<Vec<RawSheet>, Failure> {
     let mut files = Vec::new();
     let mut errors = Vec::new();
-    for path in &args.sheets {
+    for path in paths {
         match read(path) {
             Ok(bytes) => files.push(RawSheet { name: name(path), bytes }),
             Err(error) => errors.push(error),
@@ -25,12 +36,7 @@ pub(super) fn with_request<T>(
     if !errors.is_empty() {
         return Err(Failure::Errors(crate::source::Sheets::default(), errors));
     }
-    act(&Request {
-        files: &files,
-        profile: args.profile.as_deref(),
-        scope: args.scope.map(ScopeArg::scope),
-        load_profile: &load_profile,
-    })
+    Ok(files)
 }
 
 pub(super) fn name(path: &Path) -> String {
@@ -96,8 +102,13 @@ pub(super) fn write(
 /// Every file that was read for a site: its sheets, and the profile that the command line or a
 /// sheet names.
 pub(super) fn inputs(args: &SiteArgs, site: &Site) -> Vec<PathBuf> {
+    inputs_with(&args.sheets, site)
+}
+
+/// These files, and the profile of the site.
+pub(super) fn inputs_with(files: &[PathBuf], site: &Site) -> Vec<PathBuf> {
     let profile = site.profile_named.iter().map(PathBuf::from);
-    args.sheets.iter().cloned().chain(profile).collect()
+    files.iter().cloned().chain(profile).collect()
 }
 
 /// Writes a file. One that is there is overwritten only if that is asked for, one that was read

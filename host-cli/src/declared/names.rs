@@ -24,7 +24,7 @@ pub struct Thing {
 }
 
 impl Thing {
-    fn new(name: &str, key: Folded, origin: Origin) -> Self {
+    pub(super) fn new(name: &str, key: Folded, origin: Origin) -> Self {
         Self {
             name: name.to_owned(),
             named_at: origin,

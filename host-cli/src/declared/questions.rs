@@ -6,9 +6,11 @@ use crate::demand_words;
 use crate::field::{About, Field};
 use crate::fold::{Folded, nearest};
 use crate::phrase::all_of;
+use crate::profile::Profile;
 use crate::source::{Cell, Origin};
 use crate::statement::Setting;
 use crate::vocabulary;
+use coldcheck_core::plan::{Demand, Dialect};
 
 impl Declared {
     pub(super) fn ask(
@@ -49,6 +51,35 @@ impl Declared {
             Some(near) => self.ask_word(&setting.key, near),
             None => self.not_understood.push(whole(setting)),
         }
+    }
+
+    /// A frame map that the site demands and the profile does not list: nothing could be heard.
+    pub(super) fn ask_for_frames(&mut self, profile: &Profile) {
+        let frame_map = u32::from(Dialect::FrameMap.code());
+        if !profile.frames.is_empty() {
+            return;
+        }
+        let origins: Vec<_> = self
+            .demands()
+            .filter(|(demand, _)| *demand == Demand::Dialect)
+            .flat_map(|(_, facts)| facts)
+            .filter(|fact| fact.value.number() == Some(frame_map))
+            .flat_map(|fact| fact.origins.iter().copied())
+            .collect();
+        if origins.is_empty() {
+            return;
+        }
+        self.questions.push(Question {
+            says: format!(
+                "which frames tell what? A frame map is demanded, and profile {} lists no frame",
+                profile.name
+            ),
+            answer:
+                "dialect = canopen or j1939, or a profile with a table [[frame]] for each kind \
+                     of frame"
+                    .to_owned(),
+            origins,
+        });
     }
 
     /// An item of an attribute list that nobody knows.

@@ -43,8 +43,8 @@ pub(super) fn of_the_site(site: &Site) -> Vec<SiteDemand> {
 
 /// Data and demands of the scope that no rule of the stages that ran reads: whoever wrote them
 /// down must not take silence for a check.
-pub(super) fn looked_at_by_none(site: &Site, plan: &Plan<'_>) -> Vec<&'static str> {
-    let ran = stages(site.scope);
+pub(super) fn looked_at_by_none(site: &Site, plan: &Plan<'_>, is_heard: bool) -> Vec<&'static str> {
+    let ran = stages(site, is_heard);
     let (mut data, mut demands) = (DataSet::EMPTY, DemandSet::EMPTY);
     for (id, rule) in RULES {
         if ran.contains(&stage(*id)) {

@@ -7,6 +7,7 @@ use crate::phrase::{all_of, fill, one_of};
 use crate::source::Origin;
 use crate::words;
 use coldcheck_core::finding::{Finding, Quantity};
+use coldcheck_core::heard::Heard;
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::{Datum, Owner, Plan};
 use coldcheck_core::report::Report;
@@ -51,6 +52,8 @@ pub(super) struct Teller<'t, 'm> {
     pub(super) plan: &'t Plan<'t>,
     pub(super) report: &'t Report<'m>,
     pub(super) words: &'t Words,
+    /// What was heard, if anything was listened to.
+    pub(super) heard: Option<&'t Heard>,
 }
 
 impl Teller<'_, '_> {

@@ -38,9 +38,9 @@ pub struct NotChecked {
 
 impl NotChecked {
     /// Whether the site lacks something that it could declare. What needs a second sheet or a
-    /// photograph is not lacking anything.
+    /// photograph is not lacking anything, and nobody can declare what is to be heard.
     pub fn lacks_data(&self) -> bool {
-        matches!(self.because, Because::Missing(data) if !data.is_empty())
+        matches!(self.because, Because::Missing(data) if data.iter().any(is_declarable))
     }
 }
 
@@ -142,9 +142,9 @@ impl Teller<'_, '_> {
         entry
     }
 
-    /// Whether anything of the site declares the datum.
+    /// Whether anything of the site declares the datum, or anything that was heard tells it.
     fn is_declared(&self, datum: Datum) -> bool {
-        Links::build(self.plan).known.some.contains(datum)
+        self.known().some.contains(datum)
     }
 
     /// The units or cables that lack a datum; none for data of the whole group.
@@ -165,10 +165,22 @@ impl Teller<'_, '_> {
                 .filter(|(_, pack)| !pack.data().contains(datum))
                 .map(|(id, _)| Place::Pack(id))
                 .collect(),
-            Owner::Group | Owner::Heard => Vec::new(),
+            Owner::Heard => self.heard_without(datum),
+            Owner::Group => Vec::new(),
         };
         self.names(&places)
     }
+}
+
+/// Whether a person can write the datum down.
+fn is_declarable(datum: Datum) -> bool {
+    datum.owner() != Owner::Heard
+}
+
+/// A datum in a sentence about what units tell: `role`, where it is `role heard` by itself.
+pub(crate) fn told_noun(datum: Datum) -> &'static str {
+    let noun = datum.noun();
+    noun.strip_suffix(" heard").unwrap_or(noun)
 }
 
 /// The places in their order, none twice.
@@ -197,6 +209,18 @@ fn lacking(datum: Datum, places: &[NamedPlace]) -> String {
     match datum {
         Datum::LineEnds => "the link branches, so it has no two ends".to_owned(),
         Datum::CableList | Datum::UnitList => format!("no {noun} was given"),
+        Datum::ControllerState => format!("the log does not tell the {noun}"),
+        Datum::HeardPeriod if phrases.is_empty() => {
+            "nothing that was heard comes often enough, with times, to tell its rhythm".to_owned()
+        }
+        Datum::HeardPeriod => format!("the rhythm of {all} is not known"),
+        _ if datum.owner() == Owner::Heard && phrases.is_empty() => {
+            format!("nothing that was heard tells the {}", told_noun(datum))
+        }
+        _ if datum.owner() == Owner::Heard => {
+            let does = if phrases.len() == 1 { "does" } else { "do" };
+            format!("{all} {does} not tell the {}", told_noun(datum))
+        }
         _ if phrases.is_empty() => format!("not declared: {noun}"),
         Datum::CableEnds | Datum::BatteryLeadEnds | Datum::SensorLeadEnds => {
             format!("it is not known where {cables} {all} {goes}")

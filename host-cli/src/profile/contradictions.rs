@@ -3,7 +3,7 @@
 use super::Profile;
 use crate::words;
 use coldcheck_core::limits;
-use coldcheck_core::plan::{Demand, Shape, TerminatorPlace};
+use coldcheck_core::plan::{Demand, Dialect, Shape, TerminatorPlace};
 
 /// Lower and upper limits of one thing.
 const LIMITS: &[(Demand, Demand)] = &[
@@ -36,6 +36,10 @@ pub(super) fn contradictions(profile: &Profile) -> Vec<(Demand, String, &'static
         let says = "a ring has no ends to put terminators at".to_owned();
         found.push((Demand::TerminatorsAt, says, "nowhere, or link shape = line"));
     }
+    if bits(Demand::Dialect) == Some(Dialect::FrameMap.code().into()) && profile.frames.is_empty() {
+        let says = "a frame map is demanded, and no frame is listed".to_owned();
+        found.push((Demand::Dialect, says, "canopen, j1939, or a table [[frame]] for each kind"));
+    }
     found
 }
 
@@ -66,6 +70,17 @@ mod tests {
             ("is = 100000", "is = 1000"),
         ]);
         assert_eq!(both.len(), 3, "{both:?}");
+    }
+
+    #[test]
+    fn a_frame_map_needs_frames() {
+        let text = builtin("two-port-line").expect("built in");
+        let (before, rest) = text.split_once("[[frame]]").expect("it lists one");
+        let (_, after) = rest.split_once("\n\n").expect("a blank line below");
+        let (_, errors) = parse("mine.toml", &format!("{before}{after}")).expect_err("no frame");
+        let says: Vec<_> = errors.iter().map(|error| error.says.as_str()).collect();
+        assert_eq!(says, ["a frame map is demanded, and no frame is listed"]);
+        assert!(errors[0].origin.is_some(), "the line is shown");
     }
 
     #[test]

@@ -7,7 +7,7 @@ use crate::phrase::one_of;
 use crate::read::ReadError;
 use crate::source::{Origin, Sheet, SheetId, Sheets};
 use coldcheck_core::limits;
-use coldcheck_core::plan::{DataSet, Datum, Demand, PortClass};
+use coldcheck_core::plan::{DataSet, Datum, Demand, Owner, PortClass};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use toml_edit::{Item, Table, TableLike};
@@ -50,6 +50,11 @@ pub fn parse(file: &str, text: &str) -> Result<Profile, (Sheets, Vec<ReadError>)
     let profile = reader.profile(document.as_table());
     reader.errors.sort_by_key(|error| error.origin);
     if reader.errors.is_empty() { Ok(profile) } else { Err((reader.sheets, reader.errors)) }
+}
+
+/// What a person can write down; nobody declares what is to be heard.
+fn declarable() -> impl Iterator<Item = Datum> {
+    Datum::ALL.iter().copied().filter(|datum| datum.owner() != Owner::Heard)
 }
 
 pub(super) struct Reader {
@@ -189,11 +194,11 @@ impl Reader {
             }
         }
         for (word, span) in words {
-            if let Some(datum) = Datum::ALL.iter().find(|datum| datum.noun() == word) {
-                profile.must_declare.0 |= DataSet::of(&[*datum]).0;
+            if let Some(datum) = declarable().find(|datum| datum.noun() == word) {
+                profile.must_declare.0 |= DataSet::of(&[datum]).0;
                 continue;
             }
-            let near = nearest(word, Datum::ALL.iter().map(|datum| datum.noun()));
+            let near = nearest(word, declarable().map(Datum::noun));
             self.wrong(
                 span,
                 &format!("{word} is nothing that can be declared"),

@@ -53,7 +53,7 @@ pub(super) fn read_lines(sheet: SheetId, text: &str, part: Range<usize>) -> Stat
                 about: section.clone(),
                 kind: None,
                 key: bare.part(0..at),
-                value: bare.part(at + 1..bare.text.len()),
+                value: unquoted(&bare.part(at + 1..bare.text.len())),
             }),
             None => statements.not_understood.push(bare),
         }
@@ -83,6 +83,18 @@ fn sign(text: &str) -> Option<usize> {
     let at = text.find('=').or_else(|| text.find(':'))?;
     let key_is_a_word = text.get(..at).is_some_and(|key| !Folded::of(key).is_empty());
     key_is_a_word.then_some(at)
+}
+
+/// A value without the quotes that it stands in as a whole.
+fn unquoted(value: &Cell) -> Cell {
+    let inside = |quote: char| {
+        let inside = value.text.strip_prefix(quote)?.strip_suffix(quote)?;
+        (!inside.contains(quote)).then_some(inside.len())
+    };
+    match inside('"').or_else(|| inside('\'')) {
+        Some(length) => value.part(1..1 + length),
+        None => value.clone(),
+    }
 }
 
 /// Where a comment behind a setting begins. The sign needs a space before it and no digit behind
@@ -127,6 +139,13 @@ mod tests {
         assert_eq!(numbered[0].2, "unit #3");
         assert_eq!(numbered[1].1, "unit #3");
         assert_eq!(found[1], (None, "sockets".into(), "either".into()));
+    }
+
+    #[test]
+    fn quotes_around_a_whole_value_are_none_of_it() {
+        let found = settings("site = \"hill\"\nroom = 'cold'\na = \"\nb = 6\"\nc = \"x\", \"y\"\n");
+        let values: Vec<&str> = found.iter().map(|(_, _, value)| value.as_str()).collect();
+        assert_eq!(values, ["hill", "cold", "\"", "6\"", "\"x\", \"y\""]);
     }
 
     #[test]

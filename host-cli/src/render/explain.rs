@@ -17,6 +17,21 @@ pub fn broken(example: &Example) -> String {
 
 /// The sheets of an example: one site file, or several sheets below lines `== NAME`.
 pub fn sheets(example: &str) -> Vec<RawSheet> {
+    let mut files = files(example);
+    files.retain(|file| !is_log(file));
+    files
+}
+
+/// The log of an example about what is heard: the file whose name ends in `.log`.
+pub fn log(example: &str) -> Option<RawSheet> {
+    files(example).into_iter().find(is_log)
+}
+
+fn is_log(file: &RawSheet) -> bool {
+    file.name.strip_suffix(".log").is_some()
+}
+
+fn files(example: &str) -> Vec<RawSheet> {
     let sheet = |name: &str, text: &str| RawSheet {
         name: name.to_owned(),
         bytes: text.as_bytes().to_vec(),

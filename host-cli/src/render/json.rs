@@ -1,5 +1,7 @@
 //! JSON under the schema `coldcheck.check.v1`.
 
+mod heard;
+
 use crate::declared::Waiver;
 use crate::diagnosis::{Because, Diagnosis, Diagnostic, NamedPlace, NotChecked};
 use crate::engine::Site;
@@ -15,7 +17,7 @@ pub const SCHEMA: &str = "coldcheck.check.v1";
 /// The report of a check.
 pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
     let sheets = &site.declared.sheets;
-    json!({
+    let mut report = json!({
         "schema": SCHEMA,
         "site": site.declared.site_name(),
         "profile": site.profile.name,
@@ -68,7 +70,11 @@ pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
         "looked_at_by_none": diagnosis.looked_at_by_none,
         "to_do": [],
         "cautions": CAUTIONS,
-    })
+    });
+    if let Some(heard) = &diagnosis.heard {
+        report["heard"] = heard::told(heard);
+    }
+    report
 }
 
 fn finding(sheets: &Sheets, finding: &Diagnostic) -> Value {

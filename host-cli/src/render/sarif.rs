@@ -61,6 +61,7 @@ pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
                 "profile": site.profile.name,
                 "profileAssumed": site.profile_assumed,
                 "scope": words::scope(site.scope),
+                "stages": diagnosis.stages,
                 "waiversHeldAgainst": diagnosis.day.map(|day| day.date.to_string()),
                 "idleWaivers": diagnosis.idle_waivers.iter().map(|idle| json!({
                     "rule": idle.waiver.rule.rule().slug,
@@ -252,6 +253,10 @@ impl Log<'_> {
 
     /// A location without a line: what is missing stands nowhere.
     fn somewhere(&self, places: &[NamedPlace]) -> Value {
+        // An image tells of no sheet.
+        if self.uris.is_empty() {
+            return json!({ "logicalLocations": logical(places) });
+        }
         json!({
             "physicalLocation": { "artifactLocation": self.artifact(0) },
             "logicalLocations": logical(places),

@@ -1,6 +1,7 @@
 //! Text for people: verdict first, dangers on top, at most 80 columns, with and without colour.
 
 mod frame;
+mod heard;
 mod lists;
 
 use crate::diagnosis::{Diagnosis, Diagnostic};
@@ -28,6 +29,9 @@ pub fn check(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
     let mut out = Text { out: String::new(), style };
     out.verdict(diagnosis);
     out.subject(site);
+    if let Some(heard) = diagnosis.heard.as_ref().filter(|_| !style.quiet) {
+        out.heard(heard);
+    }
     for finding in &diagnosis.findings {
         out.finding(&site.declared.sheets, finding);
     }

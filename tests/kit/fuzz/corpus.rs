@@ -3,8 +3,11 @@
 use super::NEXT_SHEET;
 use crate::lines::{of_groups, of_sites};
 use crate::{cases, paths};
+use coldcheck::fault::heard::{self, Traffic};
+use coldcheck::fault::{Group, Layout};
 use coldcheck::profile;
 use coldcheck_core::image::HEADER_BYTES;
+use coldcheck_core::plan::{Dialect, Terminator};
 use std::fs;
 use std::path::Path;
 
@@ -102,6 +105,40 @@ pub(super) fn mixed() -> Vec<Vec<u8>> {
         sites.push(files(&folder, &["csv", "txt", "toml", "json"]).join(&NEXT_SHEET));
     }
     sites
+}
+
+/// Logs of a bus: of right groups, of each kind of fault, as on a screen, and odd ones.
+pub(super) fn logs() -> Vec<Vec<u8>> {
+    let mut logs: Vec<String> = Vec::new();
+    for dialect in [Dialect::CanOpen, Dialect::J1939, Dialect::FrameMap] {
+        let order = vec![2, 1, 3];
+        let terminator = Terminator::On;
+        let layout = Layout { profile: "two-port-line", order, coordinator: 1, terminator };
+        let mut group = Group::build(layout).expect("a right group");
+        let right = Traffic::of(&mut group, dialect).expect("it is heard");
+        logs.extend([right.candump(), right.slcan()]);
+        for fault in heard::faults(&group, &right).iter().step_by(9) {
+            let mut traffic = right.clone();
+            fault.inject(&mut traffic);
+            logs.push(traffic.candump());
+        }
+    }
+    logs.extend(
+        [
+            "can0  701   [1]  05\n (1.5)  can0  RX - -  18EEFF80   [8]  11 22 33 44 55 66 77 88\n",
+            "(1.0) can0 701#05 T\n(0.5) can1 701##105\n(9.9) can0 20000004#0020\n\t\tpassive\n",
+            "V1013\r\nN1234\r\n\x07t7011050FA0\rF24\rz\rR000000010\r",
+            "(2015-07-10 08:17:32.249713)  can0  701   [0]  remote request\n",
+            "",
+        ]
+        .map(ToOwned::to_owned),
+    );
+    logs.into_iter().map(String::into_bytes).collect()
+}
+
+/// Logs of adapters that speak SLCAN.
+pub(super) fn slcan_lines() -> Vec<Vec<u8>> {
+    logs().into_iter().filter(|log| log.contains(&b'\r')).collect()
 }
 
 /// Profiles.

@@ -39,7 +39,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         first = if count == 0 { capacity } else { first };
         alike &= capacity == first;
         sum = sum.saturating_add(capacity);
-        count = count.saturating_add(1);
+        count = count.wrapping_add(1);
     }
     let fitted = match plan.group.packs_fitted.get() {
         0 => u16::try_from(plan.packs.len()).unwrap_or(u16::MAX),

@@ -50,29 +50,28 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     };
     let bank = weakest.saturating_mul(u32::from(packs));
     let (mut highest, mut sum) = (0u32, 0u32);
-    let mut units = UnitSet::EMPTY;
-    for (id, unit) in plan.units() {
+    for unit in plan.units {
         if let Some(Milliamperes(limit)) = unit.charge_limit() {
             highest = highest.max(limit);
             sum = sum.saturating_add(limit);
-            units.insert(id);
         }
     }
     let one_of_many = |limit| limit == weakest && packs > 1;
     let wrong = |limit: u32| limit > bank || one_of_many(limit);
     // Nobody may have said what a unit means by its limit; then only what is wrong either way is.
-    let set = match plan.demands.charge_limit_for() {
-        Some(ChargeLimitFor::Bank) => wrong(highest).then_some(highest),
-        Some(ChargeLimitFor::Unit) => wrong(sum).then_some(sum),
-        None if wrong(highest) && wrong(sum) => Some(highest),
+    let (wrong_alone, wrong_together) = (wrong(highest), wrong(sum));
+    let (is_wrong, set) = match plan.demands.charge_limit_for() {
+        Some(ChargeLimitFor::Bank) => (wrong_alone, highest),
+        Some(ChargeLimitFor::Unit) => (wrong_together, sum),
         None => {
-            if wrong(highest) || wrong(sum) {
+            if wrong_alone != wrong_together {
                 sink.undemanded(Demand::ChargeLimitFor);
             }
-            None
+            (wrong_alone && wrong_together, highest)
         }
     };
-    if let Some(set) = set {
+    if is_wrong {
+        let units = links.units_where(|unit, _| unit.declares(Datum::ChargeLimit), 0);
         sink.add()
             .at_units(units)
             .value(Quantity::Current(Milliamperes(set)))
@@ -130,5 +129,9 @@ mod tests {
         let limit = |amperes| site(2, 2, amperes).demand(Demand::ChargeLimitFor, bank).check();
         assert_eq!(limit(100).outcome(RULE), Outcome::Met);
         assert_eq!(limit(101).outcome(RULE), Outcome::Broken);
+        // The limit of one pack is right for a bank of one.
+        let single = |amperes| site(2, 1, amperes).demand(Demand::ChargeLimitFor, bank).check();
+        assert_eq!(single(50).outcome(RULE), Outcome::Met);
+        assert_eq!(single(51).outcome(RULE), Outcome::Broken);
     }
 }

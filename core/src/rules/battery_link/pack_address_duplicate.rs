@@ -1,4 +1,5 @@
 //! No two packs share an address.
+use crate::place::PackId;
 use crate::rule::prelude::*;
 use crate::sets::PackSet;
 
@@ -30,22 +31,22 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let mut told = PackSet::EMPTY;
-    let mut seen = 0u64;
+    let mut seen = PackSet::EMPTY;
     for (id, pack) in links.plan.packs() {
         let Some(address) = pack.address() else { continue };
         // Most packs are told apart by six bits of their address; only the others are compared.
-        let bit = 1u64.wrapping_shl(u32::from(address & 63));
-        let perhaps = seen & bit != 0;
-        seen |= bit;
+        let place = PackId(u8::try_from(address & 63).unwrap_or(0));
+        let perhaps = seen.contains(place);
+        seen.insert(place);
         if !perhaps || told.contains(id) {
             continue;
         }
-        let same: PackSet = links
-            .plan
-            .packs()
-            .filter(|(_, other)| other.address() == Some(address))
-            .map(|(other, _)| other)
-            .collect();
+        let mut same = PackSet::EMPTY;
+        for (other, pack) in links.plan.packs() {
+            if pack.address() == Some(address) {
+                same.insert(other);
+            }
+        }
         if same.is_plural() {
             told = told.or(same);
             sink.add().at_packs(same).value(Quantity::Address(address));

@@ -41,8 +41,10 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     // Where no battery link is listed, any unit may be the one that listens.
     let asked = if links.battery_units.is_empty() { links.units } else { links.battery_units };
     let units = links.units_where(differs, spoken.into()).and(asked);
-    let packs: PackSet =
-        speaking().filter(|(_, pack)| pack.protocol.get() != spoken).map(|(id, _)| id).collect();
+    let mut packs = PackSet::EMPTY;
+    for (id, _) in speaking().filter(|(_, pack)| pack.protocol.get() != spoken) {
+        packs.insert(id);
+    }
     if !units.is_empty() || !packs.is_empty() {
         sink.add().at_units(units).at_packs(packs).near(Place::Pack(lead));
     }

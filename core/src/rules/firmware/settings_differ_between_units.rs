@@ -48,8 +48,8 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
             sink.add().at_units(odd).value(Quantity::Setting(setting));
         }
         let lacking = links.units.without(values.known());
-        if lacking != links.units && !lacking.is_empty() {
-            sink.gap(Datum::Settings).at_units(lacking);
+        if lacking != links.units {
+            sink.gap_units(Datum::Settings, lacking);
         }
     }
 }

@@ -1,6 +1,8 @@
 //! Addresses follow each other, where that is demanded.
+use crate::place::PackId;
 use crate::plan::YesNo;
 use crate::rule::prelude::*;
+use crate::sets::PackSet;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "address-gap",
@@ -32,19 +34,22 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let addresses = || links.plan.units().filter_map(|(id, unit)| Some((id, unit.address()?)));
-    let Some(lowest) = addresses().map(|(_, address)| address).min() else { return };
-    let above = |address: u16| u32::from(address.saturating_sub(lowest));
-    let mut given = 0u64;
-    for (_, address) in addresses() {
-        given |= 1u64.checked_shl(above(address)).unwrap_or(0);
-    }
+    let units = links.plan.units;
+    let Some(lowest) = units.iter().filter_map(|unit| unit.address()).min() else { return };
     // At most 32 addresses without a gap, so the first free one is among the 64.
-    let gap = given.trailing_ones();
-    let behind: UnitSet =
-        addresses().filter(|(_, address)| above(*address) > gap).map(|(id, _)| id).collect();
+    let mut given = PackSet::EMPTY;
+    for address in units.iter().filter_map(|unit| unit.address()) {
+        let above = u8::try_from(address.saturating_sub(lowest)).unwrap_or(u8::MAX);
+        given.insert(PackId(above));
+    }
+    let gap = given.0.trailing_ones();
+    let free = gap.wrapping_add(lowest.into());
+    let behind = links.units_where(
+        |unit, free| unit.address().is_some_and(|address| u32::from(address) > free),
+        free,
+    );
     if !behind.is_empty() {
-        let free = lowest.saturating_add(u16::try_from(gap).unwrap_or(u16::MAX));
+        let free = u16::try_from(free).unwrap_or(u16::MAX);
         sink.add().at_units(behind).value(Quantity::Address(free));
     }
 }

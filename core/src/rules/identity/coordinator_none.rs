@@ -29,13 +29,13 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    for units in led_together(links, sink) {
-        if !units.and(links.coordinators).is_empty() {
+    for units in &led_together(links, sink) {
+        if units.is_empty() || !units.and(links.coordinators).is_empty() {
             continue;
         }
         let unknown = units.without(links.followers);
         if unknown.is_empty() {
-            sink.add().at_units(units);
+            sink.add().at_units(*units);
         } else {
             sink.open(Datum::Role).at_units(unknown);
         }

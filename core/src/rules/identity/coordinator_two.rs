@@ -30,7 +30,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    for units in led_together(links, sink) {
+    for units in &led_together(links, sink) {
         let leading = units.and(links.coordinators);
         if leading.is_plural() {
             sink.add().at_units(leading);

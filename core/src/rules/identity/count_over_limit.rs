@@ -37,9 +37,13 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         // Terminators that overload the driver by themselves are another rule's matter.
         (most != 0).then_some(most)
     });
-    let Some(limit) = [demands.units_max(), carried].into_iter().flatten().min() else {
-        sink.undemanded(Demand::UnitsMax);
-        return;
+    let limit = match (demands.units_max(), carried) {
+        (Some(stated), Some(carried)) => stated.min(carried),
+        (Some(limit), None) | (None, Some(limit)) => limit,
+        (None, None) => {
+            sink.undemanded(Demand::UnitsMax);
+            return;
+        }
     };
     if links.units.len() > limit {
         sink.add().value(Quantity::units(links.units.len())).wanted(Quantity::units(limit));

@@ -33,7 +33,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    if links.is_doubtful() {
+    if links.is_doubtful {
         sink.blocked_by(RuleId::PortListedTwice);
         return;
     }
@@ -50,7 +50,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     for node in facing {
         finding.at(place_at(links, node));
     }
-    finding.near_cables(cables_at(links, facing));
+    finding.near_cables(links.link_cables.and(links.cables_at_any(facing)));
 }
 
 /// The ends of a piece that the missing cable would join: those without a terminator, if that
@@ -70,16 +70,6 @@ fn facing_the_gap(links: &Links<'_>, piece: NodeId) -> NodeSet {
 fn place_at(links: &Links<'_>, node: NodeId) -> Place {
     let Some(unit) = node.unit() else { return node.place() };
     links.free_link_port(unit).map_or(Place::Unit(unit), |port| Place::Port(unit, port))
-}
-
-fn cables_at(links: &Links<'_>, nodes: NodeSet) -> CableSet {
-    links
-        .link_cables
-        .iter()
-        .filter(|cable| {
-            links.nodes(*cable).is_some_and(|(a, b)| nodes.contains(a) || nodes.contains(b))
-        })
-        .collect()
 }
 
 #[cfg(test)]

@@ -34,7 +34,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     if links.plan.demands.doubled_pairs() == Some(YesNo::Yes) {
         return;
     }
-    if links.is_doubtful() {
+    if links.is_doubtful {
         sink.blocked_by(RuleId::PortListedTwice);
         return;
     }

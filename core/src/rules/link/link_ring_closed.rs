@@ -36,7 +36,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    if links.is_doubtful() {
+    if links.is_doubtful {
         sink.blocked_by(RuleId::PortListedTwice);
         return;
     }

@@ -1,7 +1,6 @@
 //! Side branches off the line are short.
-use super::stub_limits;
+use super::{measure, stub_limits};
 use crate::rule::prelude::*;
-use crate::units::Millimetres;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "link-stub-too-long",
@@ -37,30 +36,14 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.undemanded(Demand::MaxStub);
         return;
     }
-    let mut total = Millimetres(0);
-    let mut unmeasured = CableSet::EMPTY;
-    for cable in links.stubs {
-        let Some(length) = links.plan.cable(cable).and_then(|record| record.length()) else {
-            unmeasured.insert(cable);
-            continue;
-        };
-        total = total.saturating_add(length);
-        if let Some(limit) = single.filter(|limit| length > *limit) {
-            sink.add()
-                .at(Place::Cable(cable))
-                .value(Quantity::Length(length))
-                .wanted(Quantity::Length(limit));
-        }
-    }
+    let (total, unmeasured) = measure(links, sink, links.stubs, single);
     if let Some(limit) = together.filter(|limit| total > *limit) {
         sink.add()
             .at_cables(links.stubs.without(unmeasured))
             .value(Quantity::Length(total))
             .wanted(Quantity::Length(limit));
     }
-    if !unmeasured.is_empty() {
-        sink.open(Datum::Length).at_cables(unmeasured);
-    }
+    sink.open_cables(Datum::Length, unmeasured);
 }
 
 #[cfg(test)]

@@ -1,7 +1,6 @@
 //! The link is no longer than its bit rate allows.
-use super::link_limit;
+use super::{link_limit, measure};
 use crate::rule::prelude::*;
-use crate::units::Millimetres;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "link-too-long",
@@ -43,28 +42,14 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.undemanded(Demand::MaxLinkTotal);
         return;
     }
-    let mut total = Millimetres(0);
-    let mut unmeasured = CableSet::EMPTY;
-    for cable in line {
-        let Some(length) = links.plan.cable(cable).and_then(|record| record.length()) else {
-            unmeasured.insert(cable);
-            continue;
-        };
-        total = total.saturating_add(length);
-        if let Some(limit) = demands.max_cable().filter(|limit| length > *limit) {
-            sink.add()
-                .at(Place::Cable(cable))
-                .value(Quantity::Length(length))
-                .wanted(Quantity::Length(limit));
-        }
-    }
+    let (total, unmeasured) = measure(links, sink, line, demands.max_cable());
     if let Some(limit) = most.filter(|limit| total > *limit) {
         sink.add()
             .value(Quantity::Length(total))
             .wanted(Quantity::Length(limit))
             .near_cables(line.without(unmeasured));
-    } else if !unmeasured.is_empty() {
-        sink.open(Datum::Length).at_cables(unmeasured);
+    } else {
+        sink.open_cables(Datum::Length, unmeasured);
     }
 }
 
@@ -101,6 +86,8 @@ mod tests {
     fn one_cable_can_be_too_long_by_itself() {
         let answer = Trial::line(3).demand(Demand::MaxCable, 1500).check();
         assert_eq!(answer.places(RULE), [[cable(0)], [cable(1)]]);
+        let at_the_limit = Trial::line(3).demand(Demand::MaxCable, 2000).check();
+        assert_eq!(at_the_limit.outcome(RULE), Outcome::Met);
     }
 
     #[test]

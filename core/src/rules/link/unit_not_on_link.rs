@@ -65,6 +65,13 @@ mod tests {
     const RULE: RuleId = RuleId::UnitNotOnLink;
 
     #[test]
+    fn a_single_unit_has_nobody_to_be_joined_to() {
+        assert_eq!(Trial::line(1).check().outcome(RULE), Outcome::Met);
+        let apart = Trial::line(2).without_cables(|index| index == 0).check();
+        assert_eq!(apart.places(RULE), [[unit(0), unit(1)]]);
+    }
+
+    #[test]
     fn a_unit_that_is_on_the_link_under_another_name_is_no_second_one() {
         let numbered = |serials: [u32; 3]| {
             let line = Trial::line(3).without_cables(|index| index == 1);

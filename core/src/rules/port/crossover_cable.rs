@@ -45,3 +45,24 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     }
     sink.add_cables(crossed);
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::plan::{Demand, Wiring};
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, cable};
+
+    const RULE: RuleId = RuleId::CrossoverCable;
+
+    #[test]
+    fn a_lead_that_is_wrong_in_another_way_is_told_as_that() {
+        let straight = Wiring::Straight.code().into();
+        let line = |wiring| Trial::line(3).demand(Demand::LeadWiring, straight).wired(0, wiring);
+        assert_eq!(line(Wiring::CrossoverTwo).check().places(RULE), [[cable(0)]]);
+        assert_eq!(line(Wiring::Straight).check().outcome(RULE), Outcome::Met);
+        let special = line(Wiring::Special).check();
+        assert_eq!(special.outcome(RULE), Outcome::Met);
+        assert_eq!(special.broken(), [RuleId::LeadWrongPinout]);
+    }
+}

@@ -61,7 +61,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     sink.add_cables(wrong);
     if unknown == all && !all.is_empty() {
         sink.open(Datum::Wiring).at_cables(unknown);
-    } else if !unknown.is_empty() {
-        sink.gap(Datum::Wiring).at_cables(unknown);
+    } else {
+        sink.gap_cables(Datum::Wiring, unknown);
     }
 }

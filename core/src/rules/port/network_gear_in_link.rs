@@ -39,7 +39,7 @@ pub(crate) const RULE: Rule = Rule {
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     // A cable of which nobody knows where it goes may go there.
     for datum in [Datum::CableEnds, Datum::BatteryLeadEnds] {
-        if !links.known.whole.contains(datum) {
+        if !links.known.whole.has(datum) {
             sink.gap(datum);
         }
     }

@@ -1,6 +1,5 @@
 //! One socket takes one plug.
 use super::{ALL_ENDS, note_unknown_ends};
-use crate::plan::PortClass;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -29,9 +28,8 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    for (unit, port) in links.ports_twice() {
-        // A sensor socket takes a lead for each leg.
-        if links.port_class(port) != Some(PortClass::Sensor) {
+    for unit in links.crowded {
+        for port in links.crowded_ports(unit) {
             sink.add().at(Place::Port(unit, port)).near_cables(links.cables_in(unit, port));
         }
     }

@@ -64,9 +64,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     if !against.is_empty() {
         sink.add().at_cables(against).wanted(Quantity::Pairing(pairing));
     }
-    if !unknown.is_empty() {
-        sink.gap(Datum::Socket).at_cables(unknown);
-    }
+    sink.gap_cables(Datum::Socket, unknown);
     note_unknown_ends(links, sink, LINK_ENDS);
 }
 

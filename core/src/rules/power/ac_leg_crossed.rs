@@ -1,7 +1,6 @@
 //! Like legs of all units are joined, and unlike ones are not.
 use crate::nets::Nets;
-use crate::place::UnitId;
-use crate::plan::{Net, Terminal};
+use crate::plan::{Net, PowerRecord, Terminal};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -49,18 +48,24 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
     }
     // How many units have each leg on each net.
     let mut users = [[0u8; NETS]; 3];
-    for (_, leg, net) in legs(nets) {
-        if let Some(count) = users.get_mut(leg).and_then(|nets| nets.get_mut(net)) {
-            *count = count.saturating_add(1);
+    for power in nets.plan.power {
+        for (leg, users) in LEGS.iter().zip(&mut users) {
+            if let Some(count) = shared_net(power, *leg).and_then(|net| users.get_mut(net)) {
+                *count = count.wrapping_add(1);
+            }
         }
     }
     let mut crossed = UnitSet::EMPTY;
-    for (unit, leg, net) in legs(nets) {
-        let of = |leg: usize| users.get(leg).and_then(|nets| nets.get(net)).copied().unwrap_or(0);
-        let own = of(leg);
-        // On a net that as many units or more use for another leg, this one is the stranger.
-        if (0..LEGS.len()).any(|other| other != leg && of(other) >= own) {
-            crossed.insert(unit);
+    for ((unit, _), power) in nets.plan.units().zip(nets.plan.power) {
+        for (leg, own_users) in LEGS.iter().zip(&users) {
+            let Some(net) = shared_net(power, *leg) else { continue };
+            let own = own_users.get(net).copied().unwrap_or(0);
+            // On a net that as many units or more use for another leg, this one is the stranger.
+            for (other, users) in LEGS.iter().zip(&users) {
+                if other != leg && users.get(net).is_some_and(|users| *users >= own) {
+                    crossed.insert(unit);
+                }
+            }
         }
     }
     sink.add_units(crossed);
@@ -69,15 +74,10 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
 const LEGS: [Terminal; 3] = [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3];
 const NETS: usize = 255;
 
-/// Every output leg with the position of its terminal in [`LEGS`] and the net that it shares.
-fn legs<'n>(nets: &'n Nets<'_>) -> impl Iterator<Item = (UnitId, usize, usize)> + 'n {
-    let units = nets.plan.units().zip(nets.plan.power);
-    units.flat_map(|((unit, _), power)| {
-        [0, 1, 2].into_iter().zip(LEGS).filter_map(move |(leg, terminal)| {
-            let net = power.net(terminal).filter(|net| *net != Net::ALONE)?;
-            Some((unit, leg, usize::from(net.0)))
-        })
-    })
+/// The net of an output leg that it shares with another terminal.
+#[inline(never)]
+fn shared_net(power: &PowerRecord, leg: Terminal) -> Option<usize> {
+    power.net(leg).filter(|net| *net != Net::ALONE).map(|net| usize::from(net.0))
 }
 
 #[cfg(test)]

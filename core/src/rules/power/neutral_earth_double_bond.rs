@@ -1,5 +1,5 @@
 //! Neutral and earth are joined at one place at a time.
-use super::bonds_by_state;
+use super::{STATES, bonds_in};
 use crate::nets::Nets;
 use crate::rule::prelude::*;
 
@@ -32,13 +32,14 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    for (state, bonds) in bonds_by_state(nets) {
+    for state in &STATES {
+        let Some(bonds) = bonds_in(nets, *state) else { continue };
         if bonds.closed > 1 {
-            sink.add().value(Quantity::State(state));
+            sink.add().value(Quantity::State(*state));
             // The same bonds are closed in the other states; one finding says it.
             return;
         }
-        if bonds.closed.saturating_add(bonds.unclear) > 1 {
+        if bonds.closed.wrapping_add(bonds.unclear) > 1 {
             sink.open(Datum::Changeover);
         }
     }

@@ -1,5 +1,5 @@
 //! Neutral and earth are joined in every state of operation.
-use super::bonds_by_state;
+use super::{STATES, bonds_in};
 use crate::nets::Nets;
 use crate::rule::prelude::*;
 
@@ -34,10 +34,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    for (state, bonds) in bonds_by_state(nets) {
+    for state in &STATES {
+        let Some(bonds) = bonds_in(nets, *state) else { continue };
         match (bonds.closed, bonds.unclear) {
             (0, 0) => {
-                sink.add().value(Quantity::State(state));
+                sink.add().value(Quantity::State(*state));
                 return;
             }
             (0, _) => {

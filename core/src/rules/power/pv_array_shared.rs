@@ -47,14 +47,18 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
     // For each net the first unit on it, from 1.
     let mut first = [0u8; 256];
     let mut sharing = UnitSet::EMPTY;
-    for (unit, net) in shared_inputs(nets) {
-        let Some(first) = first.get_mut(usize::from(net)) else { continue };
-        let own = unit.0.wrapping_add(1);
-        if *first == 0 {
-            *first = own;
-        } else if *first != own {
-            sharing.insert(UnitId(first.wrapping_sub(1)));
-            sharing.insert(unit);
+    for ((unit, _), power) in nets.plan.units().zip(nets.plan.power) {
+        for input in &INPUTS {
+            // Inputs that lie on a net with another one.
+            let Some(net) = power.net(*input).filter(|net| *net != Net::ALONE) else { continue };
+            let Some(first) = first.get_mut(usize::from(net.0)) else { continue };
+            let own = unit.0.wrapping_add(1);
+            if *first == 0 {
+                *first = own;
+            } else if *first != own {
+                sharing.insert(UnitId(first.wrapping_sub(1)));
+                sharing.insert(unit);
+            }
         }
     }
     sink.add_units(sharing);
@@ -62,15 +66,6 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
 
 const INPUTS: [Terminal; 4] =
     [Terminal::Solar1, Terminal::Solar2, Terminal::Solar3, Terminal::Solar4];
-
-/// Inputs that lie on a net with another one.
-fn shared_inputs<'n>(nets: &'n Nets<'_>) -> impl Iterator<Item = (UnitId, u8)> + 'n {
-    let units = nets.plan.units().zip(nets.plan.power);
-    units.flat_map(|((unit, _), power)| {
-        let nets = INPUTS.into_iter().filter_map(|input| power.net(input));
-        nets.filter(|net| *net != Net::ALONE).map(move |Net(net)| (unit, net))
-    })
-}
 
 #[cfg(test)]
 mod tests {

@@ -57,8 +57,12 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
     for unit in units {
-        let here = |cable: &CableId| links.unit_end(*cable).is_some_and(|(at, _)| at == unit);
-        sink.add().at(Place::Unit(unit)).near_cables(wrong.iter().filter(here).collect());
+        let here = links.cables_where(
+            wrong,
+            |cable, unit| cable.unit_end().is_some_and(|(at, _)| u32::from(at.0) == unit),
+            unit.0.into(),
+        );
+        sink.add().at(Place::Unit(unit)).near_cables(here);
     }
 }
 

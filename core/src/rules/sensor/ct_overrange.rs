@@ -28,7 +28,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
-    let breaker = u32::from(links.plan.group.supply_breaker.get()).saturating_mul(1000);
+    let breaker = u32::from(links.plan.group.supply_breaker.get()).wrapping_mul(1000);
     let rated = links.plan.demands.rated_current().map_or(0, |current| current.0);
     let largest = if breaker != 0 { breaker } else { rated.saturating_mul(links.units.len()) };
     if largest == 0 {
@@ -37,7 +37,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     }
     let small = links.sensors_where(
         |sensor, largest| {
-            let rating = u32::from(sensor.rating.get()).saturating_mul(1000);
+            let rating = u32::from(sensor.rating.get()).wrapping_mul(1000);
             rating != 0 && rating < largest
         },
         largest,
@@ -45,9 +45,26 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let Some(first) = small.iter().next().and_then(|id| links.plan.sensors.get(id.index())) else {
         return;
     };
-    let rating = u32::from(first.rating.get()).saturating_mul(1000);
+    let rating = u32::from(first.rating.get()).wrapping_mul(1000);
     sink.add()
         .at_sensors(small)
         .value(Quantity::Current(Milliamperes(rating)))
         .wanted(Quantity::Current(Milliamperes(largest)));
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Outcome;
+    use crate::rules::RuleId;
+    use crate::trial::Trial;
+
+    const RULE: RuleId = RuleId::CtOverrange;
+
+    #[test]
+    fn a_rating_that_equals_the_breaker_is_enough() {
+        let breaker = Trial::line(3).group(|group| group.supply_breaker = 100.into());
+        let rated = |amperes| breaker.clone().sensors_rated(amperes).check().outcome(RULE);
+        assert_eq!(rated(100), Outcome::Met);
+        assert_eq!(rated(99), Outcome::Broken);
+    }
 }

@@ -46,9 +46,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         sink.add().at_terminators(NodeSet::only(end));
     }
     let unknown = unterminated.without(links.terminator_known);
-    if !unknown.is_empty() {
-        sink.open(Datum::Terminator).at_nodes(unknown);
-    }
+    sink.open_nodes(Datum::Terminator, unknown);
 }
 
 #[cfg(test)]

@@ -38,7 +38,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
         if nowhere { (NodeSet::EMPTY, 0) } else { (links.line_ends().unwrap_or_default(), 2) };
     // What switches itself on in a broken or branched line is no fault of its own.
     let on = links.terminated.or(links.automatic.and(ends)).len();
-    let count = on.saturating_add(links.terminated_twice.len());
+    let count = on.wrapping_add(links.terminated_twice.len());
     if count > wanted.into() {
         sink.add()
             .at_terminators(links.terminated.without(ends).or(links.terminated_twice))
@@ -47,9 +47,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     }
     // Helper boards often carry a terminator from new that nobody listed.
     let unlisted = links.hanging.without(links.terminator_known);
-    if !unlisted.is_empty() {
-        sink.gap(Datum::Terminator).at_nodes(unlisted);
-    }
+    sink.gap_nodes(Datum::Terminator, unlisted);
 }
 
 #[cfg(test)]

@@ -1,4 +1,5 @@
 //! Terminators have the demanded value.
+use crate::plan::Plan;
 use crate::rule::prelude::*;
 use crate::sets::NodeId;
 use crate::units::Ohms;
@@ -39,7 +40,7 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let mut judge = |node: NodeId, ohms: Ohms| {
         known.insert(node);
         // Within a tenth, in whole ohms.
-        let off = u32::from(ohms.0.abs_diff(wanted.0)).saturating_mul(10);
+        let off = u32::from(ohms.0.abs_diff(wanted.0)).wrapping_mul(10);
         if off > u32::from(wanted.0) {
             sink.add()
                 .at_terminators(NodeSet::only(node))
@@ -49,16 +50,9 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     };
     // What switches itself on has a value before it does.
     let fitted = links.terminated.or(links.automatic);
-    for (id, unit) in links.plan.units() {
-        let node = NodeId::of_unit(id);
-        if fitted.contains(node) && unit.declares(Datum::TerminatorOhms) {
-            judge(node, Ohms(unit.terminator_ohms.get()));
-        }
-    }
-    for (id, device) in links.plan.devices() {
-        let node = NodeId::of_device(id);
-        if fitted.contains(node) && device.terminator_ohms.get() != 0 {
-            judge(node, Ohms(device.terminator_ohms.get()));
+    for node in fitted {
+        if let Some(ohms) = ohms_at(links.plan, node) {
+            judge(node, ohms);
         }
     }
     for id in links.plugs {
@@ -71,9 +65,21 @@ fn check(links: &Links<'_>, sink: &mut Sink<'_, '_>) {
     let unknown = links.terminated.without(known);
     if known.is_empty() {
         sink.open(Datum::TerminatorOhms).at_nodes(unknown);
-    } else if !unknown.is_empty() {
-        sink.gap(Datum::TerminatorOhms).at_nodes(unknown);
+    } else {
+        sink.gap_nodes(Datum::TerminatorOhms, unknown);
     }
+}
+
+/// The value that a unit or device declares for its terminator.
+fn ohms_at(plan: &Plan<'_>, node: NodeId) -> Option<Ohms> {
+    let ohms = match node.unit() {
+        Some(unit) => {
+            let unit = plan.unit(unit).filter(|unit| unit.declares(Datum::TerminatorOhms))?;
+            return Some(Ohms(unit.terminator_ohms.get()));
+        }
+        None => plan.devices.get(node.device()?.index())?.terminator_ohms.get(),
+    };
+    (ohms != 0).then_some(Ohms(ohms))
 }
 
 #[cfg(test)]

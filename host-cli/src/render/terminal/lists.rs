@@ -106,7 +106,10 @@ impl Text {
     fn nowhere(&mut self, entries: Vec<&NotChecked>) {
         let (dangers, others): (Vec<_>, Vec<_>) =
             entries.into_iter().partition(|entry| entry.rule.rule().severity == Severity::Danger);
-        self.data("dangers left open; nobody declares", &dangers);
+        let (of_heard, of_sheets): (Vec<_>, Vec<_>) =
+            dangers.into_iter().partition(|entry| is_of(entry, Owner::Heard));
+        self.data("dangers left open; nobody declares", &of_sheets);
+        self.data("dangers left open; nothing that was heard tells", &of_heard);
         for (words, owner) in [
             ("no unit declares", Owner::Unit),
             ("no link cable declares", Owner::Cable),
@@ -114,16 +117,22 @@ impl Text {
             ("no sensor declares", Owner::Sensor),
             ("nobody declares", Owner::Group),
         ] {
-            let own = others.iter().filter(|entry| entry.nowhere.map(Datum::owner) == Some(owner));
+            let own = others.iter().filter(|entry| is_of(entry, owner));
             self.data(words, &own.copied().collect::<Vec<_>>());
         }
+        let of_heard = others.iter().filter(|entry| is_of(entry, Owner::Heard)).copied();
+        let (of_gateway, of_units): (Vec<_>, Vec<_>) =
+            of_heard.partition(|entry| entry.nowhere == Some(Datum::ControllerState));
+        self.data("nothing that was heard tells", &of_units);
+        self.data("the log does not tell", &of_gateway);
     }
 
     /// `serial number (unit-listed-twice), mode (parallel-mode-not-set)`.
     fn data(&mut self, words: &str, entries: &[&NotChecked]) {
         let mut data: Vec<(&str, Vec<&str>)> = Vec::new();
         for entry in entries {
-            let (noun, slug) = (entry.nowhere.map_or("", Datum::noun), entry.rule.rule().slug);
+            let noun = entry.nowhere.map_or("", diagnosis::told_noun);
+            let slug = entry.rule.rule().slug;
             match data.iter_mut().find(|(known, _)| *known == noun) {
                 Some((_, slugs)) => slugs.push(slug),
                 None => data.push((noun, vec![slug])),
@@ -182,6 +191,11 @@ impl Text {
             }
         }
     }
+}
+
+/// Whether what an entry lacks would be stated of this.
+fn is_of(entry: &NotChecked, owner: Owner) -> bool {
+    entry.nowhere.map(Datum::owner) == Some(owner)
 }
 
 fn shortened(text: &str) -> String {

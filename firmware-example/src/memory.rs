@@ -1,0 +1,78 @@
+//! Copying and clearing memory in as few bytes as it takes.
+//!
+//! The compiler's own functions weigh 1.7 KiB and are made for long stretches. A check copies a
+//! few dozen bytes and clears tables of some hundred. The linker takes these instead, as the
+//! compiler's stand back where there are others.
+#![allow(unsafe_code, reason = "assembler: a loop in Rust would become a call of itself")]
+
+use core::arch::global_asm;
+
+// Words, then the bytes that are left. A Cortex-M3 reads and writes single words at any address,
+// so nothing is aligned first. Where the ARM EABI has a name of its own, the compiler uses that.
+global_asm!(
+    ".section .text.memcpy, \"ax\"",
+    ".global memcpy, __aeabi_memcpy, __aeabi_memcpy4, __aeabi_memcpy8",
+    ".thumb_func",
+    "memcpy:",
+    ".thumb_func",
+    "__aeabi_memcpy:",
+    ".thumb_func",
+    "__aeabi_memcpy4:",
+    ".thumb_func",
+    "__aeabi_memcpy8:",
+    "mov r12, r0",
+    "b 2f",
+    "1: ldr r3, [r1], #4",
+    "str r3, [r12], #4",
+    "2: subs r2, #4",
+    "bhs 1b",
+    "adds r2, #4",
+    "b 4f",
+    "3: ldrb r3, [r1], #1",
+    "strb r3, [r12], #1",
+    "4: subs r2, #1",
+    "bhs 3b",
+    "bx lr",
+    ".section .text.memclr, \"ax\"",
+    ".global __aeabi_memclr, __aeabi_memclr4, __aeabi_memclr8",
+    ".thumb_func",
+    "__aeabi_memclr:",
+    ".thumb_func",
+    "__aeabi_memclr4:",
+    ".thumb_func",
+    "__aeabi_memclr8:",
+    "movs r2, #0",
+    // r0: where, r1: how many bytes, r2: the byte, four times.
+    ".thumb_func",
+    "memory_fill:",
+    "mov r12, r0",
+    "b 2f",
+    "1: str r2, [r12], #4",
+    "2: subs r1, #4",
+    "bhs 1b",
+    "adds r1, #4",
+    "b 4f",
+    "3: strb r2, [r12], #1",
+    "4: subs r1, #1",
+    "bhs 3b",
+    "bx lr",
+    // The order of the last two arguments differs.
+    ".section .text.memset, \"ax\"",
+    ".global memset, __aeabi_memset, __aeabi_memset4, __aeabi_memset8",
+    ".thumb_func",
+    "memset:",
+    "mov r3, r1",
+    "mov r1, r2",
+    "mov r2, r3",
+    ".thumb_func",
+    "__aeabi_memset:",
+    ".thumb_func",
+    "__aeabi_memset4:",
+    ".thumb_func",
+    "__aeabi_memset8:",
+    "uxtb r2, r2",
+    "orr r2, r2, r2, lsl #8",
+    "orr r2, r2, r2, lsl #16",
+    "b memory_fill",
+    ".text",
+);

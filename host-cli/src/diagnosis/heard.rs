@@ -1,0 +1,161 @@
+//! What was heard, in the person's words: one row for each address.
+
+use super::findings::Teller;
+use super::naming::{self, NamedPlace};
+use crate::engine::Site;
+use crate::hearing::Hearing;
+use crate::log::{Summary, Times};
+use coldcheck_core::compared::Compared;
+use coldcheck_core::heard::{Controller, Speaker};
+use coldcheck_core::links::{Known, Links};
+use coldcheck_core::place::Place;
+use coldcheck_core::plan::{DataSet, Datum, Dialect, Milliseconds, Plan, Role};
+
+/// What was heard.
+#[derive(Clone, Debug)]
+pub struct HeardLog {
+    /// How units make themselves known; `None` if nobody demands it.
+    pub dialect: Option<Dialect>,
+    /// How many frames were heard.
+    pub frames: u32,
+    /// What the log was like.
+    pub log: Summary,
+    /// What the gateway's own controller said, if the log tells.
+    pub controller: Option<Controller>,
+    /// Units in the order of the plan, then other devices, then strangers.
+    pub rows: Vec<HeardRow>,
+    /// How many signs of life of further strangers found no room.
+    pub unheeded: u16,
+}
+
+/// Who an address belongs to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Who {
+    /// A declared unit or another declared device.
+    Declared(NamedPlace),
+    /// Nobody who was declared.
+    Stranger,
+}
+
+/// What was heard under one address.
+#[derive(Clone, Debug)]
+pub struct HeardRow {
+    /// Whose address it is.
+    pub who: Who,
+    /// The address; `None` for a unit whose address is not declared.
+    pub address: Option<u16>,
+    /// How many frames came; from 65,535 on, that many or more.
+    pub frames: u16,
+    /// When it was first and last heard, if the log's times can be used.
+    pub heard_at: Option<(Milliseconds, Milliseconds)>,
+    /// The usual time between two signs of life.
+    pub period: Option<Milliseconds>,
+    /// The role that it told last.
+    pub role: Option<Role>,
+    /// The unit count that it told last.
+    pub count: Option<u16>,
+    /// The firmware that it told last: four parts, the first in the high byte.
+    pub firmware: Option<u32>,
+    /// Its serial number.
+    pub serial: Option<u32>,
+    /// What tells it from any other; a serial number where it has one.
+    pub identity: Option<u64>,
+    /// How often it said that it has just started.
+    pub starts: u8,
+}
+
+impl HeardLog {
+    /// What was heard at a site.
+    pub(super) fn of(site: &Site, plan: &Plan<'_>, hearing: &Hearing<'_>) -> Self {
+        let heard = hearing.heard();
+        let has_times = hearing.log().times() == Times::Told;
+        let row = |who: Who, speaker: &Speaker| HeardRow {
+            who,
+            address: speaker.address(),
+            frames: speaker.frames(),
+            heard_at: (speaker.is_heard() && has_times).then(|| (speaker.first(), speaker.last())),
+            period: speaker.rhythm().period().map(Milliseconds),
+            role: speaker.role(),
+            count: speaker.count(),
+            firmware: speaker.firmware(),
+            serial: speaker.serial(),
+            identity: speaker.identity(),
+            starts: speaker.starts(),
+        };
+        let named = |place: Place| Who::Declared(naming::name(site, place));
+        let units = plan.units().filter_map(|(id, _)| {
+            heard.unit(id).map(|speaker| row(named(Place::Unit(id)), speaker))
+        });
+        let device_of = |speaker: &Speaker| {
+            let mut devices = plan.devices();
+            devices.find(|(_, device)| device.address() == speaker.address()).map(|(id, _)| id)
+        };
+        let (mut devices, mut strangers) = (Vec::new(), Vec::new());
+        for speaker in heard.strangers() {
+            match device_of(speaker) {
+                Some(id) => devices.push(row(named(Place::Device(id)), speaker)),
+                None => strangers.push(row(Who::Stranger, speaker)),
+            }
+        }
+        strangers.sort_by_key(|row| row.address);
+        Self {
+            dialect: hearing.dialect(),
+            frames: heard.frames(),
+            log: hearing.log().clone(),
+            controller: heard.controller_state().copied(),
+            rows: units.chain(devices).chain(strangers).collect(),
+            unheeded: heard.unheeded(),
+        }
+    }
+
+    /// Whether times of the log can be used.
+    pub fn has_times(&self) -> bool {
+        self.log.times() == Times::Told
+    }
+
+    /// How many declared units were heard, and how many there are with an address.
+    pub fn units_heard(&self) -> (usize, usize) {
+        let is_unit = |row: &&HeardRow| {
+            matches!(row.who, Who::Declared(NamedPlace::Unit { .. })) && row.address.is_some()
+        };
+        let units = self.rows.iter().filter(is_unit);
+        (units.clone().filter(|row| row.frames > 0).count(), units.count())
+    }
+}
+
+impl Teller<'_, '_> {
+    /// What is declared, and what was heard where something was listened to.
+    pub(super) fn known(&self) -> Known {
+        let links = Links::build(self.plan);
+        match self.heard {
+            Some(heard) => Compared::build(&links, heard).known,
+            None => links.known,
+        }
+    }
+
+    /// Units that were heard and did not tell the datum.
+    pub(super) fn heard_without(&self, datum: Datum) -> Vec<Place> {
+        let Some(heard) = self.heard else { return Vec::new() };
+        let lacks = |speaker: &Speaker| speaker.is_heard() && !told(speaker).contains(datum);
+        self.plan
+            .units()
+            .filter(|(id, _)| heard.unit(*id).is_some_and(lacks))
+            .map(|(id, _)| Place::Unit(id))
+            .collect()
+    }
+}
+
+/// What a speaker told of itself.
+fn told(speaker: &Speaker) -> DataSet {
+    [
+        (Datum::HeardRole, speaker.role().is_some()),
+        (Datum::HeardCount, speaker.count().is_some()),
+        (Datum::HeardFirmware, speaker.firmware().is_some()),
+        (Datum::HeardSerial, speaker.serial().is_some()),
+        (Datum::HeardIdentity, speaker.identity().is_some()),
+        (Datum::HeardPeriod, speaker.rhythm().period().is_some()),
+    ]
+    .iter()
+    .filter(|(_, is_told)| *is_told)
+    .fold(DataSet::EMPTY, |all, (datum, _)| all.or(DataSet::of(&[*datum])))
+}
