@@ -161,6 +161,12 @@ impl Trial {
         self
     }
 
+    /// Gives the terminator of a device a value.
+    pub(crate) fn device_ohms(mut self, device: usize, ohms: u16) -> Self {
+        self.devices[device].terminator_ohms = ohms.into();
+        self
+    }
+
     /// Gives a device an address.
     pub(crate) fn device_address(mut self, device: usize, address: u16) -> Self {
         self.devices[device].address = address.into();

@@ -85,9 +85,10 @@ fn ohms_at(plan: &Plan<'_>, node: NodeId) -> Option<Ohms> {
 #[cfg(test)]
 mod tests {
     use crate::finding::Outcome;
-    use crate::plan::{Datum, Demand};
+    use crate::place::{DeviceId, Place};
+    use crate::plan::{CableKind, Datum, Demand, DeviceKind, Terminator};
     use crate::rules::RuleId;
-    use crate::trial::{A, Trial, terminator, unit};
+    use crate::trial::{A, Trial, at, at_device, terminator, unit};
 
     const RULE: RuleId = RuleId::TermWrongValue;
 
@@ -112,6 +113,18 @@ mod tests {
         assert_eq!(line(120).check().lacking(RULE, Datum::TerminatorOhms), [unit(0)]);
         let nothing = Trial::line(3).demand(Demand::TerminatorOhms, 120).check();
         assert_eq!(nothing.outcome(RULE), Outcome::Missing(Datum::TerminatorOhms));
+    }
+
+    #[test]
+    fn a_device_has_a_value_of_its_own() {
+        let device = line(120).device(DeviceKind::Gateway, Some(Terminator::On));
+        let device = device.cable(CableKind::Link, [at(2, A), at_device(0)]);
+        let wrong = device.clone().device_ohms(0, 60).check();
+        assert_eq!(wrong.places(RULE), [[Place::Device(DeviceId(0))]]);
+        let right = device.clone().device_ohms(0, 120).check();
+        assert_eq!(right.outcome(RULE), Outcome::Met);
+        let lacking = device.check().lacking(RULE, Datum::TerminatorOhms);
+        assert_eq!(lacking, [unit(0), Place::Device(DeviceId(0))]);
     }
 
     #[test]
