@@ -74,7 +74,8 @@ impl Heard {
     /// Nothing yet; with a row for each unit of the plan, in the plan's order.
     pub fn of(plan: &Plan<'_>) -> Self {
         let mut heard = Self {
-            speakers: [Speaker::NOBODY; limits::SPEAKERS],
+            // A constant, all zero: cleared where it stays, without a copy on the stack.
+            speakers: const { [Speaker::NOBODY; limits::SPEAKERS] },
             used: plan.units.len(),
             units: plan.units.len(),
             rivals: [Rival::default(); limits::RIVALS],

@@ -109,7 +109,7 @@ impl<'m> Report<'m> {
         unknowns: &'m mut [Unknown],
     ) -> Self {
         Self {
-            outcomes: [Outcome::NotRun; limits::RULES],
+            outcomes: const { [Outcome::NotRun; limits::RULES] },
             findings: Lent::new(findings),
             places: Lent::new(places),
             unknowns: Lent::new(unknowns),

@@ -6,11 +6,14 @@
 //! | `TIIIIIIIILDD…` | frame with 29 bits: eight digits of identifier |
 //! | `rIIIL`, `RIIIIIIIIL` | request for a frame |
 //! | `Fxx` | state of the adapter's controller |
+//! | `sarrrttt` | the same, changed: `a`, `w`, `p` or `b`, then two error counters in decimal |
+//! | `elkk…` | so many kinds of errors, a letter each |
 //!
-//! All digits are hexadecimal; a line ends with a carriage return, or with a bell for "refused".
+//! All other digits are hexadecimal; a line ends with a carriage return, or with a bell for "refused".
 //! Four more digits after a frame are its time in milliseconds, which begins again after a minute.
 //! The form is that of the package python-can of PyPI, which `tests/listening.rs` holds this
-//! against; the bits of `F` are from memory.
+//! against; the bits of `F` are from memory; `s` and `e` are those that the driver `slcan` of the
+//! Linux kernel (`drivers/net/can/slcan/slcan-core.c`) takes.
 
 use crate::frame::{Frame, FrameId};
 use crate::heard::{BusError, BusState, Controller};
@@ -33,33 +36,50 @@ pub enum Line {
     Garbled,
 }
 
-/// What an adapter says about its controller: one bit each.
+/// What an adapter says about its controller: one bit each. The low byte is that of `F`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub struct Status(pub u8);
+pub struct Status(pub u16);
 
 impl Status {
     /// A counter has reached 96.
-    pub const WARNING: u8 = 1 << 2;
+    pub const WARNING: u16 = 1 << 2;
     /// Frames were lost in the adapter.
-    pub const OVERRUN: u8 = 1 << 3;
+    pub const OVERRUN: u16 = 1 << 3;
     /// A counter has reached 128.
-    pub const PASSIVE: u8 = 1 << 5;
+    pub const PASSIVE: u16 = 1 << 5;
     /// The bus was in error.
-    pub const BUS_ERROR: u8 = 1 << 7;
+    pub const BUS_ERROR: u16 = 1 << 7;
+    /// The transmit counter has reached 256.
+    pub const OFF: u16 = 1 << 8;
+    /// Nobody confirmed a frame.
+    pub const ACKNOWLEDGE: u16 = 1 << 9;
+    /// A bit was not the one that was sent.
+    pub const BIT: u16 = 1 << 10;
+    /// A frame had a wrong form, stuffing or checksum.
+    pub const FRAME: u16 = 1 << 11;
 
     /// Hands it on.
     pub fn tell(self, controller: &mut Controller) {
-        if self.0 & Self::PASSIVE != 0 {
-            controller.state(BusState::Passive);
-        } else if self.0 & Self::WARNING != 0 {
-            controller.state(BusState::Warning);
+        for (bit, state) in [
+            (Self::WARNING, BusState::Warning),
+            (Self::PASSIVE, BusState::Passive),
+            (Self::OFF, BusState::Off),
+        ] {
+            if self.0 & bit != 0 {
+                controller.state(state);
+            }
         }
-        if self.0 & Self::BUS_ERROR != 0 {
-            controller.error(BusError::Other);
-        }
-        if self.0 & Self::OVERRUN != 0 {
-            controller.error(BusError::Overrun);
+        for (bit, error) in [
+            (Self::BUS_ERROR, BusError::Other),
+            (Self::OVERRUN, BusError::Overrun),
+            (Self::ACKNOWLEDGE, BusError::Acknowledge),
+            (Self::BIT, BusError::Bit),
+            (Self::FRAME, BusError::Frame),
+        ] {
+            if self.0 & bit != 0 {
+                controller.error(error);
+            }
         }
     }
 }
@@ -141,6 +161,8 @@ pub fn read(line: &[u8]) -> Line {
         b'r' => frame(rest, 3, true),
         b'R' => frame(rest, 8, true),
         b'F' => status(rest),
+        b's' => state(rest),
+        b'e' => errors(rest),
         // Confirms that a frame was sent; versions and serial numbers of the adapter.
         b'z' | b'Z' | b'V' | b'v' | b'N' => Some(Line::Answer),
         _ => None,
@@ -150,8 +172,41 @@ pub fn read(line: &[u8]) -> Line {
 
 fn status(digits: &[u8]) -> Option<Line> {
     let (bits, rest) = number(digits, 2)?;
-    let bits = u8::try_from(bits).ok()?;
+    let bits = u16::try_from(bits).ok()?;
     rest.is_empty().then_some(Line::Status(Status(bits)))
+}
+
+/// A letter and two counters of three digits; the letter follows from them.
+fn state(line: &[u8]) -> Option<Line> {
+    let (letter, counters) = line.split_first()?;
+    let (_, rest) = number(counters, 6)?;
+    let bits = match letter {
+        b'a' => 0,
+        b'w' => Status::WARNING,
+        b'p' => Status::PASSIVE,
+        b'b' => Status::OFF,
+        _ => return None,
+    };
+    rest.is_empty().then_some(Line::Status(Status(bits)))
+}
+
+/// A digit that counts the letters after it.
+fn errors(line: &[u8]) -> Option<Line> {
+    let (count, letters) = number(line, 1)?;
+    if usize::try_from(count) != Ok(letters.len()) {
+        return None;
+    }
+    let mut bits = 0;
+    for letter in letters {
+        bits |= match letter {
+            b'a' => Status::ACKNOWLEDGE,
+            b'b' | b'B' => Status::BIT,
+            b'c' | b'f' | b's' => Status::FRAME,
+            b'o' | b'O' => Status::OVERRUN,
+            _ => return None,
+        };
+    }
+    Some(Line::Status(Status(bits)))
 }
 
 fn frame(digits: &[u8], digits_of_id: usize, is_request: bool) -> Option<Line> {
@@ -261,6 +316,12 @@ mod tests {
             b"r1239",
             b"F0",
             b"F001",
+            b"sa05703",
+            b"sx057033",
+            b"sa0570333",
+            b"e2a",
+            b"e1x",
+            b"e",
             b"x",
             b"\xFF",
         ] {
@@ -300,6 +361,31 @@ mod tests {
         assert_eq!(told(Status::PASSIVE | Status::WARNING), (BusState::Passive, true));
         assert_eq!(told(Status::BUS_ERROR), (BusState::Active, true));
         assert_eq!(told(Status::OVERRUN), (BusState::Active, false));
+    }
+
+    #[test]
+    fn changes_of_state_and_kinds_of_errors_are_handed_on() {
+        // Lines that stand in the Linux driver as examples, and those of its other letters.
+        for (line, bits) in [
+            (&b"sb256256"[..], Status::OFF),
+            (b"sa057033", 0),
+            (b"sw096000", Status::WARNING),
+            (b"sp000128", Status::PASSIVE),
+            (b"e1a", Status::ACKNOWLEDGE),
+            (b"e3bcO", Status::BIT | Status::FRAME | Status::OVERRUN),
+            (b"e4Bfos", Status::BIT | Status::FRAME | Status::OVERRUN),
+        ] {
+            assert_eq!(read(line), Line::Status(Status(bits)), "{:?}", str::from_utf8(line));
+        }
+        let told = |bits| {
+            let mut controller = Controller::default();
+            Status(bits).tell(&mut controller);
+            (controller.worst(), controller.is_unanswered(), controller.trouble(0))
+        };
+        use crate::heard::BusTrouble::{NobodyConfirms, NothingFits, NothingPasses};
+        assert_eq!(told(Status::ACKNOWLEDGE), (BusState::Active, true, NobodyConfirms));
+        assert_eq!(told(Status::OFF | Status::BIT), (BusState::Off, false, NothingPasses));
+        assert_eq!(told(Status::FRAME), (BusState::Active, false, NothingFits));
     }
 
     #[test]

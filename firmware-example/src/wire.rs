@@ -37,6 +37,11 @@ static STATE: State = State {
     }),
 };
 
+/// Semihosting stops a processor that nobody watches.
+fn has_reader() -> bool {
+    cfg!(feature = "emulator") || cortex_m::peripheral::DCB::is_debugger_attached()
+}
+
 fn send(out: &mut Option<HostStream>, bytes: &[u8]) {
     if let Some(out) = out {
         // Nobody is left to tell if the line is down.
@@ -74,7 +79,7 @@ unsafe impl defmt::Logger for Wire {
         }
         STATE.with(|inner| {
             inner.restore = restore;
-            if inner.out.is_none() {
+            if inner.out.is_none() && has_reader() {
                 inner.out = hstdout().ok();
             }
             inner.encoder.start_frame(|bytes| send(&mut inner.out, bytes));

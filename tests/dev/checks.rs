@@ -1,6 +1,6 @@
 //! Setting a machine up, and every check that CI runs.
 
-use coldcheck_tests::{firmware, listening, outside, paths, tools, wasm};
+use coldcheck_tests::{buses, firmware, listening, outside, paths, tools, wasm};
 use std::process::Command;
 use std::time::Instant;
 
@@ -16,7 +16,7 @@ pub(crate) fn setup() -> Result<(), String> {
     for component in ["clippy", "rustfmt"] {
         step("rustup", &["component", "add", component])?;
     }
-    step("rustup", &["target", "add", firmware::TARGET, wasm::TARGET])?;
+    step("rustup", &["target", "add", firmware::TARGET, firmware::TARGET_M4, wasm::TARGET])?;
     let missing: Vec<_> = PROGRAMS
         .iter()
         .filter(|(program, _)| !tools::is_there(program))
@@ -30,6 +30,7 @@ pub(crate) fn setup() -> Result<(), String> {
         install(&["python3-venv"])?;
         outside::set_up()
     })?;
+    buses::set_up();
     listening::set_up();
     Ok(())
 }
@@ -52,6 +53,9 @@ pub(crate) fn test() -> Result<(), String> {
     setup()?;
     let deny = [("RUSTFLAGS", "-D warnings"), ("RUSTDOCFLAGS", "-D warnings")];
     let firmware = ["--package", "coldcheck-gateway", "--target", firmware::TARGET];
+    let second_board = ["--package", "coldcheck-gateway", "--target", firmware::TARGET_M4];
+    // As on a real board, and with everything that is off by default.
+    let real_board = [&firmware[..], &["--no-default-features", "--features", "status-frame"]];
     let page = ["--package", "coldcheck-page", "--target", wasm::TARGET];
     let library = ["--package", "coldcheck", "--no-default-features", "--target", wasm::TARGET];
     let clippy = ["clippy", "--quiet", "--locked"];
@@ -68,6 +72,11 @@ pub(crate) fn test() -> Result<(), String> {
             .concat(),
         ),
         ("clippy, gateway", [&clippy[..], &firmware, &strict].concat()),
+        ("clippy, gateway, second board", [&clippy[..], &second_board, &strict].concat()),
+        (
+            "clippy, gateway without the emulator",
+            [&clippy[..], &real_board.concat(), &strict].concat(),
+        ),
         ("clippy, page", [&clippy[..], &page, &strict].concat()),
         (
             "library without the command line, for the page",

@@ -3,12 +3,14 @@
 mod batch;
 mod checks;
 mod coverage;
+mod damage;
 mod docs;
 mod full;
 mod fuzz;
 mod graphs;
 mod mutants;
 mod oracles;
+mod rig;
 mod size;
 
 use std::process::ExitCode;
@@ -24,6 +26,8 @@ cargo dev COMMAND
   setup         install what the checks need and this machine lacks
   bless         rewrite the golden files; read the difference before you commit it
   bench         sites a second of batch, as ratios to parsers, a plain peer and other judges
+  damage        every flipped bit and every cut of every image, and a million damaged images
+                (with --release)
   docs          rewrite the generated parts of README.md; with --check only compare
   fleet         100,000 sites on two Dask workers, killed once, against one run of batch
   full          the whole proof, or a part of it such as: singles 6-8, heard 2-16
@@ -36,6 +40,8 @@ cargo dev COMMAND
   memory        memory of batch at its most: a million sites, a line of a gigabyte
   mutants       small changes of the core, each of which must be noticed (cargo-mutants)
   oracles       generated sites with faults, core against three other judges
+  rig [UNITS]   every group of 2 to 8 units with one fault, on the emulated gateway and on the
+                laptop (with --release); or of so many units, or one in so many: rig 6-8 1/10
   sites N [U]   N generated sites as lines of JSON, right and faulty, of U units each
   size          image, flash, memory, stack and instructions of the gateway";
 
@@ -59,6 +65,8 @@ fn main() -> ExitCode {
         ["memory"] => batch::memory(),
         ["sites", what @ ..] => batch::sites(what),
         ["size"] => size::print(),
+        ["damage"] => damage::run(),
+        ["rig", what @ ..] => rig::run(what),
         ["mutants", further @ ..] => mutants::run(further),
         ["full", what @ ..] => full::run(what),
         ["coverage"] => coverage::print(),

@@ -1,6 +1,7 @@
 //! What an ELF file holds: sizes of its parts and addresses of its symbols.
 
 use object::{Object, ObjectSection, ObjectSymbol};
+use std::ops::Range;
 
 /// Sizes of a firmware, in bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,10 +62,23 @@ pub fn parts(elf: &[u8]) -> Vec<(&'static str, u64)> {
     parts
 }
 
+/// The part that is the example's own.
+pub const OWN: &str = "gateway itself: board, line, traits of CAN, start";
+/// Parts that do not load, check, hear or compare.
+pub const NOT_ENGINE: [&str; 5] =
+    ["log", "SLCAN", OWN, "vectors", "constants without a name, filling"];
+
 /// Parts of the program with the marks of their symbols; the first that fits counts.
 const PARTS: &[(&str, &[&str])] = &[
     ("log", &["defmt", "gateway3log", "gateway4wire", "semihosting"]),
     ("load: image and plan", &["gateway4load", "checksum", "core5image", "core4plan"]),
+    (
+        "hear: frames in three dialects",
+        &["core5heard", "core5frame", "6listen4hear", "13nothing_heard"],
+    ),
+    ("SLCAN", &["core5slcan", "gateway7adapter"]),
+    ("compare: tables", &["core8compared", "gateway7compare"]),
+    ("rules: heard", &["rules5heard"]),
     ("tables of the link and of nets", &["core5links", "core4nets", "core5alike", "core4sets"]),
     ("list of rules, runner", &["rules4step", "rules3run", "rules5check", "core5rules6RuleId"]),
     ("report", &["core6report", "core7finding"]),
@@ -81,7 +95,7 @@ const PARTS: &[(&str, &[&str])] = &[
     ("physics of the bus", &["core3bus"]),
     ("shared by the compiler: pieces of functions", &["OUTLINED_FUNCTION"]),
     ("copying and clearing", &["memcpy", "memset", "memclr", "memory_fill", "compiler_builtins"]),
-    ("start and end", &["gateway", "Reset", "main", "Fault", "Default"]),
+    (OWN, &["gateway", "Reset", "main", "Fault", "Default"]),
     ("the rest", &[""]),
 ];
 
@@ -90,17 +104,26 @@ const PARTS: &[(&str, &[&str])] = &[
 /// # Panics
 /// If there is no such symbol, or more than one.
 pub fn address(elf: &[u8], part: &str) -> u64 {
+    bounds(elf, part).start
+}
+
+/// The bounds of the symbol whose name holds this text.
+///
+/// # Panics
+/// If there is no such symbol, or more than one.
+pub fn bounds(elf: &[u8], part: &str) -> Range<u64> {
     let file = object::File::parse(elf).expect("the firmware is an ELF file");
     let found: Vec<_> = file
         .symbols()
         .filter(|symbol| {
             symbol.name().is_ok_and(|name| name.contains(part) && !name.contains("switch"))
         })
-        .map(|symbol| symbol.address())
+        .map(|symbol| (symbol.address(), symbol.size()))
         .collect();
-    let [address] = found.as_slice() else { panic!("{part}: {} symbols", found.len()) };
+    let [(address, size)] = found.as_slice() else { panic!("{part}: {} symbols", found.len()) };
     // Thumb code: the lowest bit is a mark.
-    *address & !1
+    let start = *address & !1;
+    start..start + size
 }
 
 /// Whether the bytes stand anywhere in the parts that are loaded into flash.

@@ -1,6 +1,7 @@
 //! Golden files: what a command printed when a person last read it and found it good.
 
 use crate::paths;
+use crate::stored::Stored;
 use coldcheck::date::Date;
 use coldcheck::diagnosis::Day;
 use coldcheck::read::RawSheet;
@@ -69,7 +70,7 @@ impl Golden {
 /// # Panics
 /// If a case cannot be read.
 pub fn all() -> Vec<Golden> {
-    let mut goldens = Vec::new();
+    let mut goldens: Vec<_> = crate::stored::all().iter().map(Stored::golden).collect();
     for case in crate::cases::all() {
         let (site, diagnosis) = case.examine().expect("a case can be read");
         let style = render::terminal::Style { colour: false, quiet: false };

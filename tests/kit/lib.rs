@@ -1,7 +1,9 @@
 //! What the tests share: cases, generated sites, and the same check on other machines.
 
 pub mod bit_timing;
+pub mod buses;
 pub mod cases;
+pub mod damage;
 pub mod detail;
 pub mod elf;
 pub mod expected;
@@ -13,7 +15,9 @@ pub mod generate;
 pub mod generate_faulty;
 pub mod golden;
 pub mod graphs;
+pub mod heard;
 pub mod heard_proof;
+pub mod images;
 pub mod left_out;
 pub mod lines;
 pub mod listening;
@@ -24,6 +28,8 @@ pub mod paths;
 pub mod plans;
 pub mod program;
 pub mod proof;
+pub mod rig;
+pub mod stored;
 pub mod tidied;
 pub mod tools;
 pub mod wasm;

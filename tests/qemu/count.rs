@@ -1,11 +1,13 @@
 //! A QEMU plugin that counts the gateway's instructions and finds its deepest stack.
 //!
-//! Built by `tests/kit/measure.rs` with plain rustc. It knows three addresses, at which the parts
-//! of a boot begin: `load`, `check` and `log`. Instructions are counted, not cycles.
+//! Built by `tests/kit/measure.rs` with plain rustc. It knows the addresses at which the parts of
+//! a boot begin, and the bounds of the functions that a frame goes through. Instructions are
+//! counted, not cycles; those of the interrupt that receives bytes are left out, since they come
+//! when they come.
 #![allow(non_camel_case_types)]
 
 use std::ffi::{CStr, CString, c_char, c_int, c_uint, c_void};
-use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering::Relaxed};
 
 /// Version of the plugin interface of QEMU 7.2.
 #[unsafe(no_mangle)]
@@ -39,20 +41,79 @@ unsafe extern "C" {
 
 const STORES: c_int = 2;
 
-/// Addresses of the parts, and which one runs: 0 is none yet.
-static PARTS: [AtomicU64; 3] = [const { AtomicU64::new(0) }; 3];
+/// The parts of a boot, in the order of the arrays below.
+const PARTS: [&str; 6] = ["load", "room", "check", "log", "listen", "compare"];
+
+/// Where the parts begin, and which one runs: 0 is none yet.
+static BEGINS: [AtomicU64; 6] = [const { AtomicU64::new(0) }; 6];
 static RUNNING: AtomicU64 = AtomicU64::new(0);
 /// Instructions of each part, and how often each was entered.
-static COUNTS: [AtomicU64; 3] = [const { AtomicU64::new(0) }; 3];
-static ENTRIES: [AtomicU64; 3] = [const { AtomicU64::new(0) }; 3];
-/// Lowest address stored to while loading or checking, within the bounds of the stack.
+static COUNTS: [AtomicU64; 6] = [const { AtomicU64::new(0) }; 6];
+static ENTRIES: [AtomicU64; 6] = [const { AtomicU64::new(0) }; 6];
+/// Lowest address stored to while a part runs, within the bounds of the stack.
 static LOWEST: AtomicU64 = AtomicU64::new(u64::MAX);
 static STACK_END: AtomicU64 = AtomicU64::new(0);
 static STACK_START: AtomicU64 = AtomicU64::new(0);
 
+/// Bounds of a function.
+struct Bounds(AtomicU64, AtomicU64);
+
+impl Bounds {
+    const NONE: Self = Self(AtomicU64::new(0), AtomicU64::new(0));
+
+    fn hold(&self, address: u64) -> bool {
+        (self.0.load(Relaxed)..self.1.load(Relaxed)).contains(&address)
+    }
+
+    fn begin(&self, address: u64) -> bool {
+        self.0.load(Relaxed) == address
+    }
+}
+
+/// The loop that listens, what takes a byte, what takes a frame, the interrupt.
+static LISTEN: Bounds = Bounds::NONE;
+static PUSH: Bounds = Bounds::NONE;
+static HEAR: Bounds = Bounds::NONE;
+static INTERRUPT: Bounds = Bounds::NONE;
+
+/// Whether a byte or a frame is at work, and whether it is a frame.
+static IN_FRAME: AtomicBool = AtomicBool::new(false);
+static IS_HEARD: AtomicBool = AtomicBool::new(false);
+/// Instructions for the bytes since the last frame, and for the frame.
+static READING: AtomicU64 = AtomicU64::new(0);
+static HEARING: AtomicU64 = AtomicU64::new(0);
+static FRAMES: AtomicU64 = AtomicU64::new(0);
+/// Fewest and most of a frame: hearing alone, and with reading its text.
+static FEWEST: [AtomicU64; 2] = [const { AtomicU64::new(u64::MAX) }; 2];
+static MOST: [AtomicU64; 2] = [const { AtomicU64::new(0) }; 2];
+
+fn frame(address: u64) {
+    if PUSH.begin(address) {
+        IN_FRAME.store(true, Relaxed);
+        IS_HEARD.store(false, Relaxed);
+    } else if HEAR.begin(address) {
+        IN_FRAME.store(true, Relaxed);
+        IS_HEARD.store(true, Relaxed);
+    } else if LISTEN.hold(address) && IN_FRAME.swap(false, Relaxed) && IS_HEARD.load(Relaxed) {
+        let (heard, read) = (HEARING.swap(0, Relaxed), READING.swap(0, Relaxed));
+        FRAMES.fetch_add(1, Relaxed);
+        for (place, count) in [heard, heard + read].into_iter().enumerate() {
+            FEWEST[place].fetch_min(count, Relaxed);
+            MOST[place].fetch_max(count, Relaxed);
+        }
+    }
+    if IN_FRAME.load(Relaxed) {
+        let count = if IS_HEARD.load(Relaxed) { &HEARING } else { &READING };
+        count.fetch_add(1, Relaxed);
+    }
+}
+
 extern "C" fn executed(_: c_uint, address: *mut c_void) {
     let address = address as u64;
-    for (index, part) in PARTS.iter().enumerate() {
+    if INTERRUPT.hold(address) {
+        return;
+    }
+    for (index, part) in BEGINS.iter().enumerate() {
         if part.load(Relaxed) == address {
             RUNNING.store(index as u64 + 1, Relaxed);
             ENTRIES[index].fetch_add(1, Relaxed);
@@ -62,11 +123,14 @@ extern "C" fn executed(_: c_uint, address: *mut c_void) {
     if let Some(count) = running.checked_sub(1).and_then(|index| COUNTS.get(index)) {
         count.fetch_add(1, Relaxed);
     }
+    if PARTS.get(running.wrapping_sub(1)) == Some(&"listen") {
+        frame(address);
+    }
 }
 
 extern "C" fn stored(_: c_uint, _: u32, address: u64, _: *mut c_void) {
     let inside = (STACK_END.load(Relaxed)..STACK_START.load(Relaxed)).contains(&address);
-    if inside && matches!(RUNNING.load(Relaxed), 1 | 2) {
+    if inside {
         LOWEST.fetch_min(address, Relaxed);
     }
 }
@@ -95,17 +159,25 @@ extern "C" fn translated(_: u64, block: *mut c_void) {
 }
 
 extern "C" fn ended(_: u64, _: *mut c_void) {
+    let mut text = String::new();
+    for (index, name) in PARTS.iter().enumerate() {
+        let (count, entries) = (COUNTS[index].load(Relaxed), ENTRIES[index].load(Relaxed));
+        text += &format!("{name} {count}\n{name}-entries {entries}\n");
+    }
     let stack = STACK_START.load(Relaxed).saturating_sub(LOWEST.load(Relaxed));
-    let [load, check, _] = COUNTS.each_ref().map(|count| count.load(Relaxed));
-    let entries = ENTRIES.each_ref().map(|count| count.load(Relaxed));
-    let text = format!("load {load} check {check} stack {stack} entries {entries:?}\n");
+    text += &format!("stack {stack}\nframes {}\n", FRAMES.load(Relaxed));
+    for (name, place) in [("hear", 0), ("frame", 1)] {
+        let fewest = FEWEST[place].load(Relaxed);
+        let fewest = if fewest == u64::MAX { 0 } else { fewest };
+        text += &format!("{name}-fewest {fewest}\n{name}-most {}\n", MOST[place].load(Relaxed));
+    }
     let text = CString::new(text).unwrap_or_default();
     // SAFETY: the text ends with a zero and lives during the call.
     unsafe { qemu_plugin_outs(text.as_ptr()) };
 }
 
-/// Called once by QEMU with the arguments `load=`, `check=`, `log=`, `stack_end=`,
-/// `stack_start=`, all decimal.
+/// Called once by QEMU with arguments `NAME=NUMBER`, all decimal: the address of each part; the
+/// bounds `NAME_start` and `NAME_end` of `stack`, `in_listen`, `push`, `hear` and `interrupt`.
 ///
 /// # Safety
 /// QEMU passes `count` strings.
@@ -121,14 +193,23 @@ pub unsafe extern "C" fn qemu_plugin_install(
         let argument = unsafe { CStr::from_ptr(*arguments.add(index)) }.to_string_lossy();
         let Some((name, value)) = argument.split_once('=') else { return -1 };
         let Ok(value) = value.parse::<u64>() else { return -1 };
-        match name {
-            "load" => PARTS[0].store(value, Relaxed),
-            "check" => PARTS[1].store(value, Relaxed),
-            "log" => PARTS[2].store(value, Relaxed),
-            "stack_end" => STACK_END.store(value, Relaxed),
-            "stack_start" => STACK_START.store(value, Relaxed),
-            _ => return -1,
-        }
+        let place = match name {
+            "stack_end" => &STACK_END,
+            "stack_start" => &STACK_START,
+            "in_listen_start" => &LISTEN.0,
+            "in_listen_end" => &LISTEN.1,
+            "push_start" => &PUSH.0,
+            "push_end" => &PUSH.1,
+            "hear_start" => &HEAR.0,
+            "hear_end" => &HEAR.1,
+            "interrupt_start" => &INTERRUPT.0,
+            "interrupt_end" => &INTERRUPT.1,
+            part => match PARTS.iter().position(|name| *name == part) {
+                Some(place) => &BEGINS[place],
+                None => return -1,
+            },
+        };
+        place.store(value, Relaxed);
     }
     // SAFETY: the callbacks are functions that live as long as the plugin.
     unsafe {

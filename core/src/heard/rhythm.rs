@@ -19,15 +19,15 @@ pub struct Rhythm {
 }
 
 impl Rhythm {
-    /// None yet.
+    /// None yet. All zero, so that a table of many is cleared where it lies.
     pub const NONE: Self = Self {
         first: 0,
         last: 0,
         beats: 0,
         before: 0,
-        shortest: u16::MAX,
+        shortest: 0,
         longest: 0,
-        shortest_pair: u16::MAX,
+        shortest_pair: 0,
         longest_pair: 0,
     };
 
@@ -43,7 +43,9 @@ impl Rhythm {
             1 => self.interval(interval),
             _ => {
                 let pair = self.before.saturating_add(interval);
-                self.shortest_pair = self.shortest_pair.min(pair);
+                if self.beats == 2 || pair < self.shortest_pair {
+                    self.shortest_pair = pair;
+                }
                 self.longest_pair = self.longest_pair.max(pair);
                 self.interval(interval);
             }
@@ -53,7 +55,9 @@ impl Rhythm {
 
     fn interval(&mut self, interval: u16) {
         self.before = interval;
-        self.shortest = self.shortest.min(interval);
+        if self.beats == 1 || interval < self.shortest {
+            self.shortest = interval;
+        }
         self.longest = self.longest.max(interval);
     }
 
@@ -120,6 +124,11 @@ mod tests {
         assert!(steady.period().is_some_and(|period| (980..=1020).contains(&period)));
         assert!(!steady.has_two_phases() && !steady.has_pauses(Milliseconds(20_500)));
         assert!(!steady.is_doubled(1000) && !steady.is_doubled(1500) && steady.is_doubled(2000));
+    }
+
+    #[test]
+    fn none_yet_is_what_a_default_is() {
+        assert_eq!(Rhythm::NONE, Rhythm::default());
     }
 
     #[test]
