@@ -3,6 +3,8 @@
 //! Rules are set algebra over the tables of [`crate::links`]: a bit test where a loop would
 //! compare, and no memory that grows.
 
+// Out of line where a word has 32 bits and flash is dear; elsewhere as the compiler likes.
+
 use crate::place::{CableId, DeviceId, PackId, Place, SensorId, UnitId};
 
 macro_rules! bit_set {
@@ -33,7 +35,7 @@ macro_rules! bit_set {
             }
 
             /// Adds the members of another set.
-            #[inline(never)]
+            #[cfg_attr(target_pointer_width = "32", inline(never))]
             pub const fn add(&mut self, other: Self) {
                 self.0 |= other.0;
             }
@@ -142,7 +144,7 @@ const fn take_32(bits: &mut u32) -> u32 {
 
 /// The same of two halves, the lower one first; 64 if there is none. Out of line, and an option is
 /// made of it by the caller: every walk over a set has one.
-#[inline(never)]
+#[cfg_attr(target_pointer_width = "32", inline(never))]
 const fn take_64(halves: &mut [u32; 2]) -> u32 {
     let [low, high] = halves;
     if *low != 0 {
@@ -161,18 +163,18 @@ const fn whole(bits: u32) -> u32 {
     bits
 }
 
-#[inline(never)]
+#[cfg_attr(target_pointer_width = "32", inline(never))]
 const fn count_32(bits: u32) -> u32 {
     bits.count_ones()
 }
 
-#[inline(never)]
+#[cfg_attr(target_pointer_width = "32", inline(never))]
 const fn count_64(bits: u64) -> u32 {
     bits.count_ones()
 }
 
 /// One bit of 64, or none. In halves: a shift over both is dearer where a word has 32 bits.
-#[inline(never)]
+#[cfg_attr(target_pointer_width = "32", inline(never))]
 fn bit_of_64(position: u8) -> u64 {
     let bit = 1u32.wrapping_shl(u32::from(position));
     match position.wrapping_shr(5) {
@@ -183,7 +185,7 @@ fn bit_of_64(position: u8) -> u64 {
 }
 
 /// Whether one bit of 64 is set.
-#[inline(never)]
+#[cfg_attr(target_pointer_width = "32", inline(never))]
 pub(crate) fn has_64(bits: u64, position: u8) -> bool {
     let half = match position.wrapping_shr(5) {
         0 => bits,

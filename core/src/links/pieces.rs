@@ -68,7 +68,7 @@ impl Pieces {
     }
 
     /// The point that stands for the piece in which this point is.
-    #[inline(never)]
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub fn piece_of(&self, node: NodeId) -> NodeId {
         let mut at = node;
         loop {
@@ -81,7 +81,7 @@ impl Pieces {
     }
 
     /// The points that stand for the pieces of the given points: as many as there are pieces.
-    #[inline(never)]
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub fn of(&self, nodes: NodeSet) -> NodeSet {
         let mut pieces = NodeSet::EMPTY;
         for node in nodes {

@@ -256,7 +256,7 @@ impl DataSet {
 
     /// Whether the datum is in the set. For one that is not known when this is compiled: without
     /// a shift over both halves.
-    #[inline(never)]
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub fn has(self, datum: Datum) -> bool {
         has_64(self.0, u8::try_from(datum.bit()).unwrap_or(u8::MAX))
     }
@@ -301,7 +301,7 @@ impl DataSet {
         if self.0 == 0 { None } else { self.lowest() }
     }
 
-    #[inline(never)]
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     const fn lowest(self) -> Option<Datum> {
         Datum::from_bit(self.0.trailing_zeros())
     }

@@ -214,7 +214,7 @@ impl DemandSet {
     }
 
     /// The member with the lowest position.
-    #[inline(never)]
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub const fn first(self) -> Option<Demand> {
         if self.0 == 0 { None } else { Demand::from_position(self.0.trailing_zeros()) }
     }
