@@ -223,7 +223,9 @@ impl Firmware {
             match decoder.decode() {
                 Ok(frame) => lines.push(frame.display_message().to_string()),
                 Err(DecodeError::UnexpectedEof) => return lines,
-                Err(DecodeError::Malformed) => panic!("a frame of the log is damaged"),
+                Err(DecodeError::Malformed) => {
+                    panic!("a frame of the log is damaged, after {:?}", lines.last())
+                }
             }
         }
     }

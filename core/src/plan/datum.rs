@@ -32,6 +32,15 @@ macro_rules! data {
             $($(#[$doc])* $name = $bit,)+
         }
 
+        #[cfg(feature = "defmt")]
+        const _: () = {
+            let (mut rest, mut position) = (Datum::ALL, 0u8);
+            while let [datum, tail @ ..] = rest {
+                assert!(datum.position() == position, "a bit is spare that the log does not know of");
+                (rest, position) = (tail, position.saturating_add(1));
+            }
+        };
+
         crate::log::log_by_position! { Datum, |datum| datum.position(); $($name)+ }
 
         impl Datum {
@@ -48,12 +57,18 @@ macro_rules! data {
                 match bit { $($bit => Some(Self::$name),)+ _ => None }
             }
 
-            /// Position in the list of all: two bits are spare.
+            /// Position in the list of all: two bits are spare before those of cables, and one
+            /// before what is heard.
             #[cfg(feature = "defmt")]
             const fn position(self) -> u8 {
                 #[allow(clippy::as_conversions, reason = "a fieldless enum has no other const one")]
                 let bit = self as u8;
-                if self.bit() < Self::FIRST_OF_CABLES { bit } else { bit.saturating_sub(2) }
+                let spare = match self.bit() {
+                    0..Self::FIRST_OF_CABLES => 0,
+                    Self::FIRST_OF_CABLES..Self::FIRST_HEARD => 2,
+                    _ => 3,
+                };
+                bit.saturating_sub(spare)
             }
 
             /// What it is declared for.
