@@ -277,6 +277,7 @@ impl Clock {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::heard::BusTrouble::{NobodyConfirms, NothingFits, NothingPasses};
 
     fn standard(id: u16, data: &[u8]) -> Frame {
         Frame::new(FrameId::standard(id).expect("11 bits"), data).expect("short")
@@ -382,7 +383,6 @@ mod tests {
             Status(bits).tell(&mut controller);
             (controller.worst(), controller.is_unanswered(), controller.trouble(0))
         };
-        use crate::heard::BusTrouble::{NobodyConfirms, NothingFits, NothingPasses};
         assert_eq!(told(Status::ACKNOWLEDGE), (BusState::Active, true, NobodyConfirms));
         assert_eq!(told(Status::OFF | Status::BIT), (BusState::Off, false, NothingPasses));
         assert_eq!(told(Status::FRAME), (BusState::Active, false, NothingFits));
