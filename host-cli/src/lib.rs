@@ -37,6 +37,7 @@ pub mod profile;
 pub mod read;
 pub mod render;
 pub mod site_file;
+pub mod sizing;
 pub mod source;
 pub mod start;
 pub mod statement;

@@ -1,0 +1,60 @@
+//! Currents, breakers, conductors, drops, sharing, faults, strings: the numbers of the power side.
+//!
+//! Every number that a person sees is a [`Figure`]: with its formula, where that comes from, and
+//! what was put in. Tables are data under `assets/tables`, each with its source and edition. All
+//! of it is a paper check that defers to the local code, the adopted edition and licensed
+//! practice.
+
+pub mod battery;
+pub mod conductor;
+pub mod current;
+pub mod drop;
+pub mod joint;
+pub mod sensor;
+pub mod sharing;
+pub mod solar;
+pub mod table;
+
+/// How a number is found, and where that is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Formula {
+    /// Its name for programs.
+    pub id: &'static str,
+    /// The formula as text.
+    pub text: &'static str,
+    /// Standard, clause and edition; or that it has none.
+    pub source: &'static str,
+    /// How sure the source is: read second-hand, from memory, computed here.
+    pub mark: &'static str,
+}
+
+/// A number that went into another.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Input {
+    /// What it is.
+    pub name: &'static str,
+    /// How much.
+    pub value: f64,
+    /// In what.
+    pub unit: &'static str,
+}
+
+/// One number with everything that it stands on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// What it is: `feeder current`.
+    pub what: String,
+    /// How much.
+    pub value: f64,
+    /// In what.
+    pub unit: &'static str,
+    /// How it was found.
+    pub formula: &'static Formula,
+    /// What went in.
+    pub inputs: Vec<Input>,
+}
+
+/// Takes away what binary fractions add: a millionth of the unit decides nothing.
+pub(crate) fn to_millionth(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6
+}

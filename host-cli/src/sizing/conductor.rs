@@ -1,0 +1,196 @@
+//! The size of conductors: ampacity after ambient and grouping, terminals, earth.
+
+use super::current::Code;
+use super::table::{
+    IEC_AMBIENT, IEC_AMPACITY, NEC_AMBIENT, NEC_AMPACITY, NEC_EARTH, NEC_GROUPING,
+    NEC_SMALL_CONDUCTORS, Row,
+};
+use super::{Formula, to_millionth};
+
+/// Size by the American code.
+pub const NEC: Formula = Formula {
+    id: "conductor.nec",
+    text: "ampacity at the terminals >= 1.25 * continuous + other; ampacity of the insulation * \
+           ambient * grouping >= current, and protected by the breaker",
+    source: "NFPA 70 (NEC) 2023, 110.14(C), 215.2, 240.4, 310.15, Table 310.16",
+    mark: "second-hand; numbers of clauses differ between editions",
+};
+/// Size by the international standard.
+pub const IEC: Formula = Formula {
+    id: "conductor.iec",
+    text: "current <= breaker <= ampacity * ambient",
+    source: "IEC 60364-4-43, 433.1; IEC 60364-5-52:2009, Tables B.52.2 to B.52.5, B.52.14",
+    mark: "second-hand; ambient factors of PVC from memory",
+};
+/// Earth conductor by the American code.
+pub const NEC_EARTH_CONDUCTOR: Formula = Formula {
+    id: "earth.nec",
+    text: "the row of the breaker, never larger than the line conductors",
+    source: "NFPA 70 (NEC) 2023, Table 250.122",
+    mark: "second-hand",
+};
+/// Earth conductor by the international standard.
+pub const IEC_EARTH_CONDUCTOR: Formula = Formula {
+    id: "earth.iec",
+    text: "S up to 16 mm2: S; up to 35: 16; above: S / 2",
+    source: "IEC 60364-5-54, Table 54.2, same metal",
+    mark: "second-hand",
+};
+
+/// What a conductor is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Metal {
+    /// Copper.
+    Copper,
+    /// Aluminium.
+    Aluminium,
+}
+
+impl Metal {
+    const fn column(self) -> &'static str {
+        match self {
+            Self::Copper => "cu",
+            Self::Aluminium => "al",
+        }
+    }
+}
+
+/// A temperature that insulation or terminals may have, in degrees Celsius.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rated {
+    /// 60 °C.
+    C60,
+    /// 75 °C.
+    C75,
+    /// 90 °C.
+    C90,
+}
+
+impl Rated {
+    const fn degrees(self) -> u32 {
+        match self {
+            Self::C60 => 60,
+            Self::C75 => 75,
+            Self::C90 => 90,
+        }
+    }
+}
+
+/// Ampacity of a size, before any correction; `None` if the table has no such cell.
+pub fn nec_ampacity(size: &str, metal: Metal, rated: Rated) -> Option<f64> {
+    let column = format!("{}_{}", metal.column(), rated.degrees());
+    NEC_AMPACITY.rows().find(|row| row.text("size") == Some(size))?.number(&column)
+}
+
+/// Correction for the ambient temperature; `None` above the table, where nothing may be carried.
+pub fn nec_ambient(degrees: f64, rated: Rated) -> Option<f64> {
+    let row = NEC_AMBIENT.rows().find(|row| row.number("most_c") >= Some(degrees))?;
+    row.number(&format!("factor_{}", rated.degrees()))
+}
+
+/// Adjustment for conductors that lie together and carry current.
+pub fn nec_grouping(conductors: u32) -> Option<f64> {
+    let wanted = f64::from(conductors);
+    NEC_GROUPING.rows().find(|row| row.number("most_conductors") >= Some(wanted))?.number("factor")
+}
+
+/// How a conductor is laid, by the American code.
+#[derive(Clone, Copy, Debug)]
+pub struct NecWay {
+    /// Its metal.
+    pub metal: Metal,
+    /// What its insulation stands.
+    pub insulation: Rated,
+    /// What the terminals at both ends stand.
+    pub terminals: Rated,
+    /// Ambient temperature in degrees Celsius.
+    pub ambient: f64,
+    /// Conductors that lie together and carry current.
+    pub together: u32,
+}
+
+/// Ampacity of a size as it is laid, in amperes.
+pub fn nec_corrected(size: &str, way: &NecWay) -> Option<f64> {
+    let ampacity = nec_ampacity(size, way.metal, way.insulation)?;
+    let factor = nec_ambient(way.ambient, way.insulation)? * nec_grouping(way.together)?;
+    Some(to_millionth(ampacity * factor))
+}
+
+/// The least size that carries a current behind a breaker; `None` if none of the table does.
+///
+/// `design` is the current with its 125 %, `current` without. A breaker up to 800 A may be the
+/// next standard rating above the ampacity (240.4(B)); small wires have the limits of 240.4(D).
+pub fn nec_size(design: f64, current: f64, breaker: f64, way: &NecWay) -> Option<&'static str> {
+    let fits = |row: &Row<'static>| {
+        let size = row.text("size")?;
+        let terminals = nec_ampacity(size, way.metal, way.terminals)?;
+        let laid = nec_corrected(size, way)?.min(terminals);
+        let next = super::current::next_rating(Code::Nec, laid)?;
+        let protected = breaker <= laid || breaker <= 800.0 && breaker <= next;
+        let small = NEC_SMALL_CONDUCTORS.rows().find(|row| row.text("size") == Some(size));
+        let most = small.and_then(|row| row.number(way.metal.column()));
+        let allowed = most.is_none_or(|most| breaker <= most);
+        (terminals >= design && laid >= to_millionth(current) && protected && allowed)
+            .then_some(size)
+    };
+    NEC_AMPACITY.rows().find_map(|row| fits(&row))
+}
+
+/// The earth conductor that goes with a breaker.
+pub fn nec_earth(breaker: f64, metal: Metal) -> Option<&'static str> {
+    NEC_EARTH.rows().find(|row| row.number("most_ampere") >= Some(breaker))?.text(metal.column())
+}
+
+/// Insulation by the international standard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Insulation {
+    /// PVC, 70 °C.
+    Pvc,
+    /// Cross-linked polyethylene, 90 °C.
+    Xlpe,
+}
+
+/// How a conductor is laid, by the international standard.
+#[derive(Clone, Copy, Debug)]
+pub struct IecWay {
+    /// Its insulation.
+    pub insulation: Insulation,
+    /// Conductors that carry current: two or three.
+    pub loaded: u8,
+    /// In a conduit on a wall (B1), or else clipped direct (C).
+    pub in_conduit: bool,
+    /// Ambient temperature in degrees Celsius.
+    pub ambient: f64,
+}
+
+/// Ampacity of a copper section as it is laid, in amperes.
+pub fn iec_corrected(square_millimetres: f64, way: &IecWay) -> Option<f64> {
+    let kind = match way.insulation {
+        Insulation::Pvc => "pvc",
+        Insulation::Xlpe => "xlpe",
+    };
+    let laid = if way.in_conduit { "b1" } else { "c" };
+    let row = IEC_AMPACITY.rows().find(|row| row.number("mm2") == Some(square_millimetres))?;
+    let ampacity = row.number(&format!("{kind}_{}_{laid}", way.loaded))?;
+    let ambient = IEC_AMBIENT.rows().find(|row| row.number("most_c") >= Some(way.ambient))?;
+    Some(to_millionth(ampacity * ambient.number(kind)?))
+}
+
+/// The least copper section that a breaker protects, in square millimetres.
+pub fn iec_section(breaker: f64, way: &IecWay) -> Option<f64> {
+    let sections = IEC_AMPACITY.rows().filter_map(|row| row.number("mm2"));
+    let mut carrying =
+        sections.filter(|section| iec_corrected(*section, way).is_some_and(|most| most >= breaker));
+    carrying.next()
+}
+
+/// The section of the earth conductor beside a line conductor of the same metal.
+pub fn iec_earth(square_millimetres: f64) -> f64 {
+    if square_millimetres <= 16.0 {
+        square_millimetres
+    } else if square_millimetres <= 35.0 {
+        16.0
+    } else {
+        square_millimetres / 2.0
+    }
+}

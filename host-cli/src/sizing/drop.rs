@@ -1,0 +1,111 @@
+//! Resistance of conductors and the voltage that is lost in them.
+
+use super::Formula;
+use super::conductor::Metal;
+use super::table::{IEC_RESISTANCE, NEC_RESISTANCE};
+
+/// Loss in a two-wire circuit.
+pub const TWO_WIRE: Formula = Formula {
+    id: "drop.two-wire",
+    text: "V = 2 * length * resistance per length * I",
+    source: "Ohm's law",
+    mark: "computed",
+};
+/// Loss in a three-phase circuit.
+pub const THREE_PHASE: Formula = Formula {
+    id: "drop.three-phase",
+    text: "V = sqrt 3 * length * resistance per length * I, at unity power factor",
+    source: "Ohm's law",
+    mark: "computed",
+};
+/// Resistance at another temperature.
+pub const TEMPERATURE: Formula = Formula {
+    id: "resistance.temperature",
+    text: "R = R20 * (1 + a * (T - 20)); from 75 C: R = R75 * (1 + a75 * (T - 75))",
+    source: "IEC 60287-1-1, Table 1; NFPA 70 (NEC) 2023, Chapter 9 Table 8, notes",
+    mark: "second-hand",
+};
+
+/// One thousand feet in metres.
+pub const KILOFOOT_METRES: f64 = 304.8;
+
+/// Resistance of stranded wire at 75 °C, in ohms per 1,000 ft.
+pub fn nec_resistance(size: &str, metal: Metal) -> Option<f64> {
+    let row = NEC_RESISTANCE.rows().find(|row| row.text("size") == Some(size))?;
+    row.number(match metal {
+        Metal::Copper => "cu",
+        Metal::Aluminium => "al",
+    })
+}
+
+/// Strands of a copper conductor by IEC 60228.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Strands {
+    /// Class 2: for fixed laying.
+    Fixed,
+    /// Class 5: flexible.
+    Flexible,
+}
+
+/// Resistance of plain copper at 20 °C, at most, in ohms per kilometre.
+pub fn iec_resistance(square_millimetres: f64, strands: Strands) -> Option<f64> {
+    let row = IEC_RESISTANCE.rows().find(|row| row.number("mm2") == Some(square_millimetres))?;
+    row.number(match strands {
+        Strands::Fixed => "class_2",
+        Strands::Flexible => "class_5",
+    })
+}
+
+/// A resistance at 20 °C, at another temperature.
+pub fn from_20(resistance: f64, degrees: f64, metal: Metal) -> f64 {
+    let coefficient = match metal {
+        Metal::Copper => 0.003_93,
+        Metal::Aluminium => 0.004_03,
+    };
+    resistance * (1.0 + coefficient * (degrees - 20.0))
+}
+
+/// A resistance at 75 °C, at another temperature.
+pub fn from_75(resistance: f64, degrees: f64, metal: Metal) -> f64 {
+    let coefficient = match metal {
+        Metal::Copper => 0.003_23,
+        Metal::Aluminium => 0.003_30,
+    };
+    resistance * (1.0 + coefficient * (degrees - 75.0))
+}
+
+/// Loss in a two-wire circuit, in volts: metres one way, ohms per metre.
+pub fn two_wire(metres: f64, ohms_per_metre: f64, amperes: f64) -> f64 {
+    2.0 * metres * ohms_per_metre * amperes
+}
+
+/// Loss between the lines of a three-phase circuit at unity power factor, in volts.
+pub fn three_phase(metres: f64, ohms_per_metre: f64, amperes: f64) -> f64 {
+    3f64.sqrt() * metres * ohms_per_metre * amperes
+}
+
+/// What arrives at the end of a split-phase feeder.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SplitPhase {
+    /// Current in the neutral, in amperes.
+    pub neutral: f64,
+    /// First leg to neutral, in volts.
+    pub first: f64,
+    /// Second leg to neutral, in volts.
+    pub second: f64,
+    /// Between the legs, in volts.
+    pub between: f64,
+}
+
+/// A split-phase feeder with both currents in phase with their voltages: `ohms` of each conductor.
+pub fn split_phase(volts: f64, ohms: f64, first: f64, second: f64) -> SplitPhase {
+    let neutral = first - second;
+    let at_first = volts - ohms * (first + neutral);
+    let at_second = volts - ohms * (second - neutral);
+    SplitPhase {
+        neutral: neutral.abs(),
+        first: at_first,
+        second: at_second,
+        between: at_first + at_second,
+    }
+}
