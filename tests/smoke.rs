@@ -101,3 +101,22 @@ fn every_target_is_tried() {
         assert!(own.contains(&format!("smoke(\"{}\")", target.name)), "{}", target.name);
     }
 }
+
+/// Inputs that broke a property once, each in a file named after its target, as hexadecimal.
+#[test]
+fn what_was_found_once() {
+    let folder = coldcheck_tests::paths::tests().join("found");
+    let mut count = 0;
+    for file in std::fs::read_dir(folder).expect("the folder").flatten() {
+        let path = file.path();
+        let name = path.file_stem().expect("a name").to_string_lossy().into_owned();
+        let (target_name, _) = name.split_once('-').unwrap_or((&name, ""));
+        let digits: String =
+            std::fs::read_to_string(&path).expect("text").split_whitespace().collect();
+        let byte = |at: usize| u8::from_str_radix(&digits[at..at + 2], 16).expect("two digits");
+        let input: Vec<u8> = (0..digits.len()).step_by(2).map(byte).collect();
+        (target(target_name).body)(&input);
+        count += 1;
+    }
+    assert!(count > 0);
+}

@@ -58,7 +58,12 @@ impl Cell {
         let raw = self.text.get(range.clone()).unwrap_or("");
         let trimmed = raw.trim();
         let start = self.origin.start + range.start + (raw.len() - raw.trim_start().len());
-        let origin = Origin { start, end: start + trimmed.len(), ..self.origin };
+        let is_as_written = self.origin.range().len() == self.text.len();
+        let origin = if is_as_written {
+            Origin { start, end: start + trimmed.len(), ..self.origin }
+        } else {
+            self.origin
+        };
         Self { text: trimmed.to_owned(), origin }
     }
 
@@ -147,6 +152,15 @@ mod tests {
         let position = sheets.position(Origin { sheet: SheetId(0), start, end: start + 1 });
         assert_eq!((position.line, position.column, position.end_column), (2, 6, 7));
         assert_eq!(sheets.line(Origin { sheet: SheetId(0), start, end: start }), "Ü–1, A");
+    }
+
+    #[test]
+    fn a_part_of_what_stands_elsewhere_has_the_place_of_the_whole() {
+        // An empty cell that repeats the one above it.
+        let origin = Origin { sheet: SheetId(0), start: 9, end: 9 };
+        let cell = Cell { text: "unit 2 A".to_owned(), origin };
+        let part = cell.part(0..6);
+        assert_eq!((part.text.as_str(), part.origin), ("unit 2", origin));
     }
 
     #[test]

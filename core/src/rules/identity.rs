@@ -70,7 +70,10 @@ fn counts(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> Values {
         if !carriers.is_empty() {
             sink.gap_units(Datum::Role, unsaid);
         } else if unsaid.is_empty() {
-            sink.blocked_by(RuleId::CoordinatorNone);
+            // Of no units at all, none has to lead.
+            if !links.units.is_empty() {
+                sink.blocked_by(RuleId::CoordinatorNone);
+            }
             return Values::NONE;
         } else {
             sink.open(Datum::Role).at_units(unsaid);

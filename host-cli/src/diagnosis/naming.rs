@@ -4,7 +4,7 @@ use super::subject;
 use crate::declared::{End, Subject};
 use crate::engine::Site;
 use crate::field::Field;
-use crate::source::Origin;
+use crate::source::{Origin, Sheets};
 use coldcheck_core::place::{Place, UnitId};
 use coldcheck_core::plan::{CableKind, Datum};
 
@@ -94,7 +94,7 @@ pub(super) fn origins(site: &Site, place: Place, shows: Datum) -> Vec<Origin> {
             .filter(|(end, _)| {
                 matches!(end, End::Unit(at, Some(own)) if unit == Some(*at) && *own == port)
             })
-            .filter_map(|(_, origins)| joined(origins))
+            .flat_map(|(_, origins)| by_line(&declared.sheets, origins))
             .collect();
         if !cells.is_empty() {
             return cells;
@@ -145,9 +145,20 @@ fn ends(site: &Site) -> impl Iterator<Item = (&End, &Vec<Origin>)> {
     site.declared.cables.iter().flat_map(|cable| cable.ends.iter().zip(&cable.end_origins))
 }
 
-/// The cells of one end as one stretch: unit and socket stand side by side.
-fn joined(origins: &[Origin]) -> Option<Origin> {
-    let first = origins.first()?;
-    let end = origins.iter().map(|origin| origin.end).max()?;
-    Some(Origin { end, ..*first })
+/// The cells of one end, those of one line as one stretch: unit and socket stand side by side. An
+/// end may stand in several lines, or sheets.
+fn by_line(sheets: &Sheets, origins: &[Origin]) -> Vec<Origin> {
+    let mut lines: Vec<Origin> = Vec::new();
+    for origin in origins {
+        let goes_on = lines.last_mut().filter(|line| {
+            let text = sheets.get(line.sheet).map_or("", |sheet| sheet.text.as_str());
+            let between = text.get(line.start..origin.start);
+            line.sheet == origin.sheet && between.is_some_and(|text| !text.contains('\n'))
+        });
+        match goes_on {
+            Some(line) => line.end = line.end.max(origin.end),
+            None => lines.push(*origin),
+        }
+    }
+    lines
 }
