@@ -270,3 +270,39 @@ fn told_by(speaker: &Speaker) -> DataSet {
     }
     told
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::frame::{Frame, FrameId};
+    use crate::heard::Listener;
+    use crate::plan::{Demand, Dialect, Milliseconds};
+    use crate::trial::Trial;
+
+    /// Three units whose second one starts anew after so many of its signs of life.
+    fn restless(starts_after: u32) -> UnitSet {
+        let trial = Trial::line(3).demand(Demand::Dialect, Dialect::CanOpen.code().into());
+        let plan = trial.plan();
+        let (listener, mut heard) = (Listener::of(&plan), Heard::of(&plan));
+        for beat in 0..10 {
+            for address in 1..=3 {
+                let id = FrameId::standard(0x700 + address).expect("11 bits");
+                let at = Milliseconds(beat * 1000 + u32::from(address) * 20);
+                let states: &[u8] =
+                    if address == 2 && beat == starts_after { &[0, 5] } else { &[5] };
+                for state in states {
+                    let frame = Frame::new(id, &[*state]).expect("one byte");
+                    heard.hear(at, &frame, listener.as_ref());
+                }
+            }
+        }
+        let links = Links::build(&plan);
+        Compared::build(&links, &heard).restless
+    }
+
+    #[test]
+    fn who_starts_anew_while_the_gateway_listens_comes_and_goes() {
+        assert_eq!(restless(0), UnitSet::EMPTY);
+        assert_eq!(restless(5), UnitSet::only(UnitId(1)));
+    }
+}

@@ -71,6 +71,18 @@ mod tests {
     }
 
     #[test]
+    fn a_serial_number_on_one_side_only_tells_nothing() {
+        let told = Trial::line(4).hear(|air| {
+            air.change(3, |said| (said.address, said.serial) = (9, 77));
+        });
+        assert_eq!(told.places(RULE), [[unit(2)]]);
+        let declared = Trial::line(4).with_serials().hear(|air| {
+            air.change(3, |said| (said.address, said.serial) = (9, 0));
+        });
+        assert_eq!(declared.places(RULE), [[unit(2)]]);
+    }
+
+    #[test]
     fn two_of_each_without_serial_numbers_stay_apart() {
         let answer = Trial::line(4).hear(|air| {
             air.change(3, |said| said.address = 9);
