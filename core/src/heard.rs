@@ -271,6 +271,13 @@ mod tests {
     }
 
     #[test]
+    fn who_moves_leaves_its_address_to_its_own_rival() {
+        let heard = claims(&[(1, 71), (2, 72), (1, 81), (2, 82), (9, 82)]);
+        assert_eq!(identities(&heard), [Some(81), Some(72), None]);
+        assert_eq!(contested(&heard), [true, false, false]);
+    }
+
+    #[test]
     fn who_leaves_an_address_to_another_does_not_quarrel() {
         let swapped = claims(&[(1, 71), (2, 72), (3, 71), (1, 72)]);
         assert_eq!(identities(&swapped), [Some(72), None, Some(71)]);
