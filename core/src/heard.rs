@@ -109,6 +109,7 @@ impl Heard {
 
     /// Takes note of what the gateway's own controller says; to be called at least once, where
     /// there is a controller, so that its silence is known to be good.
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub fn controller(&mut self) -> &mut Controller {
         self.controller.get_or_insert_default()
     }
@@ -135,7 +136,12 @@ impl Heard {
 
     /// What was heard of a unit of the plan.
     pub fn unit(&self, unit: UnitId) -> Option<&Speaker> {
-        self.speakers.get(..self.units)?.get(unit.index())
+        self.units().get(unit.index())
+    }
+
+    /// What was heard of each unit of the plan, in the plan's order.
+    pub fn units(&self) -> &[Speaker] {
+        self.speakers.get(..self.units).unwrap_or(&[])
     }
 
     /// Those that were heard under an address that no unit of the plan has.

@@ -105,6 +105,10 @@ impl Port for Adapter {
         say(if cfg!(feature = "status-frame") { b"O\r" } else { b"L\r" });
     }
 
+    fn frame_of(frame: &CanFrame) -> Option<Frame> {
+        Some(frame.0)
+    }
+
     fn time(&self) -> Option<Milliseconds> {
         self.time
     }

@@ -1,7 +1,7 @@
 //! One address on the link, and what was heard under it.
 
 use super::{Rhythm, Sighting};
-use crate::plan::{Milliseconds, Role};
+use crate::plan::{DataSet, Datum, Milliseconds, Role};
 
 /// What was heard under one address. Memory of a gateway is short, so what is not known is a bit
 /// that is not set.
@@ -25,11 +25,18 @@ pub struct Speaker {
     role: u8,
 }
 
-const ADDRESS: u8 = 1;
-const COUNT: u8 = 2;
-const FIRMWARE: u8 = 4;
-const IDENTITY: u8 = 8;
-const SERIAL: u8 = 16;
+// What a speaker tells has the place among the bits that its datum has among the data.
+const ROLE: u8 = bit_of(Datum::HeardRole);
+const COUNT: u8 = bit_of(Datum::HeardCount);
+const FIRMWARE: u8 = bit_of(Datum::HeardFirmware);
+const SERIAL: u8 = bit_of(Datum::HeardSerial);
+const IDENTITY: u8 = bit_of(Datum::HeardIdentity);
+const PERIOD: u8 = bit_of(Datum::HeardPeriod);
+const ADDRESS: u8 = 1 << 7;
+
+const fn bit_of(datum: Datum) -> u8 {
+    1 << (datum.bit() - Datum::HeardRole.bit())
+}
 
 impl Speaker {
     /// Nobody.
@@ -83,6 +90,21 @@ impl Speaker {
         let [low, _] = self.identity;
         (self.knows(IDENTITY) && self.knows(SERIAL)).then_some(low)
     }
+
+    /// Which data of [`Speaker::CAN_TELL`] it told.
+    pub fn told(&self) -> DataSet {
+        let mut told = self.known & !ADDRESS;
+        if !self.knows(IDENTITY) {
+            told &= !SERIAL;
+        }
+        if self.rhythm.period().is_some() {
+            told |= PERIOD;
+        }
+        data_of(told)
+    }
+
+    /// What a unit can tell of itself.
+    pub const CAN_TELL: DataSet = data_of(ROLE | COUNT | FIRMWARE | SERIAL | IDENTITY | PERIOD);
 
     /// Whether anything was heard.
     pub const fn is_heard(&self) -> bool {
@@ -150,6 +172,7 @@ impl Speaker {
         }
         if let Some(role) = sighting.role {
             self.role = role.code();
+            self.known |= ROLE;
         }
         if let Some(count) = sighting.count {
             self.count = count;
@@ -163,4 +186,10 @@ impl Speaker {
             self.known |= SERIAL;
         }
     }
+}
+
+/// The data of bits.
+#[allow(clippy::as_conversions, clippy::cast_lossless, reason = "`from` is not constant")]
+const fn data_of(bits: u8) -> DataSet {
+    DataSet((bits as u64) << Datum::HeardRole.bit())
 }
