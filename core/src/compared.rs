@@ -49,11 +49,9 @@ impl<'p> Compared<'p> {
         };
         let usual = compared.usual_period();
         let (mut some, mut whole) = (DataSet::EMPTY, Speaker::CAN_TELL);
-        for (id, record) in links.plan.units() {
-            if record.address().is_none() || compared.shared.contains(id) {
-                continue;
-            }
-            compared.addressed.insert(id);
+        let addressed = links.units_where(|unit, _| unit.address().is_some(), 0);
+        compared.addressed = addressed.without(compared.shared);
+        for id in compared.addressed {
             let Some(speaker) = heard.unit(id).filter(|speaker| speaker.is_heard()) else {
                 compared.silent.insert(id);
                 continue;
@@ -73,16 +71,17 @@ impl<'p> Compared<'p> {
     }
 
     /// Whether two are at one address, and whether one comes and goes.
+    #[inline(never)]
     fn judge(&mut self, id: UnitId, speaker: &Speaker, usual: Option<u32>) {
         let rhythm = speaker.rhythm();
-        let by_rhythm = usual.map(|usual| rhythm.is_doubled(usual));
-        if self.heard.is_contested(id) || rhythm.has_two_phases() || by_rhythm == Some(true) {
+        let is_doubled = usual.is_some_and(|usual| rhythm.is_doubled(usual));
+        if self.heard.is_contested(id) || rhythm.has_two_phases() || is_doubled {
             self.doubled.insert(id);
         } else if rhythm.has_pauses(self.heard.now()) || speaker.restarts() > 0 {
             self.restless.insert(id);
         }
         // Two are told apart by their rhythm or by what they say they are.
-        let rhythm_is_told = by_rhythm.is_some() && rhythm.period().is_some();
+        let rhythm_is_told = usual.is_some() && rhythm.period().is_some();
         if !rhythm_is_told && speaker.identity().is_none() {
             self.unclear.insert(id);
         }

@@ -184,21 +184,20 @@ impl Heard {
                 *rival = Rival::default();
             }
         }
-        let here = self.speakers.get(row).and_then(Speaker::identity);
-        if here == Some(identity) {
+        let is_called = |one: &Speaker| one.is_called(identity);
+        if self.speakers.get(row).is_some_and(is_called) {
             return;
         }
-        let elsewhere = |one: &Speaker| one.identity() == Some(identity);
-        if let Some(left) = self.speakers.iter().position(elsewhere) {
+        if let Some(left) = self.speakers.iter().position(is_called) {
             let heir = self.take_rival(left);
             if let Some(left) = self.speakers.get_mut(left) {
                 left.set_identity(heir);
             }
         }
-        if let Some(speaker) = self.speakers.get_mut(row) {
-            speaker.set_identity(Some(identity));
-        }
-        if let Some(known) = here {
+        let Some(speaker) = self.speakers.get_mut(row) else { return };
+        let known = speaker.identity();
+        speaker.set_identity(Some(identity));
+        if let Some(known) = known {
             self.keep_rival(Rival { row: number_of(row), identity: known });
         }
     }

@@ -85,6 +85,12 @@ impl Speaker {
         self.knows(IDENTITY).then(|| u64::from(low) | u64::from(high).wrapping_shl(32))
     }
 
+    /// Whether this is what tells it from any other.
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
+    pub(super) fn is_called(&self, identity: u64) -> bool {
+        self.knows(IDENTITY) && self.identity == halves(identity)
+    }
+
     /// Its serial number, if its dialect has one.
     pub fn serial(&self) -> Option<u32> {
         let [low, _] = self.identity;
@@ -147,11 +153,11 @@ impl Speaker {
         self.known |= ADDRESS;
     }
 
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub(super) fn set_identity(&mut self, identity: Option<u64>) {
         self.known &= !IDENTITY;
         if let Some(identity) = identity {
-            let half = |bits: u64| u32::try_from(bits & 0xFFFF_FFFF).unwrap_or(0);
-            self.identity = [half(identity), half(identity.wrapping_shr(32))];
+            self.identity = halves(identity);
             self.known |= IDENTITY;
         }
     }
@@ -186,6 +192,12 @@ impl Speaker {
             self.known |= SERIAL;
         }
     }
+}
+
+/// The low half of a number, and the high one.
+fn halves(number: u64) -> [u32; 2] {
+    let half = |bits: u64| u32::try_from(bits & 0xFFFF_FFFF).unwrap_or(0);
+    [half(number), half(number.wrapping_shr(32))]
 }
 
 /// The data of bits.
