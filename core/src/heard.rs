@@ -135,6 +135,7 @@ impl Heard {
     }
 
     /// What was heard of a unit of the plan.
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub fn unit(&self, unit: UnitId) -> Option<&Speaker> {
         self.units().get(unit.index())
     }
