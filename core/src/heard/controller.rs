@@ -50,6 +50,16 @@ pub enum BusError {
     Overrun,
 }
 
+impl BusError {
+    /// Kinds that are counted: all but the last.
+    const COUNTED: usize = Self::Overrun.index();
+
+    #[allow(clippy::as_conversions, reason = "the number of a kind without data")]
+    const fn index(self) -> usize {
+        self as usize
+    }
+}
+
 /// Why the bus is likely to be in trouble.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
@@ -70,7 +80,7 @@ pub enum BusTrouble {
 pub struct Controller {
     worst: BusState,
     /// How many errors of each kind came, in the order of [`BusError`].
-    counts: [u16; BusError::Overrun as usize],
+    counts: [u16; BusError::COUNTED],
 }
 
 impl Controller {
@@ -81,14 +91,14 @@ impl Controller {
 
     /// Takes note of an error. A frame that was fetched too late says nothing about the bus.
     pub fn error(&mut self, error: BusError) {
-        if let Some(count) = self.counts.get_mut(error as usize) {
+        if let Some(count) = self.counts.get_mut(error.index()) {
             *count = count.saturating_add(1);
         }
     }
 
     /// How many errors of a kind there were; none of frames that were fetched too late.
     pub fn count(&self, error: BusError) -> u16 {
-        self.counts.get(error as usize).copied().unwrap_or(0)
+        self.counts.get(error.index()).copied().unwrap_or(0)
     }
 
     /// The worst state that was seen.

@@ -35,7 +35,7 @@ const PERIOD: u8 = bit_of(Datum::HeardPeriod);
 const ADDRESS: u8 = 1 << 7;
 
 const fn bit_of(datum: Datum) -> u8 {
-    1 << (datum.bit() - Datum::HeardRole.bit())
+    1u8.wrapping_shl(datum.bit().wrapping_sub(Datum::HeardRole.bit()))
 }
 
 impl Speaker {
@@ -203,5 +203,5 @@ fn halves(number: u64) -> [u32; 2] {
 /// The data of bits.
 #[allow(clippy::as_conversions, clippy::cast_lossless, reason = "`from` is not constant")]
 const fn data_of(bits: u8) -> DataSet {
-    DataSet((bits as u64) << Datum::HeardRole.bit())
+    DataSet((bits as u64).wrapping_shl(Datum::HeardRole.bit()))
 }
