@@ -112,9 +112,8 @@ impl<'p> Compared<'p> {
     /// Those who were heard under an address that nothing declared has.
     pub fn strangers(&self) -> impl Iterator<Item = &'p Speaker> + use<'p> {
         let devices = self.links.plan.devices;
-        self.heard.strangers().iter().filter(move |stranger| {
-            !devices.iter().any(|device| device.address() == stranger.address())
-        })
+        let is_declared = |address| devices.iter().any(|device| device.address() == address);
+        self.heard.strangers().iter().filter(move |stranger| !is_declared(stranger.address()))
     }
 
     /// The unit that a stranger is: the silent one with its serial number; else the only silent
