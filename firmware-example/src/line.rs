@@ -1,7 +1,10 @@
 //! The bytes between the interrupt that receives them and the loop that listens: a ring of which
 //! the interrupt moves only the one end, and the loop only the other.
+//!
+//! Both run on one core, so that what is written in an order is seen in it, if the compiler keeps
+//! to it: a fence for the compiler is all it takes.
 
-use core::sync::atomic::{AtomicBool, AtomicU8, Ordering::SeqCst};
+use core::sync::atomic::{AtomicBool, AtomicU8, Ordering, Ordering::Relaxed, compiler_fence};
 
 /// More than two of the longest lines of text: at 115,200 bits a second a byte comes every 87 µs.
 /// A power of two, so that a count of bytes, which begins again at 256, tells the place.
@@ -22,33 +25,36 @@ fn place(number: u8) -> &'static AtomicU8 {
 
 /// Whether a byte finds room; if not, [`take`] says when it does. For the interrupt.
 pub(crate) fn has_room() -> bool {
-    let is_full = PUT.load(SeqCst).wrapping_sub(TAKEN.load(SeqCst)) >= ROOM;
-    IS_STOPPED.store(is_full, SeqCst);
+    let is_full = PUT.load(Relaxed).wrapping_sub(TAKEN.load(Relaxed)) >= ROOM;
+    IS_STOPPED.store(is_full, Relaxed);
     !is_full
 }
 
 /// Puts a byte at the end, where there is room. For the interrupt.
 pub(crate) fn put(byte: u8, is_after_loss: bool) {
     if is_after_loss {
-        HAS_LOST.store(true, SeqCst);
+        HAS_LOST.store(true, Relaxed);
     }
-    let number = PUT.load(SeqCst);
-    place(number).store(byte, SeqCst);
-    PUT.store(number.wrapping_add(1), SeqCst);
+    let number = PUT.load(Relaxed);
+    place(number).store(byte, Relaxed);
+    compiler_fence(Ordering::Release);
+    PUT.store(number.wrapping_add(1), Relaxed);
 }
 
 /// Takes the first byte, and lets the interrupt go on if it had stopped.
 #[inline(never)]
 pub(crate) fn take() -> Option<u8> {
-    let number = TAKEN.load(SeqCst);
-    if number == PUT.load(SeqCst) {
+    let number = TAKEN.load(Relaxed);
+    if number == PUT.load(Relaxed) {
         return None;
     }
-    let byte = place(number).load(SeqCst);
-    TAKEN.store(number.wrapping_add(1), SeqCst);
-    if IS_STOPPED.load(SeqCst) {
+    compiler_fence(Ordering::Acquire);
+    let byte = place(number).load(Relaxed);
+    compiler_fence(Ordering::Release);
+    TAKEN.store(number.wrapping_add(1), Relaxed);
+    if IS_STOPPED.load(Relaxed) {
         // The interrupt is off, so that nobody else touches this.
-        IS_STOPPED.store(false, SeqCst);
+        IS_STOPPED.store(false, Relaxed);
         crate::board::resume_line();
     }
     Some(byte)
@@ -56,5 +62,5 @@ pub(crate) fn take() -> Option<u8> {
 
 /// Whether bytes were lost since the last call.
 pub(crate) fn has_lost() -> bool {
-    HAS_LOST.load(SeqCst) && HAS_LOST.swap(false, SeqCst)
+    HAS_LOST.load(Relaxed) && HAS_LOST.swap(false, Relaxed)
 }
