@@ -78,7 +78,6 @@ impl Status {
         (Self::PASSIVE, BusState::Passive),
         (Self::OFF, BusState::Off),
     ];
-
     /// Lost frames are left out, since they say nothing about the bus.
     const ERRORS: &[(u16, BusError)] = &[
         (Self::BUS_ERROR, BusError::Other),
