@@ -3,10 +3,13 @@
 use crate::alike::Groups;
 use crate::heard::{Heard, Speaker};
 use crate::links::{Known, Links, Pieces};
-use crate::place::{CableId, Place, UnitId};
+use crate::place::{Place, UnitId};
 use crate::plan::{DataSet, Datum, DeviceKind, UnitRecord};
 use crate::report::Sink;
 use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
+
+/// What the gateway's controller can tell.
+const CONTROLLER: DataSet = DataSet::only(Datum::ControllerState);
 
 /// What was declared, beside what was heard.
 pub struct Compared<'p> {
@@ -45,41 +48,40 @@ impl<'p> Compared<'p> {
             restless: UnitSet::EMPTY,
         };
         let usual = compared.usual_period();
-        let (mut some, mut whole) = (DataSet::EMPTY, HEARD);
-        for (id, record) in links.plan.units() {
-            if record.address().is_none() || compared.shared.contains(id) {
-                continue;
-            }
-            compared.addressed.insert(id);
+        let (mut some, mut whole) = (DataSet::EMPTY, Speaker::CAN_TELL);
+        let addressed = links.units_where(|unit, _| unit.address().is_some(), 0);
+        compared.addressed = addressed.without(compared.shared);
+        for id in compared.addressed {
             let Some(speaker) = heard.unit(id).filter(|speaker| speaker.is_heard()) else {
                 compared.silent.insert(id);
                 continue;
             };
-            let told = told_by(speaker);
+            let told = speaker.told();
             some = some.or(told);
             whole = whole.and(told);
             compared.judge(id, speaker, usual);
         }
         if heard.controller_state().is_some() {
-            some = some.or(DataSet::of(&[Datum::ControllerState]));
+            some = some.or(CONTROLLER);
         }
-        whole = whole.or(DataSet::of(&[Datum::ControllerState])).and(some);
+        whole = whole.or(CONTROLLER).and(some);
         compared.known.some = compared.known.some.or(some);
         compared.known.whole = compared.known.whole.or(whole);
         compared
     }
 
     /// Whether two are at one address, and whether one comes and goes.
+    #[inline(never)]
     fn judge(&mut self, id: UnitId, speaker: &Speaker, usual: Option<u32>) {
         let rhythm = speaker.rhythm();
-        let by_rhythm = usual.map(|usual| rhythm.is_doubled(usual));
-        if self.heard.is_contested(id) || rhythm.has_two_phases() || by_rhythm == Some(true) {
+        let is_doubled = usual.is_some_and(|usual| rhythm.is_doubled(usual));
+        if self.heard.is_contested(id) || rhythm.has_two_phases() || is_doubled {
             self.doubled.insert(id);
         } else if rhythm.has_pauses(self.heard.now()) || speaker.restarts() > 0 {
             self.restless.insert(id);
         }
         // Two are told apart by their rhythm or by what they say they are.
-        let rhythm_is_told = by_rhythm.is_some() && rhythm.period().is_some();
+        let rhythm_is_told = usual.is_some() && rhythm.period().is_some();
         if !rhythm_is_told && speaker.identity().is_none() {
             self.unclear.insert(id);
         }
@@ -91,25 +93,27 @@ impl<'p> Compared<'p> {
         if let Some(period) = self.links.plan.demands.heartbeat_period() {
             return Some(period.0);
         }
-        let rhythms = || {
-            let units = self.links.plan.units();
-            units.filter_map(|(id, _)| self.heard.unit(id)).map(Speaker::rhythm)
-        };
-        let longest = rhythms().filter_map(|rhythm| rhythm.period()).max()?;
-        let (mut slow, mut fast) = (0u32, 0u32);
-        for rhythm in rhythms().filter(|rhythm| rhythm.period().is_some()) {
-            let count = if rhythm.is_doubled(longest) { &mut fast } else { &mut slow };
-            *count = count.saturating_add(1);
+        let units = self.heard.units();
+        let mut longest = None;
+        for unit in units {
+            longest = longest.max(unit.rhythm().period());
         }
-        (slow > fast).then_some(longest)
+        let longest = longest?;
+        // How many more are slow than fast.
+        let mut slow = 0i32;
+        for rhythm in units.iter().map(Speaker::rhythm) {
+            if rhythm.period().is_some() {
+                slow = slow.wrapping_add(if rhythm.is_doubled(longest) { -1 } else { 1 });
+            }
+        }
+        (slow > 0).then_some(longest)
     }
 
     /// Those who were heard under an address that nothing declared has.
     pub fn strangers(&self) -> impl Iterator<Item = &'p Speaker> + use<'p> {
         let devices = self.links.plan.devices;
-        self.heard.strangers().iter().filter(move |stranger| {
-            !devices.iter().any(|device| device.address() == stranger.address())
-        })
+        let is_declared = |address| devices.iter().any(|device| device.address() == address);
+        self.heard.strangers().iter().filter(move |stranger| !is_declared(stranger.address()))
     }
 
     /// The unit that a stranger is: the silent one with its serial number; else the only silent
@@ -183,18 +187,13 @@ impl<'p> Compared<'p> {
                 }
             }
             left = left.without(behind);
-            match self.border(&pieces, piece, borders, reached) {
-                Border::Several => {
-                    for unit in behind {
-                        sink.add().at(Place::Unit(unit));
-                    }
+            let border = self.border(&pieces, piece, borders, reached);
+            if border.is_plural() {
+                for unit in behind {
+                    sink.add().at(Place::Unit(unit));
                 }
-                Border::None => {
-                    sink.add().at_units(behind);
-                }
-                Border::One(cable) => {
-                    sink.add().at_units(behind).near(Place::Cable(cable));
-                }
+            } else {
+                sink.add().at_units(behind).near_cables(border);
             }
         }
     }
@@ -206,16 +205,13 @@ impl<'p> Compared<'p> {
         piece: NodeId,
         borders: CableSet,
         reached: NodeSet,
-    ) -> Border {
-        let mut found = Border::None;
+    ) -> CableSet {
+        let mut found = CableSet::EMPTY;
         for cable in borders {
             let Some((a, b)) = self.links.nodes(cable) else { continue };
             let far = if reached.contains(a) { b } else { a };
             if pieces.piece_of(far) == piece {
-                found = match found {
-                    Border::None => Border::One(cable),
-                    Border::One(_) | Border::Several => Border::Several,
-                };
+                found.insert(cable);
             }
         }
         found
@@ -234,41 +230,6 @@ fn shared_addresses(links: &Links<'_>) -> UnitSet {
         }
     }
     shared
-}
-
-/// How a piece of the line hangs on the rest.
-enum Border {
-    None,
-    One(CableId),
-    Several,
-}
-
-/// What a unit can tell.
-const HEARD: DataSet = DataSet::of(&[
-    Datum::HeardRole,
-    Datum::HeardCount,
-    Datum::HeardFirmware,
-    Datum::HeardSerial,
-    Datum::HeardIdentity,
-    Datum::HeardPeriod,
-]);
-
-/// What a unit told.
-fn told_by(speaker: &Speaker) -> DataSet {
-    let mut told = DataSet::EMPTY;
-    for (datum, is_told) in [
-        (Datum::HeardRole, speaker.role().is_some()),
-        (Datum::HeardCount, speaker.count().is_some()),
-        (Datum::HeardFirmware, speaker.firmware().is_some()),
-        (Datum::HeardSerial, speaker.serial().is_some()),
-        (Datum::HeardIdentity, speaker.identity().is_some()),
-        (Datum::HeardPeriod, speaker.rhythm().period().is_some()),
-    ] {
-        if is_told {
-            told = told.or(DataSet::of(&[datum]));
-        }
-    }
-    told
 }
 
 #[cfg(test)]

@@ -31,19 +31,31 @@ impl FrameId {
             Self::Extended(id) => id,
         }
     }
+
+    /// Its bits, with [`Frame::EXTENDED`] if there are 29 of them.
+    fn number(self) -> u32 {
+        match self {
+            Self::Standard(id) => id.into(),
+            Self::Extended(id) => id | Frame::EXTENDED,
+        }
+    }
 }
 
 /// One frame of classic CAN.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Frame {
-    id: FrameId,
+    /// The identifier's bits; [`Frame::EXTENDED`] says that it has 29 of them.
+    id: u32,
     data: [u8; 8],
     length: u8,
     remote: bool,
 }
 
 impl Frame {
+    /// Says that the identifier has 29 bits, where it stands as a number.
+    pub const EXTENDED: u32 = 1 << 31;
+
     /// Most bytes of data.
     pub const MOST_BYTES: usize = 8;
 
@@ -61,19 +73,29 @@ impl Frame {
     pub fn new(id: FrameId, bytes: &[u8]) -> Option<Self> {
         let mut data = [0; Self::MOST_BYTES];
         data.get_mut(..bytes.len())?.copy_from_slice(bytes);
-        Some(Self { id, data, length: u8::try_from(bytes.len()).ok()?, remote: false })
+        let length = u8::try_from(bytes.len()).ok()?;
+        Some(Self { id: id.number(), data, length, remote: false })
     }
 
     /// A request for a frame: it has a length, but no data, and tells nothing about who is there.
-    pub const fn request(id: FrameId, length: u8) -> Option<Self> {
+    pub fn request(id: FrameId, length: u8) -> Option<Self> {
         if length > 8 {
             return None;
         }
-        Some(Self { id, data: [0; Self::MOST_BYTES], length, remote: true })
+        Some(Self { id: id.number(), data: [0; Self::MOST_BYTES], length, remote: true })
     }
 
     /// Its identifier.
-    pub const fn id(&self) -> FrameId {
+    pub fn id(&self) -> FrameId {
+        let bits = self.id & !Self::EXTENDED;
+        match u16::try_from(self.id) {
+            Ok(id) => FrameId::Standard(id),
+            Err(_) => FrameId::Extended(bits),
+        }
+    }
+
+    /// Its identifier as a number; [`Frame::EXTENDED`] says that it has 29 bits.
+    pub(crate) const fn number(&self) -> u32 {
         self.id
     }
 

@@ -109,6 +109,7 @@ impl Heard {
 
     /// Takes note of what the gateway's own controller says; to be called at least once, where
     /// there is a controller, so that its silence is known to be good.
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub fn controller(&mut self) -> &mut Controller {
         self.controller.get_or_insert_default()
     }
@@ -134,8 +135,14 @@ impl Heard {
     }
 
     /// What was heard of a unit of the plan.
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub fn unit(&self, unit: UnitId) -> Option<&Speaker> {
-        self.speakers.get(..self.units)?.get(unit.index())
+        self.units().get(unit.index())
+    }
+
+    /// What was heard of each unit of the plan, in the plan's order.
+    pub fn units(&self) -> &[Speaker] {
+        self.speakers.get(..self.units).unwrap_or(&[])
     }
 
     /// Those that were heard under an address that no unit of the plan has.
@@ -178,21 +185,20 @@ impl Heard {
                 *rival = Rival::default();
             }
         }
-        let here = self.speakers.get(row).and_then(Speaker::identity);
-        if here == Some(identity) {
+        let is_called = |one: &Speaker| one.is_called(identity);
+        if self.speakers.get(row).is_some_and(is_called) {
             return;
         }
-        let elsewhere = |one: &Speaker| one.identity() == Some(identity);
-        if let Some(left) = self.speakers.iter().position(elsewhere) {
+        if let Some(left) = self.speakers.iter().position(is_called) {
             let heir = self.take_rival(left);
             if let Some(left) = self.speakers.get_mut(left) {
                 left.set_identity(heir);
             }
         }
-        if let Some(speaker) = self.speakers.get_mut(row) {
-            speaker.set_identity(Some(identity));
-        }
-        if let Some(known) = here {
+        let Some(speaker) = self.speakers.get_mut(row) else { return };
+        let known = speaker.identity();
+        speaker.set_identity(Some(identity));
+        if let Some(known) = known {
             self.keep_rival(Rival { row: number_of(row), identity: known });
         }
     }

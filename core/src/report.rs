@@ -103,6 +103,7 @@ impl Tally {
 impl<'m> Report<'m> {
     /// An empty report that writes into the given memory. The part for unknowns may be empty:
     /// outcomes say what was not checked, unknowns only where.
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub fn new(
         findings: &'m mut [Finding],
         places: &'m mut [Place],

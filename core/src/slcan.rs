@@ -61,27 +61,30 @@ impl Status {
 
     /// Hands it on.
     pub fn tell(self, controller: &mut Controller) {
-        for (bit, state) in [
-            (Self::WARNING, BusState::Warning),
-            (Self::PASSIVE, BusState::Passive),
-            (Self::OFF, BusState::Off),
-        ] {
+        for (bit, state) in Self::STATES {
             if self.0 & bit != 0 {
-                controller.state(state);
+                controller.state(*state);
             }
         }
-        for (bit, error) in [
-            (Self::BUS_ERROR, BusError::Other),
-            (Self::OVERRUN, BusError::Overrun),
-            (Self::ACKNOWLEDGE, BusError::Acknowledge),
-            (Self::BIT, BusError::Bit),
-            (Self::FRAME, BusError::Frame),
-        ] {
+        for (bit, error) in Self::ERRORS {
             if self.0 & bit != 0 {
-                controller.error(error);
+                controller.error(*error);
             }
         }
     }
+
+    const STATES: &[(u16, BusState)] = &[
+        (Self::WARNING, BusState::Warning),
+        (Self::PASSIVE, BusState::Passive),
+        (Self::OFF, BusState::Off),
+    ];
+    /// Lost frames are left out, since they say nothing about the bus.
+    const ERRORS: &[(u16, BusError)] = &[
+        (Self::BUS_ERROR, BusError::Other),
+        (Self::ACKNOWLEDGE, BusError::Acknowledge),
+        (Self::BIT, BusError::Bit),
+        (Self::FRAME, BusError::Frame),
+    ];
 }
 
 /// Puts lines together from single bytes.

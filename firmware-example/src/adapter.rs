@@ -12,8 +12,9 @@ use embedded_can::ErrorKind;
 /// Ends what the line brings. No adapter sends it; tests do.
 const END_OF_TRANSMISSION: u8 = 0x04;
 
-/// Bit rates in kbit/s that an adapter knows by number, as the package `python-can` has them.
-const RATES: [u32; 9] = [10, 20, 50, 100, 125, 250, 500, 800, 1000];
+/// Bit rates in bit/s that an adapter knows by number, as the package `python-can` has them.
+const RATES: [u32; 9] =
+    [10_000, 20_000, 50_000, 100_000, 125_000, 250_000, 500_000, 800_000, 1_000_000];
 
 /// The adapter, and what it said besides frames.
 pub(crate) struct Adapter {
@@ -94,8 +95,7 @@ impl Port for Adapter {
     fn open(&mut self, rate: Option<BitsPerSecond>) {
         *self = Self::new();
         say(b"C\r");
-        let place = rate
-            .and_then(|rate| RATES.iter().position(|known| known.saturating_mul(1000) == rate.0));
+        let place = rate.and_then(|rate| RATES.iter().position(|known| *known == rate.0));
         if let Some(number) = place.and_then(|place| u32::try_from(place).ok()) {
             say(b"S");
             send_digits(number, 1);
@@ -103,6 +103,10 @@ impl Port for Adapter {
         }
         say(b"Z1\r");
         say(if cfg!(feature = "status-frame") { b"O\r" } else { b"L\r" });
+    }
+
+    fn frame_of(frame: &CanFrame) -> Option<Frame> {
+        Some(frame.0)
     }
 
     fn time(&self) -> Option<Milliseconds> {

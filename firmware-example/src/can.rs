@@ -12,6 +12,11 @@ pub(crate) trait Port: embedded_can::nb::Can {
     /// Begins to listen, at the bit rate that the plan states, without confirming frames.
     fn open(&mut self, _rate: Option<BitsPerSecond>) {}
 
+    /// A received frame as one of the core; `None` if it is longer than classic CAN allows.
+    fn frame_of(frame: &Self::Frame) -> Option<Frame> {
+        frame_of(frame)
+    }
+
     /// When the last frame came, by a clock of the controller's own; without one, the board's
     /// clock is taken.
     fn time(&self) -> Option<Milliseconds> {
@@ -72,8 +77,8 @@ fn of_core(id: Id) -> FrameId {
     }
 }
 
-/// A frame of any driver as one of the core; `None` if it is longer than classic CAN allows.
-pub(crate) fn frame_of(frame: &impl embedded_can::Frame) -> Option<Frame> {
+/// A frame of any driver as one of the core.
+fn frame_of(frame: &impl embedded_can::Frame) -> Option<Frame> {
     let id = of_core(frame.id());
     if frame.is_remote_frame() {
         Frame::request(id, u8::try_from(frame.dlc()).ok()?)

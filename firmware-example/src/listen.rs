@@ -1,6 +1,6 @@
 //! Listening on the link, until the window has passed or nothing can come any more.
 
-use crate::can::{Port, bus_error, frame_of};
+use crate::can::{Port, bus_error};
 use crate::{LISTEN_MS, board};
 use coldcheck_core::frame::Frame;
 use coldcheck_core::heard::{Heard, Listener};
@@ -22,7 +22,7 @@ pub(crate) fn listen<C: Port>(plan: &Plan<'_>, can: &mut C, lamp: Lamp, heard: &
         match can.receive() {
             Ok(frame) => {
                 let time = can.time().unwrap_or(now);
-                if let Some(frame) = frame_of(&frame) {
+                if let Some(frame) = C::frame_of(&frame) {
                     hear(heard, time, &frame, listener.as_ref());
                 }
                 first_time = first_time.or(Some(heard.now()));

@@ -44,10 +44,20 @@ pub enum BusError {
     Bit,
     /// Six equal bits, a fixed bit or a checksum was wrong.
     Frame,
-    /// A frame was lost because nobody fetched it in time.
-    Overrun,
     /// Something, and the controller does not say what.
     Other,
+    /// A frame was lost because nobody fetched it in time. The last, since it is not counted.
+    Overrun,
+}
+
+impl BusError {
+    /// Kinds that are counted: all but the last.
+    const COUNTED: usize = Self::Overrun.index();
+
+    #[allow(clippy::as_conversions, reason = "the number of a kind without data")]
+    const fn index(self) -> usize {
+        self as usize
+    }
 }
 
 /// Why the bus is likely to be in trouble.
@@ -69,10 +79,8 @@ pub enum BusTrouble {
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Controller {
     worst: BusState,
-    acknowledge: u16,
-    bit: u16,
-    frame: u16,
-    other: u16,
+    /// How many errors of each kind came, in the order of [`BusError`].
+    counts: [u16; BusError::COUNTED],
 }
 
 impl Controller {
@@ -83,25 +91,14 @@ impl Controller {
 
     /// Takes note of an error. A frame that was fetched too late says nothing about the bus.
     pub fn error(&mut self, error: BusError) {
-        let count = match error {
-            BusError::Acknowledge => &mut self.acknowledge,
-            BusError::Bit => &mut self.bit,
-            BusError::Frame => &mut self.frame,
-            BusError::Other => &mut self.other,
-            BusError::Overrun => return,
-        };
-        *count = count.saturating_add(1);
+        if let Some(count) = self.counts.get_mut(error.index()) {
+            *count = count.saturating_add(1);
+        }
     }
 
     /// How many errors of a kind there were; none of frames that were fetched too late.
-    pub const fn count(&self, error: BusError) -> u16 {
-        match error {
-            BusError::Acknowledge => self.acknowledge,
-            BusError::Bit => self.bit,
-            BusError::Frame => self.frame,
-            BusError::Other => self.other,
-            BusError::Overrun => 0,
-        }
+    pub fn count(&self, error: BusError) -> u16 {
+        self.counts.get(error.index()).copied().unwrap_or(0)
     }
 
     /// The worst state that was seen.
@@ -111,21 +108,22 @@ impl Controller {
 
     /// Whether nothing was wrong but that nobody confirms.
     pub const fn is_unanswered(&self) -> bool {
-        self.acknowledge > 0 && self.bit == 0 && self.frame == 0 && self.other == 0
+        let [acknowledge, others @ ..] = self.counts;
+        acknowledge > 0 && matches!(others, [0, 0, 0])
     }
 
     /// Whether anything was wrong.
     pub fn is_troubled(&self) -> bool {
-        self.worst > BusState::Active || *self != Self { worst: self.worst, ..Self::default() }
+        *self != Self::default()
     }
 
     /// What the kinds of errors point to, with how many frames came all the same.
-    pub const fn trouble(&self, frames: u32) -> BusTrouble {
+    pub fn trouble(&self, frames: u32) -> BusTrouble {
         if frames > 0 {
             BusTrouble::SomeAreLost
         } else if self.is_unanswered() {
             BusTrouble::NobodyConfirms
-        } else if self.frame > 0 {
+        } else if self.count(BusError::Frame) > 0 {
             BusTrouble::NothingFits
         } else {
             BusTrouble::NothingPasses

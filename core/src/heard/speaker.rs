@@ -1,7 +1,7 @@
 //! One address on the link, and what was heard under it.
 
 use super::{Rhythm, Sighting};
-use crate::plan::{Milliseconds, Role};
+use crate::plan::{DataSet, Datum, Milliseconds, Role};
 
 /// What was heard under one address. Memory of a gateway is short, so what is not known is a bit
 /// that is not set.
@@ -25,11 +25,18 @@ pub struct Speaker {
     role: u8,
 }
 
-const ADDRESS: u8 = 1;
-const COUNT: u8 = 2;
-const FIRMWARE: u8 = 4;
-const IDENTITY: u8 = 8;
-const SERIAL: u8 = 16;
+// What a speaker tells has the place among the bits that its datum has among the data.
+const ROLE: u8 = bit_of(Datum::HeardRole);
+const COUNT: u8 = bit_of(Datum::HeardCount);
+const FIRMWARE: u8 = bit_of(Datum::HeardFirmware);
+const SERIAL: u8 = bit_of(Datum::HeardSerial);
+const IDENTITY: u8 = bit_of(Datum::HeardIdentity);
+const PERIOD: u8 = bit_of(Datum::HeardPeriod);
+const ADDRESS: u8 = 1 << 7;
+
+const fn bit_of(datum: Datum) -> u8 {
+    1u8.wrapping_shl(datum.bit().wrapping_sub(Datum::HeardRole.bit()))
+}
 
 impl Speaker {
     /// Nobody.
@@ -78,11 +85,32 @@ impl Speaker {
         self.knows(IDENTITY).then(|| u64::from(low) | u64::from(high).wrapping_shl(32))
     }
 
+    /// Whether this is what tells it from any other.
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
+    pub(super) fn is_called(&self, identity: u64) -> bool {
+        self.knows(IDENTITY) && self.identity == halves(identity)
+    }
+
     /// Its serial number, if its dialect has one.
     pub fn serial(&self) -> Option<u32> {
         let [low, _] = self.identity;
         (self.knows(IDENTITY) && self.knows(SERIAL)).then_some(low)
     }
+
+    /// Which data of [`Speaker::CAN_TELL`] it told.
+    pub fn told(&self) -> DataSet {
+        let mut told = self.known & !ADDRESS;
+        if !self.knows(IDENTITY) {
+            told &= !SERIAL;
+        }
+        if self.rhythm.period().is_some() {
+            told |= PERIOD;
+        }
+        data_of(told)
+    }
+
+    /// What a unit can tell of itself.
+    pub const CAN_TELL: DataSet = data_of(ROLE | COUNT | FIRMWARE | SERIAL | IDENTITY | PERIOD);
 
     /// Whether anything was heard.
     pub const fn is_heard(&self) -> bool {
@@ -125,11 +153,11 @@ impl Speaker {
         self.known |= ADDRESS;
     }
 
+    #[cfg_attr(target_pointer_width = "32", inline(never))]
     pub(super) fn set_identity(&mut self, identity: Option<u64>) {
         self.known &= !IDENTITY;
         if let Some(identity) = identity {
-            let half = |bits: u64| u32::try_from(bits & 0xFFFF_FFFF).unwrap_or(0);
-            self.identity = [half(identity), half(identity.wrapping_shr(32))];
+            self.identity = halves(identity);
             self.known |= IDENTITY;
         }
     }
@@ -150,6 +178,7 @@ impl Speaker {
         }
         if let Some(role) = sighting.role {
             self.role = role.code();
+            self.known |= ROLE;
         }
         if let Some(count) = sighting.count {
             self.count = count;
@@ -163,4 +192,16 @@ impl Speaker {
             self.known |= SERIAL;
         }
     }
+}
+
+/// The low half of a number, and the high one.
+fn halves(number: u64) -> [u32; 2] {
+    let half = |bits: u64| u32::try_from(bits & 0xFFFF_FFFF).unwrap_or(0);
+    [half(number), half(number.wrapping_shr(32))]
+}
+
+/// The data of bits.
+#[allow(clippy::as_conversions, clippy::cast_lossless, reason = "`from` is not constant")]
+const fn data_of(bits: u8) -> DataSet {
+    DataSet((bits as u64).wrapping_shl(Datum::HeardRole.bit()))
 }

@@ -3,7 +3,7 @@
 
 use super::codes::Role;
 use super::record::record;
-use crate::frame::{Frame, FrameId};
+use crate::frame::Frame;
 use zerocopy::byteorder::little_endian::U32;
 
 record! {
@@ -45,15 +45,11 @@ record! {
 
 impl FrameRecord {
     /// Says that the identifier has 29 bits.
-    pub const EXTENDED: u32 = 1 << 31;
+    pub const EXTENDED: u32 = Frame::EXTENDED;
 
     /// Whether a frame is of this kind.
     pub fn matches(&self, frame: &Frame) -> bool {
-        let id = match frame.id() {
-            FrameId::Standard(id) => u32::from(id),
-            FrameId::Extended(id) => id | Self::EXTENDED,
-        };
-        (id ^ self.id.get()) & (self.mask.get() | Self::EXTENDED) == 0
+        (frame.number() ^ self.id.get()) & (self.mask.get() | Self::EXTENDED) == 0
     }
 
     /// The role that a number stands for.
@@ -89,7 +85,7 @@ impl FieldRecord {
             return None;
         }
         let word = if let Some(start) = self.start.checked_sub(Self::FIRST_OF_ID) {
-            u64::from(frame.id().bits()).checked_shr(start.into())?
+            u64::from(frame.number() & !Frame::EXTENDED).checked_shr(start.into())?
         } else {
             let end = self.start.saturating_add(bits);
             if usize::from(end) > frame.data().len().saturating_mul(8) {
@@ -116,6 +112,7 @@ impl FieldRecord {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::frame::FrameId;
 
     fn frame(id: u32, data: &[u8]) -> Frame {
         Frame::new(FrameId::extended(id).expect("29 bits"), data).expect("short")

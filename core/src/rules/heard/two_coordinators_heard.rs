@@ -45,16 +45,18 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
             others = others.saturating_sub(1);
         }
     }
-    let sets = match compared.links.plan.demands.coordinators() {
-        Some(Coordinators::OneEachPhase) => {
-            [Leg::L1, Leg::L2, Leg::L3].map(|leg| compared.links.units_of_phase(leg).and(leading))
+    let mut tell = |units: UnitSet| {
+        if units.is_plural() || others > 0 {
+            sink.add_units(units);
         }
-        Some(Coordinators::One) | None => [leading, UnitSet::EMPTY, UnitSet::EMPTY],
     };
-    for units in sets {
-        if units.is_plural() || !units.is_empty() && others > 0 {
-            sink.add().at_units(units);
+    match compared.links.plan.demands.coordinators() {
+        Some(Coordinators::OneEachPhase) => {
+            for leg in [Leg::L1, Leg::L2, Leg::L3] {
+                tell(compared.links.units_of_phase(leg).and(leading));
+            }
         }
+        Some(Coordinators::One) | None => tell(leading),
     }
 }
 
