@@ -62,7 +62,9 @@ impl Declared {
                 [_] => rest.is_empty() || names_port(written, &rest, None),
                 _ => false,
             };
-            if let Some(number) = head.number().filter(|_| numbered) {
+            // Where nothing but the cables' ends says which units there are, this name makes one of
+            // its own, whichever stands first.
+            if let Some(number) = head.number().filter(|_| numbered && self.lists_units) {
                 for unit in self.units.iter().filter(|unit| unit.number == Some(number)) {
                     doubt.may_mean(Meaning::Unit(unit.key.clone()));
                 }
