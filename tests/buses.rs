@@ -10,6 +10,7 @@ use coldcheck_core::rules::RULES;
 use coldcheck_tests::buses::{self, Expected};
 use coldcheck_tests::heard::{hear, read};
 use coldcheck_tests::paths;
+use coldcheck_tests::python::BUSES;
 use std::collections::BTreeSet;
 use std::fs;
 
@@ -57,7 +58,7 @@ fn every_rule_about_what_is_heard_is_broken_by_a_log() {
 #[test]
 #[ignore = "needs Python and three packages; cargo dev test runs it"]
 fn the_packages_write_the_same_logs_again() {
-    buses::set_up();
+    BUSES.set_up().expect("the packages can be had");
     let fresh = paths::scratch("buses");
     buses::write(&fresh);
     for bus in buses::all() {

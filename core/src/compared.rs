@@ -21,10 +21,10 @@ pub struct Compared<'p> {
     pub known: Known,
     /// Units with an address of their own.
     pub addressed: UnitSet,
-    /// Units that share an address on the sheets: what is heard there may be of any of them.
-    pub shared: UnitSet,
     /// Those of them that were not heard.
     pub silent: UnitSet,
+    /// Units that share an address on the sheets: what is heard there may be of any of them.
+    pub shared: UnitSet,
     /// Units that were heard under an address that two have.
     pub doubled: UnitSet,
     /// Units of which it could not be told whether two have their address.
@@ -120,10 +120,7 @@ impl<'p> Compared<'p> {
     /// one, if there is but one stranger and nothing tells them apart.
     pub fn unit_of(&self, stranger: &Speaker) -> Option<UnitId> {
         let plan = self.links.plan;
-        let declared = |unit: &UnitId| {
-            let record = plan.unit(*unit)?;
-            record.declares(Datum::Serial).then(|| record.serial.get())
-        };
+        let declared = |unit: &UnitId| plan.unit(*unit)?.plain_serial();
         let told = stranger.serial();
         if told.is_some()
             && let Some(unit) = self.silent.iter().find(|unit| declared(unit) == told)

@@ -32,7 +32,8 @@ use crate::sets::UnitSet;
 ///
 /// let mut demands = DemandRecord::default();
 /// demands.stated = DemandSet::of(&[Demand::Dialect]).0.into();
-/// demands.values[48] = u32::from(Dialect::CanOpen.code()).into();
+/// let place = usize::try_from(Demand::Dialect.position())?;
+/// demands.values[place] = u32::from(Dialect::CanOpen.code()).into();
 /// let group = GroupRecord::default();
 /// let unit = UnitRecord {
 ///     declared: (1 << Datum::Address.bit()).into(),
@@ -46,7 +47,7 @@ use crate::sets::UnitSet;
 /// let heartbeat = Frame::new(FrameId::Standard(0x703), &[5]).ok_or("one byte")?;
 /// heard.hear(Milliseconds(1000), &heartbeat, listener.as_ref());
 /// assert!(heard.unit(UnitId(0)).is_some_and(|unit| unit.is_heard()));
-/// # Ok::<(), &str>(())
+/// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Clone, Debug)]
 pub struct Heard {
@@ -57,6 +58,9 @@ pub struct Heard {
     rivals: [Rival; limits::RIVALS],
     /// Units whose rival found no room there: their quarrel is never seen to end.
     quarrels: UnitSet,
+    /// Addresses of other devices of the plan: they need no row to be known.
+    devices: [u16; limits::DEVICES],
+    known_devices: usize,
     frames: u32,
     unheeded: u16,
     now: Milliseconds,
@@ -80,6 +84,8 @@ impl Heard {
             units: plan.units.len(),
             rivals: [Rival::default(); limits::RIVALS],
             quarrels: UnitSet::EMPTY,
+            devices: [0; limits::DEVICES],
+            known_devices: 0,
             frames: 0,
             unheeded: 0,
             now: Milliseconds(0),
@@ -89,6 +95,11 @@ impl Heard {
             if let Some(address) = unit.address() {
                 row.set_address(address);
             }
+        }
+        let addresses = plan.devices.iter().filter_map(|device| device.address());
+        for (place, address) in heard.devices.iter_mut().zip(addresses) {
+            *place = address;
+            heard.known_devices = heard.known_devices.saturating_add(1);
         }
         heard
     }
@@ -152,10 +163,14 @@ impl Heard {
 
     fn note(&mut self, sighting: &Sighting) {
         let Some(row) = self.row_of(sighting.address) else {
-            self.unheeded = self.unheeded.saturating_add(1);
+            let devices = self.devices.get(..self.known_devices).unwrap_or(&[]);
+            if !devices.contains(&sighting.address) {
+                self.unheeded = self.unheeded.saturating_add(1);
+            }
             return;
         };
-        if let Some(identity) = sighting.identity {
+        // Zero tells nobody from anybody, and stands for no rival.
+        if let Some(identity) = sighting.identity.filter(|identity| *identity != 0) {
             self.identify(row, identity);
         }
         let now = self.now;
@@ -288,6 +303,12 @@ mod tests {
         let swapped = claims(&[(1, 71), (2, 72), (3, 71), (1, 72)]);
         assert_eq!(identities(&swapped), [Some(72), None, Some(71)]);
         assert_eq!(contested(&swapped), [false; 3]);
+    }
+
+    #[test]
+    fn zero_is_nobodys_identity() {
+        let heard = claims(&[(1, 0), (1, 71), (1, 0)]);
+        assert_eq!((identities(&heard)[0], contested(&heard)[0]), (Some(71), false));
     }
 
     #[test]

@@ -8,6 +8,7 @@
 mod air;
 mod answer;
 
+pub(crate) use air::Air;
 pub(crate) use answer::Answer;
 
 use crate::place::{CableId, Place, UnitId};

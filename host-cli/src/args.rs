@@ -193,12 +193,20 @@ pub struct CheckArgs {
     #[command(flatten)]
     pub site: SiteArgs,
 
+    /// The report.
+    #[command(flatten)]
+    pub report: ReportArgs,
+}
+
+/// How a report is told, and where.
+#[derive(Args, Debug)]
+pub struct ReportArgs {
     /// Form of the report.
     #[arg(long, value_enum, default_value_t = ReportFormat::Text)]
     pub format: ReportFormat,
 
-    /// Count a rule that could not be checked for want of data as a finding: the verdict is
-    /// fix-first at the least.
+    /// Count a rule that could not be checked for want of declared data as a finding: the verdict
+    /// is fix-first at the least. What is not heard is nothing that could be declared.
     #[arg(long)]
     pub strict: bool,
 

@@ -33,6 +33,7 @@ mod error_frame;
 mod lines;
 mod stamp;
 mod summary;
+pub mod text;
 mod timeline;
 
 pub use error_frame::ErrorFrame;

@@ -1,9 +1,8 @@
 //! Currents, breakers, conductors, drops, sharing, faults, strings: the numbers of the power side.
 //!
-//! Every number that a person sees is a [`Figure`]: with its formula, where that comes from, and
-//! what was put in. Tables are data under `assets/tables`, each with its source and edition. All
-//! of it is a paper check that defers to the local code, the adopted edition and licensed
-//! practice.
+//! Each formula stands as a [`Formula`] beside the function that computes it, with its source. Tables
+//! are data under `assets/tables`, each with its source and edition. All of it is a paper check that
+//! defers to the local code, the adopted edition and licensed practice. No command shows it yet.
 
 pub mod battery;
 pub mod conductor;
@@ -26,32 +25,6 @@ pub struct Formula {
     pub source: &'static str,
     /// How sure the source is: read second-hand, from memory, computed here.
     pub mark: &'static str,
-}
-
-/// A number that went into another.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Input {
-    /// What it is.
-    pub name: &'static str,
-    /// How much.
-    pub value: f64,
-    /// In what.
-    pub unit: &'static str,
-}
-
-/// One number with everything that it stands on.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Figure {
-    /// What it is: `feeder current`.
-    pub what: String,
-    /// How much.
-    pub value: f64,
-    /// In what.
-    pub unit: &'static str,
-    /// How it was found.
-    pub formula: &'static Formula,
-    /// What went in.
-    pub inputs: Vec<Input>,
 }
 
 /// Takes away what binary fractions add: a millionth of the unit decides nothing.

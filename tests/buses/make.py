@@ -19,7 +19,7 @@ PASSIVE, OFF, NO_ACK, COUNTERS, CONTROLLER = 0x04, 0x40, 0x20, 0x200, 0x04
 
 
 def canopen(wire, units=((1, 1001), (2, 1002), (3, 1003), (4, 1004)), software=None, stops=()):
-    """Four units, read out by a master after some seconds."""
+    """Four units, read out after some seconds."""
     nodes = [CanOpen(wire, node, serial, (software or {}).get(node, "2.14")) for node, serial in units]
     wire.run(7.5)
     ask(wire, sorted({node.node for node in nodes}))

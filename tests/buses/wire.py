@@ -152,7 +152,7 @@ class CanOpen:
 
 
 def ask(wire, nodes):
-    """A master reads serial number and software version of nodes."""
+    """Another node reads serial number and software version of these."""
     network = canopen.Network()
     port = Port(wire)
     network.bus = port

@@ -1,6 +1,7 @@
 //! `cargo dev sites`, `bench`, `fleet` and `memory`: what belongs to `batch`.
 
 use coldcheck_tests::generate::Dice;
+use coldcheck_tests::python::FLEET;
 use coldcheck_tests::{fleet, generate_faulty, lines, paths, program, tools};
 use std::io::{self, BufWriter, Write};
 use std::path::PathBuf;
@@ -114,7 +115,7 @@ fn release_program() -> PathBuf {
 
 /// 100,000 sites on two Dask workers, killed once, held against one run.
 pub(crate) fn on_workers() {
-    fleet::set_up();
+    FLEET.set_up().expect("the packages can be had");
     let start = Instant::now();
     fleet::prove(&release_program(), &program::folder("fleet"), 100_000, 5_000);
     println!("100,000 sites on two workers, killed once: the same as one run");

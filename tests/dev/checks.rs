@@ -1,6 +1,7 @@
 //! Setting a machine up, and every check that CI runs.
 
-use coldcheck_tests::{buses, firmware, listening, outside, paths, tools, wasm};
+use coldcheck_tests::python::{BUSES, ORACLES};
+use coldcheck_tests::{firmware, paths, tools, wasm};
 use std::process::Command;
 use std::time::Instant;
 
@@ -26,13 +27,11 @@ pub(crate) fn setup() -> Result<(), String> {
         install(&missing)?;
     }
     // A Debian Python may lack the module that makes environments.
-    outside::set_up().or_else(|_| {
+    ORACLES.set_up().or_else(|_| {
         install(&["python3-venv"])?;
-        outside::set_up()
+        ORACLES.set_up()
     })?;
-    buses::set_up();
-    listening::set_up();
-    Ok(())
+    BUSES.set_up()
 }
 
 /// Installs Debian packages.

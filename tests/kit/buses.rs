@@ -2,6 +2,7 @@
 
 use crate::cases::sheet;
 use crate::images::Site;
+use crate::python::BUSES;
 use crate::{paths, tools};
 use std::collections::BTreeMap;
 use std::fs;
@@ -67,33 +68,10 @@ pub fn all() -> Vec<Bus> {
     buses
 }
 
-/// Where the virtual environment is put.
-fn environment() -> PathBuf {
-    paths::workspace().join("target").join("buses")
-}
-
-/// Makes the virtual environment, if it is not there.
-///
-/// # Panics
-/// If it cannot be made.
-pub fn set_up() {
-    let ready = Command::new(python()).args(["-c", "import can, canopen, j1939"]).output();
-    if ready.is_ok_and(|output| output.status.success()) {
-        return;
-    }
-    tools::run(Command::new("python3").args(["-m", "venv"]).arg(environment()));
-    let pip = ["-m", "pip", "install", "--quiet", "--disable-pip-version-check", "-r"];
-    tools::run(Command::new(python()).args(pip).arg(folder().join("requirements.txt")));
-}
-
-fn python() -> PathBuf {
-    environment().join(if cfg!(windows) { "Scripts" } else { "bin" }).join("python")
-}
-
 /// Writes all logs anew into a folder.
 ///
 /// # Panics
 /// If Python or a package is missing.
 pub fn write(into: &Path) {
-    tools::run(Command::new(python()).arg("-B").arg(folder().join("make.py")).arg(into));
+    tools::run(Command::new(BUSES.python()).arg("-B").arg(folder().join("make.py")).arg(into));
 }

@@ -1,35 +1,11 @@
-//! `tests/fleet/run.py`: many sites on Dask workers, and its Python environment.
+//! `tests/fleet/run.py`: many sites on Dask workers.
 
-use crate::{lines, paths, tools};
+use crate::python::FLEET;
+use crate::{lines, paths};
 use std::fs::{self, File};
 use std::io::{self, BufRead, BufReader, BufWriter, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Stdio};
-
-/// Where the virtual environment is put.
-pub fn environment() -> PathBuf {
-    paths::workspace().join("target").join("fleet")
-}
-
-/// Its Python.
-pub fn python() -> PathBuf {
-    environment().join(if cfg!(windows) { "Scripts" } else { "bin" }).join("python")
-}
-
-/// Makes the virtual environment, if it is not there.
-///
-/// # Panics
-/// If it cannot be made.
-pub fn set_up() {
-    let ready = Command::new(python()).args(["-c", "import distributed"]).output();
-    if ready.is_ok_and(|output| output.status.success()) {
-        return;
-    }
-    tools::run(Command::new("python3").args(["-m", "venv"]).arg(environment()));
-    let pip = ["-m", "pip", "install", "--quiet", "--disable-pip-version-check", "-r"];
-    let requirements = paths::tests().join("fleet/requirements.txt");
-    tools::run(Command::new(python()).args(pip).arg(requirements));
-}
 
 /// Writes generated sites, a line each, as they are made.
 ///
@@ -45,7 +21,7 @@ pub fn write_sites(path: &Path, count: u64) -> io::Result<()> {
 
 /// The run over a file of sites.
 pub fn command(program: &Path, sites: &Path, reports: &Path, lines_a_part: usize) -> Command {
-    let mut command = Command::new(python());
+    let mut command = Command::new(FLEET.python());
     command.arg(paths::tests().join("fleet/run.py")).args([sites, reports]);
     command.arg("--program").arg(program);
     command.args(["--lines-a-part", &lines_a_part.to_string()]);

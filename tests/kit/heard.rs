@@ -1,169 +1,92 @@
-//! What comes down the gateway's serial line, and what it must say of it: logs of a bus in the form
-//! of `candump`, as SLCAN text and as what the core hears.
+//! What comes down the gateway's serial line, and what it must say of it: logs of a bus as SLCAN text
+//! and as what the core hears.
 
 use coldcheck::listing::listing;
+use coldcheck::log::{Reader, Said, text};
 use coldcheck_core::finding::{Finding, Outcome, Verdict};
-use coldcheck_core::frame::{Frame, FrameId};
-use coldcheck_core::heard::{BusState, Heard, Listener};
+use coldcheck_core::heard::{BusError, BusState, Controller, Heard, Listener};
 use coldcheck_core::limits;
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::{Milliseconds, Plan};
 use coldcheck_core::report::Report;
 use coldcheck_core::rules::RuleId;
 use coldcheck_core::signal::{Lamp, REFUSED, lamp};
-use coldcheck_core::slcan::Status;
-use std::fmt::Write;
 
-/// Something on the bus, or a word of the controller.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Event {
-    /// A frame.
-    Frame(Frame),
-    /// States and errors.
-    Status(Status),
-}
-
-/// Reads a log in the form of `candump -L`: `(seconds) channel id#data`. Times are milliseconds
-/// after the first line.
+/// Reads a log as `coldcheck hear` does: frames and error frames, each with its time.
 ///
 /// # Panics
-/// If a line has another form.
-pub fn read(log: &str) -> Vec<(Milliseconds, Event)> {
-    let mut first = None;
-    let lines = log.lines().filter(|line| !line.trim().is_empty());
-    lines
-        .map(|line| event(line, &mut first).unwrap_or_else(|| panic!("no frame: {line}")))
-        .collect()
+/// If it is no log, or a line of it fits no form.
+pub fn read(log: &str) -> Vec<(Milliseconds, Said)> {
+    let mut said = Vec::new();
+    let mut reader = Reader::new("a log of the tests", None);
+    reader.push(log.as_bytes(), &mut |entry| said.push((entry.at, entry.said))).expect("a log");
+    let summary = reader.finish(&mut |entry| said.push((entry.at, entry.said))).expect("a log");
+    assert_eq!(summary.unfit, 0, "{:?}", summary.shown);
+    said
 }
 
-fn event(line: &str, first: &mut Option<u64>) -> Option<(Milliseconds, Event)> {
-    let mut words = line.split_whitespace();
-    let time = words.next()?.strip_prefix('(')?.strip_suffix(')')?;
-    let (seconds, fraction) = time.split_once('.')?;
-    let micros: u64 = format!("{fraction:0<6}").get(..6)?.parse().ok()?;
-    let micros = seconds.parse::<u64>().ok()? * 1_000_000 + micros;
-    let since = micros - *first.get_or_insert(micros);
-    let (id, data) = words.nth(1)?.split_once('#')?;
-    let bits = u32::from_str_radix(id, 16).ok()?;
-    let event = if bits & 0x2000_0000 == 0 {
-        let id = match id.len() {
-            3 => FrameId::standard(u16::try_from(bits).ok()?)?,
-            _ => FrameId::extended(bits)?,
-        };
-        Event::Frame(match data.strip_prefix('R') {
-            Some(length) => Frame::request(id, length.parse().unwrap_or(0))?,
-            None => Frame::new(id, &bytes(data)?)?,
-        })
-    } else {
-        Event::Status(status(bits, *bytes(data)?.first_chunk::<8>()?))
-    };
-    Some((Milliseconds(u32::try_from(since / 1000).ok()?), event))
-}
-
-fn bytes(digits: &str) -> Option<Vec<u8>> {
-    (0..digits.len())
-        .step_by(2)
-        .map(|at| u8::from_str_radix(digits.get(at..at + 2)?, 16).ok())
-        .collect()
-}
-
-/// What an error frame says. Classes and bytes: `linux/can/error.h`.
-fn status(class: u32, data: [u8; 8]) -> Status {
-    let mut bits = 0;
-    let mut note = |is_so: bool, bit: u16| bits |= if is_so { bit } else { 0 };
-    let [_, controller, kind, location, _, _, sent, received] = data;
-    note(class & 0x20 != 0, Status::ACKNOWLEDGE);
-    note(class & 0x40 != 0, Status::OFF);
-    if class & 0x04 != 0 {
-        note(controller & 0x03 != 0, Status::OVERRUN);
-        note(controller & 0x0C != 0, Status::WARNING);
-        note(controller & 0x30 != 0, Status::PASSIVE);
-    }
-    if class & 0x08 != 0 {
-        note(kind & 0b1_1001 != 0, Status::BIT);
-        note(kind & 0b110 != 0 || location == 0x08, Status::FRAME);
-    }
-    if class & 0x200 != 0 {
-        match BusState::of(received.into(), sent.into()) {
-            BusState::Active => {}
-            BusState::Warning => note(true, Status::WARNING),
-            BusState::Passive => note(true, Status::PASSIVE),
-            BusState::Off => note(true, Status::OFF),
+/// The same as an adapter sends it.
+///
+/// # Panics
+/// If the log holds what no adapter that listens would say.
+pub fn slcan(log: &[(Milliseconds, Said)]) -> Vec<u8> {
+    let line = |(at, said): &(Milliseconds, Said)| match said {
+        Said::Frame(frame) => text::slcan(frame, *at),
+        Said::Error(error) => {
+            let mut controller = Controller::default();
+            error.tell(&mut controller);
+            status(&controller)
         }
-    }
-    note(class & 0x80 != 0 && class & 0x28 == 0, Status::BUS_ERROR);
-    Status(bits)
-}
-
-/// The events as an adapter sends them.
-pub fn slcan(events: &[(Milliseconds, Event)]) -> Vec<u8> {
-    let mut text = String::new();
-    for (at, event) in events {
-        match event {
-            Event::Frame(frame) => frame_text(&mut text, frame, *at),
-            Event::Status(status) => status_text(&mut text, *status),
+        Said::Sent(_) | Said::Other | Said::Status(_) => {
+            panic!("no log of the tests says {said:?}")
         }
-    }
-    text.into_bytes()
-}
-
-fn frame_text(text: &mut String, frame: &Frame, at: Milliseconds) {
-    let (kind, digits) = match (frame.id(), frame.is_request()) {
-        (FrameId::Standard(_), false) => ('t', 3),
-        (FrameId::Standard(_), true) => ('r', 3),
-        (FrameId::Extended(_), false) => ('T', 8),
-        (FrameId::Extended(_), true) => ('R', 8),
     };
-    let (bits, length) = (frame.id().bits(), frame.length());
-    let _ = write!(text, "{kind}{bits:0digits$X}{length:X}");
-    for byte in frame.data() {
-        let _ = write!(text, "{byte:02X}");
-    }
-    let _ = write!(text, "{:04X}\r", at.0 % 60_000);
+    log.iter().map(line).collect::<String>().into_bytes()
 }
 
-fn status_text(text: &mut String, status: Status) {
-    let has = |bit| status.0 & bit != 0;
-    let letters = [(Status::OFF, 'b'), (Status::PASSIVE, 'p'), (Status::WARNING, 'w')];
-    let state = letters.iter().find(|(bit, _)| has(*bit)).map_or('a', |(_, letter)| *letter);
-    let _ = write!(text, "s{state}000000\r");
-    let kinds = [
-        (Status::ACKNOWLEDGE, 'a'),
-        (Status::BIT, 'b'),
-        (Status::FRAME, 'f'),
-        (Status::OVERRUN, 'o'),
-    ];
-    let errors: String = kinds.iter().filter(|(bit, _)| has(*bit)).map(|(_, kind)| *kind).collect();
-    if !errors.is_empty() {
-        let _ = write!(text, "e{}{errors}\r", errors.len());
-    }
-    if has(Status::BUS_ERROR) {
-        text.push_str("F80\r");
-    }
+/// The lines by which an adapter tells the state of its controller, and what was wrong.
+fn status(controller: &Controller) -> String {
+    let state = match controller.worst() {
+        BusState::Active => 'a',
+        BusState::Warning => 'w',
+        BusState::Passive => 'p',
+        BusState::Off => 'b',
+    };
+    let kinds = [(BusError::Acknowledge, 'a'), (BusError::Bit, 'b'), (BusError::Frame, 'f')];
+    let told = kinds.iter().filter(|(kind, _)| controller.count(*kind) > 0);
+    let letters: String = told.map(|(_, letter)| *letter).collect();
+    let errors = match letters.len() {
+        0 => String::new(),
+        count => format!("e{count}{letters}\r"),
+    };
+    let other = if controller.count(BusError::Other) > 0 { "F80\r" } else { "" };
+    format!("s{state}000000\r{errors}{other}")
 }
 
-/// Hears events as the gateway does.
-pub fn hear(plan: &Plan<'_>, events: &[(Milliseconds, Event)]) -> Heard {
+/// Hears a log as the gateway does.
+pub fn hear(plan: &Plan<'_>, log: &[(Milliseconds, Said)]) -> Heard {
     let listener = Listener::of(plan);
     let mut heard = Heard::of(plan);
-    for (at, event) in events {
-        match event {
-            Event::Frame(frame) => heard.hear(*at, frame, listener.as_ref()),
-            Event::Status(status) => status.tell(heard.controller()),
+    for (at, said) in log {
+        match said {
+            Said::Frame(frame) => heard.hear(*at, frame, listener.as_ref()),
+            Said::Error(error) => error.tell(heard.controller()),
+            Said::Status(status) => status.tell(heard.controller()),
+            Said::Sent(_) | Said::Other => heard.pass(*at),
         }
     }
     heard
 }
 
 /// What a gateway must say of an image and of what it hears, and its exit status.
-pub fn expected(image: &[u8], events: &[(Milliseconds, Event)]) -> (Vec<String>, i32) {
+pub fn expected(image: &[u8], log: &[(Milliseconds, Said)]) -> (Vec<String>, i32) {
     use coldcheck_core::image::Image;
     let image = match Image::read(image) {
         Ok(image) => image,
         Err(error) => return refused(&format!("Image({error:?})")),
     };
     match image.plan() {
-        Ok(plan) => of_plan(&plan, events),
+        Ok(plan) => of_plan(&plan, log),
         Err(error) => refused(&format!("Plan({error:?})")),
     }
 }
@@ -172,13 +95,13 @@ fn refused(why: &str) -> (Vec<String>, i32) {
     (vec![format!("refused {why}"), lamp_line(REFUSED)], 2)
 }
 
-fn of_plan(plan: &Plan<'_>, events: &[(Milliseconds, Event)]) -> (Vec<String>, i32) {
+fn of_plan(plan: &Plan<'_>, log: &[(Milliseconds, Said)]) -> (Vec<String>, i32) {
     let mut findings = [Finding::BLANK; limits::GATEWAY_FINDINGS];
     let mut places = [Place::Group; limits::GATEWAY_PLACES];
     let mut report = Report::new(&mut findings, &mut places, &mut []);
     coldcheck_core::check(plan, &mut report);
     let found = report.findings().len();
-    coldcheck_core::compare(plan, &hear(plan, events), &mut report);
+    coldcheck_core::compare(plan, &hear(plan, log), &mut report);
     let mut lines = listing(plan);
     for rule in (0..=u8::MAX).filter_map(RuleId::from_number) {
         let is_heard = rule >= RuleId::LoneNodeNoAck;

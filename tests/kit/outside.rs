@@ -9,11 +9,11 @@ use crate::generate_faulty;
 use crate::oracle::compare::{Comparer, Difference, Tally};
 use crate::oracle::{JUDGED, Judged, Judgment, judge, site::Site};
 use crate::paths;
+use crate::python::ORACLES;
 use coldcheck::engine::read_site;
 use coldcheck_core::plan::Plan;
 use std::collections::BTreeSet;
 use std::io::Write;
-use std::path::PathBuf;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
@@ -50,48 +50,13 @@ impl Judge {
     }
 }
 
-/// Where `cargo dev setup` puts the virtual environment.
-pub fn environment() -> PathBuf {
-    paths::workspace().join("target").join("oracles")
-}
-
-/// Its Python.
-pub fn python() -> PathBuf {
-    let folder = if cfg!(windows) { "Scripts" } else { "bin" };
-    environment().join(folder).join("python")
-}
-
-/// The libraries that the judges need, as pip reads them.
-pub fn requirements() -> PathBuf {
-    paths::tests().join("oracles/requirements.txt")
-}
-
-/// Makes the virtual environment, if it is not there or lacks a library.
-///
-/// # Errors
-/// What went wrong, as text.
-pub fn set_up() -> Result<(), String> {
-    let ready = Command::new(python()).args(["-c", "import clingo, networkx"]).output();
-    if ready.is_ok_and(|output| output.status.success()) {
-        return Ok(());
-    }
-    let run = |command: &mut Command| {
-        let output = command.output().map_err(|error| format!("{command:?}: {error}"))?;
-        let says = String::from_utf8_lossy(&output.stderr);
-        if output.status.success() { Ok(()) } else { Err(format!("{command:?}: {says}")) }
-    };
-    run(Command::new("python3").args(["-m", "venv"]).arg(environment()))?;
-    let pip = ["-m", "pip", "install", "--quiet", "--disable-pip-version-check", "-r"];
-    run(Command::new(python()).args(pip).arg(requirements()))
-}
-
 /// Sends sites to a program, a JSON line each, and takes the broken rules of each.
 fn outside(program: &str, sites: &[Site]) -> Vec<Vec<Judged>> {
-    let python = python();
+    let python = ORACLES.python();
     assert!(
         python.exists(),
         "no Python environment for the judges in {}: run `cargo dev setup`",
-        environment().display()
+        ORACLES.place().display()
     );
     let mut child = Command::new(python)
         .arg(paths::tests().join("oracles").join(program))

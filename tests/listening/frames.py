@@ -8,7 +8,7 @@ writes into FOLDER:
   written.jsonl  what it was given: identifier, extended, remote, data, time in microseconds
   slcan.txt      what python-can's interface for SLCAN sends to an adapter
   slcan.jsonl    what it was given
-  canopen.jsonl  frames, and which node canopen's scanner and its NMT master see in each
+  canopen.jsonl  frames, and which node canopen's scanner sees in each, and in which state it is
   j1939.jsonl    identifiers by can-j1939 and cantools, NAMEs by can-j1939, with their parts
 """
 
@@ -110,10 +110,11 @@ def nodes(folder, dice, count):
         scanner.on_message_received(number)
         entry = {"id": number, "data": data.hex(), "node": next(iter(scanner.nodes), None)}
         if number >= 0x701 and len(data) == 1:
-            master = NmtMaster(number - 0x700)
-            master.on_heartbeat(number, bytearray(data), 1.0)
+            # The package's name for whoever listens to heartbeats.
+            watcher = NmtMaster(number - 0x700)
+            watcher.on_heartbeat(number, bytearray(data), 1.0)
             # Boot-up is told by the state that was received, before it is taken for another.
-            entry["state"] = master._state_received
+            entry["state"] = watcher._state_received
         entries.append(entry)
     write(folder, "canopen.jsonl", entries)
 

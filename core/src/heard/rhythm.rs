@@ -4,16 +4,17 @@ use crate::plan::Milliseconds;
 
 /// The rhythm of the signs of life under one address.
 ///
-/// Times between two of them are kept up to 65 s; longer ones count as that.
+/// Times between two of them are kept up to 65 s, but for the longest one. Where two together take
+/// longer, whether two take turns cannot be told.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub struct Rhythm {
     first: u32,
     last: u32,
+    longest: u32,
     beats: u16,
     before: u16,
     shortest: u16,
-    longest: u16,
     shortest_pair: u16,
     longest_pair: u16,
 }
@@ -23,10 +24,10 @@ impl Rhythm {
     pub const NONE: Self = Self {
         first: 0,
         last: 0,
+        longest: 0,
         beats: 0,
         before: 0,
         shortest: 0,
-        longest: 0,
         shortest_pair: 0,
         longest_pair: 0,
     };
@@ -36,8 +37,12 @@ impl Rhythm {
 
     /// Takes note of a sign of life.
     pub fn beat(&mut self, at: Milliseconds) {
-        let interval = u16::try_from(at.0.saturating_sub(self.last)).unwrap_or(u16::MAX);
+        let since = at.0.saturating_sub(self.last);
+        let interval = u16::try_from(since).unwrap_or(u16::MAX);
         self.last = at.0;
+        if self.beats > 0 {
+            self.longest = self.longest.max(since);
+        }
         match self.beats {
             0 => self.first = at.0,
             1 => self.interval(interval),
@@ -58,7 +63,6 @@ impl Rhythm {
         if self.beats == 1 || interval < self.shortest {
             self.shortest = interval;
         }
-        self.longest = self.longest.max(interval);
     }
 
     /// Whether any sign of life came.
@@ -72,7 +76,7 @@ impl Rhythm {
         if self.beats < Self::FEWEST || self.beats == u16::MAX {
             return None;
         }
-        let usual = self.last.saturating_sub(self.first).saturating_sub(self.longest.into());
+        let usual = self.last.saturating_sub(self.first).saturating_sub(self.longest);
         usual.checked_div(u32::from(self.beats).saturating_sub(2)).filter(|period| *period > 0)
     }
 
@@ -80,15 +84,15 @@ impl Rhythm {
     /// as usual, up to now.
     pub fn has_pauses(&self, now: Milliseconds) -> bool {
         let since = now.0.saturating_sub(self.last);
-        self.period()
-            .is_some_and(|period| since.max(self.longest.into()) > period.saturating_mul(3))
+        self.period().is_some_and(|period| since.max(self.longest) > period.saturating_mul(3))
     }
 
     /// Whether two take turns: any two times together are alike, but one and the next are not.
     pub fn has_two_phases(&self) -> bool {
-        let alike = |short: u16, long: u16| u32::from(long) <= quarter_more(short);
+        let alike = |short: u16, long: u32| long <= quarter_more(short);
         self.beats >= Self::FEWEST
-            && alike(self.shortest_pair, self.longest_pair)
+            && self.longest_pair < u16::MAX
+            && alike(self.shortest_pair, self.longest_pair.into())
             && !alike(self.shortest, self.longest)
     }
 
@@ -156,5 +160,16 @@ mod tests {
         assert!(paused.has_pauses(Milliseconds(24_000)));
         assert!(paused.period().is_some_and(|period| period == 1000));
         assert!(!paused.has_two_phases());
+        // However long it lasts, and however few signs there are beside it.
+        let long = rhythm([0, 1000, 2000, 603_000, 604_000, 605_000]);
+        assert_eq!(long.period(), Some(1000));
+        assert!(long.has_pauses(Milliseconds(605_500)));
+    }
+
+    #[test]
+    fn slow_signs_do_not_take_turns() {
+        let slow = rhythm([0, 40_000, 110_000, 150_000, 220_000, 260_000, 330_000]);
+        assert!(!slow.has_two_phases() && !slow.has_pauses(Milliseconds(330_000)));
+        assert!(slow.period().is_some_and(|period| (50_000..54_000).contains(&period)));
     }
 }

@@ -90,6 +90,18 @@ impl UnitRecord {
     /// The first number for a version that does not have up to four parts below 256.
     pub const FIRST_OTHER_VERSION: u32 = 0xFF00_0000;
 
+    /// Its serial number, if it is a plain number and so can be compared with one that is heard.
+    pub fn plain_serial(&self) -> Option<u32> {
+        let serial = self.serial.get();
+        (self.declares(Datum::Serial) && serial < Self::FIRST_OTHER_SERIAL).then_some(serial)
+    }
+
+    /// Its firmware, if it has up to four parts below 256, the first in the high byte.
+    pub fn plain_firmware(&self) -> Option<u32> {
+        let version = self.firmware.get();
+        (self.declares(Datum::Firmware) && version < Self::FIRST_OTHER_VERSION).then_some(version)
+    }
+
     /// What [`UnitRecord::address_base`] holds where a sheet says that the unit has no address.
     pub const NO_ADDRESS: u8 = 1;
 

@@ -32,7 +32,7 @@ pub(super) fn serial_number(unit: &UnitRecord) -> Option<u32> {
 /// units of each phase; empty sets fill up. Units whose phase is not known are noted as not
 /// checked.
 #[inline(never)]
-fn led_together(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> [UnitSet; 3] {
+pub(super) fn led_together(links: &Links<'_>, sink: &mut Sink<'_, '_>) -> [UnitSet; 3] {
     match links.plan.demands.coordinators() {
         Some(Coordinators::One) => [links.units, UnitSet::EMPTY, UnitSet::EMPTY],
         Some(Coordinators::OneEachPhase) => {

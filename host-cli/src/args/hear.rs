@@ -1,7 +1,6 @@
 //! The command line of `hear`.
 
-use super::{DialectArg, OutputArgs, ReportFormat, ScopeArg, date};
-use crate::date::Date;
+use super::{DialectArg, ReportArgs, ScopeArg};
 use clap::Args;
 use std::path::PathBuf;
 use std::time::Duration;
@@ -58,22 +57,9 @@ pub struct HearArgs {
     #[arg(long, value_name = "INTERFACE", conflicts_with = "interface")]
     pub live: Option<String>,
 
-    /// Form of the report.
-    #[arg(long, value_enum, default_value_t = ReportFormat::Text)]
-    pub format: ReportFormat,
-
-    /// Count a rule that could not be checked for want of declared data as a finding: the verdict
-    /// is fix-first at the least. What units do not tell is nothing that could be declared.
-    #[arg(long)]
-    pub strict: bool,
-
-    /// Hold waivers against this day instead of today.
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
-    pub date: Option<Date>,
-
-    /// Where the report goes.
+    /// The report.
     #[command(flatten)]
-    pub output: OutputArgs,
+    pub report: ReportArgs,
 }
 
 /// A stretch of time that a person can wait for.

@@ -1,7 +1,7 @@
 //! `coldcheck check`.
 
 use super::{Failure, colour, files};
-use crate::args::{CheckArgs, Cli, OutputArgs, ReportFormat};
+use crate::args::{CheckArgs, Cli, ReportArgs, ReportFormat};
 use crate::date::Date;
 use crate::diagnosis::{Day, Diagnosis};
 use crate::engine::{Site, examine};
@@ -13,9 +13,10 @@ use std::time::{SystemTime, UNIX_EPOCH};
 pub(super) fn run(cli: &Cli, args: &CheckArgs, out: &mut dyn Write) -> Result<u8, Failure> {
     files::with_request(&args.site, |request| {
         let (site, mut diagnosis) = examine(request)?;
-        weigh(&site, &mut diagnosis, args.date, args.strict)?;
-        let text = told(cli, &args.output, args.format, &site, &diagnosis);
-        files::write(&files::inputs(&args.site, &site), &args.output, out, text.as_bytes())?;
+        weigh(&site, &mut diagnosis, args.report.date, args.report.strict)?;
+        let text = told(cli, &args.report, &site, &diagnosis);
+        let inputs = files::inputs(&args.site, &site);
+        files::write(&inputs, &args.report.output, out, text.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
     })
 }
@@ -37,18 +38,12 @@ pub(super) fn weigh(
 }
 
 /// The report in the form that was asked for.
-pub(super) fn told(
-    cli: &Cli,
-    output: &OutputArgs,
-    format: ReportFormat,
-    site: &Site,
-    diagnosis: &Diagnosis,
-) -> String {
-    match format {
+pub(super) fn told(cli: &Cli, args: &ReportArgs, site: &Site, diagnosis: &Diagnosis) -> String {
+    match args.format {
         ReportFormat::Json => format!("{:#}\n", json::check(site, diagnosis)),
         ReportFormat::Sarif => format!("{:#}\n", sarif::check(site, diagnosis)),
         ReportFormat::Text => {
-            let to_terminal = output.output.is_none() && std::io::stdout().is_terminal();
+            let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
             let style = terminal::Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
             terminal::check(site, diagnosis, style)
         }

@@ -25,12 +25,13 @@ pub(super) fn run(
     let (sheets, log) = sheets_and_log(args)?;
     let site = site(args, sheets)?;
     // Where the report is for programs, its stream takes nothing else.
-    let is_mixed = args.format == ReportFormat::Text || args.output.output.is_some();
+    let is_mixed = args.report.format == ReportFormat::Text || args.report.output.output.is_some();
     let told: &mut dyn Write = if is_mixed { &mut *out } else { err };
     let mut diagnosis = listen(args, &site, log, told)?;
-    check::weigh(&site, &mut diagnosis, args.date, args.strict)?;
-    let text = check::told(cli, &args.output, args.format, &site, &diagnosis);
-    files::write(&files::inputs_with(&args.files, &site), &args.output, out, text.as_bytes())?;
+    check::weigh(&site, &mut diagnosis, args.report.date, args.report.strict)?;
+    let text = check::told(cli, &args.report, &site, &diagnosis);
+    let inputs = files::inputs_with(&args.files, &site);
+    files::write(&inputs, &args.report.output, out, text.as_bytes())?;
     Ok(diagnosis.verdict.exit_code())
 }
 
@@ -85,7 +86,7 @@ fn listen(
         hearing.knows_controller();
         Source::live(&name)?
     };
-    let mut watch = args.follow.then(|| Watch::new(site, args.date, told));
+    let mut watch = args.follow.then(|| Watch::new(site, args.report.date, told));
     source.stop_after(args.lasts);
     if args.follow || log.is_none() {
         source.stop_when_asked();

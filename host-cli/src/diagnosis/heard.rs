@@ -9,7 +9,7 @@ use coldcheck_core::compared::Compared;
 use coldcheck_core::heard::{Controller, Speaker};
 use coldcheck_core::links::{Known, Links};
 use coldcheck_core::place::Place;
-use coldcheck_core::plan::{DataSet, Datum, Dialect, Milliseconds, Plan, Role};
+use coldcheck_core::plan::{Datum, Dialect, Milliseconds, Plan, Role};
 
 /// What was heard.
 #[derive(Clone, Debug)]
@@ -136,26 +136,11 @@ impl Teller<'_, '_> {
     /// Units that were heard and did not tell the datum.
     pub(super) fn heard_without(&self, datum: Datum) -> Vec<Place> {
         let Some(heard) = self.heard else { return Vec::new() };
-        let lacks = |speaker: &Speaker| speaker.is_heard() && !told(speaker).contains(datum);
+        let lacks = |speaker: &Speaker| speaker.is_heard() && !speaker.told().contains(datum);
         self.plan
             .units()
             .filter(|(id, _)| heard.unit(*id).is_some_and(lacks))
             .map(|(id, _)| Place::Unit(id))
             .collect()
     }
-}
-
-/// What a speaker told of itself.
-fn told(speaker: &Speaker) -> DataSet {
-    [
-        (Datum::HeardRole, speaker.role().is_some()),
-        (Datum::HeardCount, speaker.count().is_some()),
-        (Datum::HeardFirmware, speaker.firmware().is_some()),
-        (Datum::HeardSerial, speaker.serial().is_some()),
-        (Datum::HeardIdentity, speaker.identity().is_some()),
-        (Datum::HeardPeriod, speaker.rhythm().period().is_some()),
-    ]
-    .iter()
-    .filter(|(_, is_told)| *is_told)
-    .fold(DataSet::EMPTY, |all, (datum, _)| all.or(DataSet::of(&[*datum])))
 }

@@ -20,7 +20,7 @@ pub const IEC: Formula = Formula {
     id: "conductor.iec",
     text: "current <= breaker <= ampacity * ambient",
     source: "IEC 60364-4-43, 433.1; IEC 60364-5-52:2009, Tables B.52.2 to B.52.5, B.52.14",
-    mark: "second-hand; ambient factors of PVC from memory",
+    mark: "second-hand; ambient factors of PVC and number of the clause from memory",
 };
 /// Earth conductor by the American code.
 pub const NEC_EARTH_CONDUCTOR: Formula = Formula {

@@ -43,7 +43,7 @@ pub const IEC_BREAKER: Formula = Formula {
     id: "breaker.iec",
     text: "current <= rating; the next standard rating",
     source: "IEC 60364-4-43, 433.1",
-    mark: "second-hand",
+    mark: "second-hand; number of the clause from memory",
 };
 
 /// Current in each leg of a split-phase unit, in amperes.

@@ -42,7 +42,7 @@ mod tests {
     #[test]
     fn a_claim_tells_address_and_name() {
         // The NAME that the package can-j1939 2.0.12 makes of industry group 5, function 255,
-        // maker 666, identity 1234567, arbitrary address; identifier by cantools 41.
+        // maker 666, identity 1234567, arbitrary address; identifier by cantools 45.1.0.
         let name = 0xD000_FF00_5352_D687_u64;
         let claim = sighting(0x18EE_FF80, &name.to_le_bytes()).expect("a claim");
         assert_eq!((claim.address, claim.identity), (0x80, Some(name)));

@@ -1,5 +1,4 @@
 //! A unit tells the firmware that was declared for it.
-use crate::plan::UnitRecord;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -32,9 +31,7 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         compared,
         Datum::HeardFirmware,
         |speaker, unit| {
-            let declared = unit.declares(Datum::Firmware).then(|| unit.firmware.get());
-            let is_plain = |version: &u32| *version < UnitRecord::FIRST_OTHER_VERSION;
-            let wanted = declared.filter(is_plain).map(Quantity::Version);
+            let wanted = unit.plain_firmware().map(Quantity::Version);
             (speaker.firmware().map(Quantity::Version), wanted)
         },
         sink,

@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Address,
     text: Text {
         title: "Nothing at all is heard",
-        says: "The gateway hears nothing at all, not even a damaged frame",
+        says: "Nothing at all is heard on the link",
         why: "Either no unit is powered, or the gateway does not hang on the link: its plug is out, \
               sits in another socket, or one wire of the pair is open. Nothing is known about any \
               unit.",

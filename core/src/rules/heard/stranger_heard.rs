@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Address,
     text: Text {
         title: "Somebody is heard whom nobody declares",
-        says: "Somebody answers to address {value}, which nothing on the sheets has",
+        says: "Somebody answers whom nothing on the sheets has[: address {value}]",
         why: "It may be a unit that is on no list, one that is set to another address, or a device \
               that should not hang on this link. The count that the group is set to may be wrong.",
         act: "Find out what answers to this address, and enter it on the sheets or take it off the \
@@ -26,18 +26,27 @@ pub(crate) const RULE: Rule = Rule {
 fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
     let others = compared.links.units.without(compared.addressed);
     let unaddressed = others.without(compared.shared);
-    for stranger in compared.strangers() {
-        if compared.unit_of(stranger).is_some() {
-            continue;
-        }
+    let mut tell = |address: Option<u16>| {
         // It may be a unit without an address, or one of those that share one.
         if !unaddressed.is_empty() {
             sink.open(Datum::Address).at_units(unaddressed);
         } else if !compared.shared.is_empty() {
             sink.blocked_by(RuleId::AddressDuplicate);
         } else {
-            sink.add().value(Quantity::Address(stranger.address().unwrap_or(0)));
+            let finding = sink.add();
+            if let Some(address) = address {
+                finding.value(Quantity::Address(address));
+            }
         }
+    };
+    for stranger in compared.strangers() {
+        if compared.unit_of(stranger).is_none() {
+            tell(stranger.address());
+        }
+    }
+    // For these there was no room to keep their addresses apart.
+    if compared.heard.unheeded() > 0 {
+        tell(None);
     }
 }
 
@@ -46,7 +55,7 @@ mod tests {
     use crate::finding::{Outcome, Quantity};
     use crate::plan::{Datum, DeviceKind};
     use crate::rules::RuleId;
-    use crate::trial::{Trial, unit};
+    use crate::trial::{Air, Trial, unit};
 
     const RULE: RuleId = RuleId::StrangerHeard;
 
@@ -78,5 +87,24 @@ mod tests {
         let device = Trial::line(3).device(DeviceKind::Monitor, None).device_address(0, 9);
         let answer = device.hear(|air| air.copy(1, 5, |said| (said.address, said.role) = (9, 0)));
         assert_eq!(answer.outcome(RULE), Outcome::Met);
+    }
+
+    #[test]
+    fn one_for_whom_there_is_no_room_is_told_without_an_address() {
+        let mut site = Trial::line(32);
+        for (device, address) in (0..5).zip(101..) {
+            site = site.device(DeviceKind::Monitor, None).device_address(device, address);
+        }
+        let devices = |air: &mut Air| {
+            for address in 101..=105 {
+                air.copy(2, 5, |said| (said.address, said.role) = (address, 0));
+            }
+        };
+        assert_eq!(site.clone().hear(devices).outcome(RULE), Outcome::Met);
+        let answer = site.hear(|air| {
+            devices(air);
+            air.copy(2, 7, |said| (said.address, said.role) = (110, 0));
+        });
+        assert_eq!(answer.values(RULE), [(None, None)]);
     }
 }

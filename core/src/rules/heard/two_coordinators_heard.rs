@@ -1,6 +1,7 @@
 //! Not more than one unit says on the link that it leads.
-use crate::plan::{Coordinators, Leg, Role};
+use crate::plan::{Coordinators, Role};
 use crate::rule::prelude::*;
+use crate::rules::identity::led_together;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "two-coordinators-heard",
@@ -14,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Role,
     text: Text {
         title: "More than one unit says that it leads",
-        says: "More than one unit says on the link that it leads: {places}",
+        says: "More than one unit says on the link that it leads[: {places}]",
         why: "Each coordinator makes its own rhythm. Their outputs can be joined out of step, which \
               is a short between them, and units and conductors can be destroyed.",
         act: "Open every output breaker at once, take the power off; leave one of these units as \
@@ -35,34 +36,46 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
             leading.insert(unit);
         }
     }
-    let strangers = compared.strangers().filter(|one| one.role() == Some(Role::Coordinator));
-    let mut others = 0u16;
-    for stranger in strangers {
-        // A stranger leads besides: the unit that it is may be any.
-        others = others.saturating_add(1);
-        if let Some(unit) = compared.unit_of(stranger) {
-            leading.insert(unit);
-            others = others.saturating_sub(1);
+    let mut others = 0u32;
+    for stranger in compared.strangers() {
+        if stranger.role() != Some(Role::Coordinator) {
+            continue;
+        }
+        match compared.unit_of(stranger) {
+            Some(unit) => leading.insert(unit),
+            // It leads besides, on whatever phase.
+            None => others = others.saturating_add(1),
         }
     }
-    let mut tell = |units: UnitSet| {
-        if units.is_plural() || others > 0 {
-            sink.add_units(units);
+    let mut is_told = false;
+    for units in led_together(compared.links, sink) {
+        let units = units.and(leading);
+        if units.is_plural() {
+            sink.add().at_units(units);
+            is_told = true;
         }
+    }
+    let most = match compared.links.plan.demands.coordinators() {
+        Some(Coordinators::OneEachPhase) => PHASES,
+        Some(Coordinators::One) | None => 1,
     };
-    match compared.links.plan.demands.coordinators() {
-        Some(Coordinators::OneEachPhase) => {
-            for leg in [Leg::L1, Leg::L2, Leg::L3] {
-                tell(compared.links.units_of_phase(leg).and(leading));
-            }
-        }
-        Some(Coordinators::One) | None => tell(leading),
+    if is_told {
+        return;
+    }
+    if leading.len().saturating_add(others) > most {
+        sink.add().at_units(leading);
+    } else if others > 0 && most > 1 {
+        sink.open(Datum::Phase);
     }
 }
+
+/// Most phases.
+const PHASES: u32 = 3;
 
 #[cfg(test)]
 mod tests {
     use crate::finding::Outcome;
+    use crate::place::Place;
     use crate::plan::{Coordinators, Datum, Demand, Leg};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
@@ -109,6 +122,38 @@ mod tests {
         assert_eq!(line.clone().hear(|_| ()).outcome(RULE), Outcome::Met);
         let answer = line.hear(|air| air.change(4, |said| said.role = 1));
         assert_eq!(answer.places(RULE), [[unit(1), unit(3)]]);
+    }
+
+    #[test]
+    fn a_leader_whose_phase_nobody_knows_leaves_it_open_or_is_one_too_many() {
+        let sets = || {
+            let demand = Coordinators::OneEachPhase.code().into();
+            let mut line = Trial::line(4).demand(Demand::Coordinators, demand);
+            for (index, leg) in [Leg::L1, Leg::L2, Leg::L3].iter().enumerate() {
+                line = line.unit(index, |unit| {
+                    unit.phase = leg.code();
+                    unit.declared = (unit.declared.get() | 1 << Datum::Phase.bit()).into();
+                    unit.role = 1;
+                });
+            }
+            line
+        };
+        let answer = sets().hear(|_| ());
+        assert_eq!(answer.outcome(RULE), Outcome::Missing(Datum::Phase));
+        assert_eq!(answer.lacking(RULE, Datum::Phase), [unit(3)]);
+        let answer = sets().hear(|air| air.change(4, |said| said.role = 1));
+        assert_eq!(answer.places(RULE), [[unit(0), unit(1), unit(2), unit(3)]]);
+    }
+
+    #[test]
+    fn two_strangers_that_lead_are_two() {
+        let answer = Trial::line(3).hear(|air| {
+            air.change(1, |said| said.role = 2);
+            air.copy(1, 5, |said| (said.address, said.role) = (9, 1));
+            air.copy(2, 7, |said| (said.address, said.role) = (11, 1));
+        });
+        let none: [Place; 0] = [];
+        assert_eq!(answer.places(RULE), [none]);
     }
 
     #[test]

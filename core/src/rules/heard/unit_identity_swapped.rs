@@ -1,5 +1,4 @@
 //! A unit's serial number answers under the address that was declared for it.
-use crate::plan::UnitRecord;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -34,9 +33,7 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         compared,
         Datum::HeardSerial,
         |speaker, unit| {
-            let declared = unit.declares(Datum::Serial).then(|| unit.serial.get());
-            let is_number = |serial: &u32| *serial < UnitRecord::FIRST_OTHER_SERIAL;
-            let wanted = declared.filter(is_number).map(Quantity::Serial);
+            let wanted = unit.plain_serial().map(Quantity::Serial);
             (speaker.serial().map(Quantity::Serial), wanted)
         },
         sink,

@@ -2,8 +2,9 @@
 
 use crate::fault::Group;
 use crate::field::Field;
+use crate::log::text;
 use coldcheck_core::frame::{Frame, FrameId};
-use coldcheck_core::plan::{Demand, Dialect, FieldRecord, FrameRecord, Role};
+use coldcheck_core::plan::{Demand, Dialect, FieldRecord, FrameRecord, Milliseconds, Role};
 use std::fmt::Write;
 
 /// How long is listened.
@@ -137,7 +138,7 @@ impl Traffic {
             line(&mut out, 0, &format!("{id:08X}"), &data);
         }
         for (at, frame) in self.frames() {
-            line(&mut out, at, &id_words(frame.id()), frame.data());
+            line(&mut out, at, &text::digits_of(frame.id()), frame.data());
         }
         out
     }
@@ -150,12 +151,7 @@ impl Traffic {
             out.push_str("F00\r");
         }
         for (at, frame) in self.frames() {
-            let kind = if matches!(frame.id(), FrameId::Standard(_)) { 't' } else { 'T' };
-            let _ = write!(out, "{kind}{}{}", id_words(frame.id()), frame.length());
-            for byte in frame.data() {
-                let _ = write!(out, "{byte:02X}");
-            }
-            let _ = write!(out, "{at:04X}\r");
+            out.push_str(&text::slcan(&frame, Milliseconds(at)));
         }
         out
     }
@@ -260,13 +256,6 @@ fn put(field: FieldRecord, value: u32, id: &mut u32, data: &mut [u8; 8]) -> Opti
         (u64::from_be_bytes(*data) | kept << (64 - end)).to_be_bytes()
     };
     Some(usize::from(end.div_ceil(8)))
-}
-
-fn id_words(id: FrameId) -> String {
-    match id {
-        FrameId::Standard(bits) => format!("{bits:03X}"),
-        FrameId::Extended(bits) => format!("{bits:08X}"),
-    }
 }
 
 fn line(out: &mut String, at_ms: u32, id: &str, data: &[u8]) {
