@@ -376,7 +376,7 @@ mod tests {
             (b"sw096000", Status::WARNING),
             (b"sp000128", Status::PASSIVE),
             (b"e1a", Status::ACKNOWLEDGE),
-            (b"e3bcO", Status::BIT | Status::FRAME | Status::OVERRUN),
+            (b"e3bcO", 0xC08),
             (b"e4Bfos", Status::BIT | Status::FRAME | Status::OVERRUN),
         ] {
             assert_eq!(read(line), Line::Status(Status(bits)), "{:?}", str::from_utf8(line));
