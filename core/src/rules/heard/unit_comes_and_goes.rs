@@ -15,8 +15,8 @@ pub(crate) const RULE: Rule = Rule {
         why: "A unit that drops out takes its share of the load with it, and the others may stop. A \
               plug that is not latched, a bad contact or a supply that fails does that; where all \
               units behind one point drop out together, the cable there is the likely cause.",
-        act: "With the power off, take out, look at and latch again each plug of the cable that is \
-              named and of the unit.",
+        act: "With the power off, take out, look at and latch again each plug of the unit, and of \
+              the cable if one is named.",
         prove: "Listen for ten minutes while each plug is moved by hand, without touching any power \
                 conductor: nobody drops out.",
         source: "common practice, no source",

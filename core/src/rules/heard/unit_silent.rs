@@ -14,9 +14,11 @@ pub(crate) const RULE: Rule = Rule {
         says: "Not heard: {places}[; look first at {related}]",
         why: "A group that lacks a unit does not start, or starts with less than it should carry. \
               Where all units behind one point are silent, the cable there is the likely cause; a \
-              single silent unit may also be off, or be set to another address or bit rate.",
-        act: "With the power off, look at the plugs of the cable that is named, then whether the unit \
-              has its supply, then at its address.",
+              single silent unit may also be off, or be set to another address or bit rate. Where \
+              frames come and no unit at all is heard, the units may speak another dialect than the \
+              one that is demanded.",
+        act: "With the power off, look at the plugs of the cable, if one is named, then whether the \
+              unit has its supply, then at its address; if no unit is heard, first at the dialect.",
         prove: "Power off, the cable pulled at the unit before it: about 120 ohm into its loose plug. \
                 Power on: the unit is heard under its own address.",
         source: "common practice, no source",
