@@ -18,7 +18,8 @@ use coldcheck_core::report::Report;
 use coldcheck_core::rules;
 use coldcheck_tests::cases::{request, sheet};
 use coldcheck_tests::generate::Dice;
-use coldcheck_tests::{generate_faulty, outside, paths};
+use coldcheck_tests::python::ORACLES;
+use coldcheck_tests::{generate_faulty, paths};
 use cpu_time::ThreadTime;
 use rows::SiteRow;
 use std::hint::black_box;
@@ -253,7 +254,7 @@ fn say_what_is_judged(corpus: &Corpus, settings: &Settings, units: usize, bytes:
 fn outside(program: &str, lines: &[String]) -> Result<Duration, String> {
     let run = |lines: &[String]| {
         let start = Instant::now();
-        let mut child = Command::new(outside::python())
+        let mut child = Command::new(ORACLES.python())
             .arg(paths::tests().join("oracles").join(program))
             .stdin(Stdio::piped())
             .stdout(Stdio::null())
