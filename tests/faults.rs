@@ -39,6 +39,7 @@ fn every_way_breaks_some_group() {
         layout("plain", 4, Terminator::Plug),
         layout("plain", 10, Terminator::BuiltIn),
         layout("two-port-ring", 3, Terminator::Off),
+        layout("three-phase-sets", 6, Terminator::On),
     ];
     assert_eq!(proof::never_broken(&layouts), []);
 }

@@ -48,14 +48,15 @@ fn every_case_is_the_same_site_after_tidying() {
         if tidied(&case.sheets, case.scope, &case.name).is_none() {
             refused.push(case.name.clone());
             let (_, diagnosis) = case.examine().expect("a case can be read");
-            assert_eq!(diagnosis.verdict.word(), "ask", "{}", case.name);
+            assert_ne!(diagnosis.tally.questions, 0, "{}", case.name);
         }
         // In any order of the files, and without the scope.
         let mut sheets = case.sheets.clone();
         sheets.reverse();
         tidied(&sheets, None, &case.name);
     }
-    assert_eq!(refused, ["09-saw-mill"], "the one case whose names are doubtful");
+    let doubtful = ["09-saw-mill", "15-relay-hut"];
+    assert_eq!(refused, doubtful, "doubtful names, and a board of which the side is not told");
 }
 
 #[test]

@@ -183,6 +183,9 @@ rule_table! {
     NeutralEarthDoubleBond = 126 in power::neutral_earth_double_bond,
     NeutralEarthNoBond = 127 in power::neutral_earth_no_bond,
     PvArrayShared = 128 in power::pv_array_shared,
+    LegAssignmentWrong = 129 in power::leg_assignment_wrong,
+    InputLegsNotAsOutput = 130 in power::input_legs_not_as_output,
+    NeutralNotSwitchedWithBond = 131 in power::neutral_not_switched_with_bond,
     // What a gateway hears.
     LoneNodeNoAck = 146 in heard::lone_node_no_ack,
     GatewayOffTheBus = 147 in heard::gateway_off_the_bus,
@@ -231,6 +234,7 @@ pub const POWER_DATA: DataSet = DataSet::of(&[
     Datum::AcTerminals,
     Datum::Earth,
     Datum::SolarInputs,
+    Datum::InputTerminals,
     Datum::Bonds,
     Datum::Changeover,
 ]);

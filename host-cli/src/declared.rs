@@ -5,6 +5,7 @@
 //! both places can be shown; what cannot be understood is kept too, and said in every report.
 
 mod attributes;
+mod bonds;
 mod cables;
 mod capacities;
 mod dates;

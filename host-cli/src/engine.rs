@@ -81,8 +81,11 @@ pub fn read_site_under(
     let (sheets, statements) = read::read(request.files)?;
     let named = request.profile.map(ToOwned::to_owned).or_else(|| profile_in(&statements));
     let profile = profile_called(named.as_deref().unwrap_or(profile::ASSUMED))?;
-    let declared = Declared::of(sheets, statements, &profile)?;
+    let mut declared = Declared::of(sheets, statements, &profile)?;
     let scope = request.scope.or_else(|| declared.scope()).unwrap_or(Scope::ALL);
+    if scope.covers(Scope::POWER) {
+        declared.ask_for_side_of_boards();
+    }
     let assembled = match assemble(&declared, &profile, scope) {
         Ok(assembled) => assembled,
         Err(error) => {

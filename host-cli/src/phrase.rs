@@ -26,6 +26,17 @@ pub fn counted(count: usize, word: &str) -> String {
     if count == 1 { format!("{count} {word}") } else { format!("{count} {word}s") }
 }
 
+/// A title in the middle of a sentence: without its capital, unless that begins an abbreviation.
+pub fn in_sentence(title: &str) -> String {
+    let mut letters = title.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if !second.is_uppercase() => {
+            first.to_lowercase().chain([second]).chain(letters).collect()
+        }
+        _ => title.to_owned(),
+    }
+}
+
 /// Fills a rule's sentence. `{slot}` is replaced; a part in square brackets is left out if one of
 /// its slots has nothing to say.
 pub fn fill(template: &str, slot: impl Fn(&str) -> Option<String>) -> String {
@@ -67,6 +78,13 @@ fn fill_plain(template: &str, slot: &impl Fn(&str) -> Option<String>) -> (String
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_title_loses_its_capital_and_an_abbreviation_does_not() {
+        assert_eq!(in_sentence("Two units have one address"), "two units have one address");
+        assert_eq!(in_sentence("CT leads are swapped"), "CT leads are swapped");
+        assert_eq!(in_sentence(""), "");
+    }
 
     #[test]
     fn lists_read_as_people_write_them() {

@@ -361,6 +361,10 @@ coded! {
         UnitRelay = 4 "unit relay",
         /// At another place.
         Other = 5 "other",
+        /// In a board before a changeover.
+        BeforeChangeover = 6 "before the changeover",
+        /// In a board behind a changeover.
+        BehindChangeover = 7 "behind the changeover",
     }
 }
 coded! {

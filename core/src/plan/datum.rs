@@ -57,16 +57,16 @@ macro_rules! data {
                 match bit { $($bit => Some(Self::$name),)+ _ => None }
             }
 
-            /// Position in the list of all: two bits are spare before those of cables, and one
-            /// before what is heard.
+            /// Position in the list of all: one bit is spare before those of cables, and one before
+            /// what is heard.
             #[cfg(feature = "defmt")]
             const fn position(self) -> u8 {
                 #[allow(clippy::as_conversions, reason = "a fieldless enum has no other const one")]
                 let bit = self as u8;
                 let spare = match self.bit() {
                     0..Self::FIRST_OF_CABLES => 0,
-                    Self::FIRST_OF_CABLES..Self::FIRST_HEARD => 2,
-                    _ => 3,
+                    Self::FIRST_OF_CABLES..Self::FIRST_HEARD => 1,
+                    _ => 2,
                 };
                 bit.saturating_sub(spare)
             }
@@ -148,6 +148,8 @@ data! {
     Earth = 20 "earth conductor",
     /// Solar inputs.
     SolarInputs = 21 "solar inputs",
+    /// Supply and generator legs.
+    InputTerminals = 22 "supply terminals",
     /// Which points a link cable joins: follows from its two ends.
     CableEnds = 24 "cable ends",
     /// Length of a cable.

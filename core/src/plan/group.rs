@@ -92,7 +92,7 @@ impl GroupRecord {
     }
 
     /// Whether the changeover switches the neutral.
-    pub fn switches_neutral(&self) -> Option<YesNo> {
+    pub const fn switches_neutral(&self) -> Option<YesNo> {
         YesNo::from_code(self.switches_neutral)
     }
 

@@ -118,6 +118,9 @@ pub(crate) const DETAIL: &str = r#"site = "Example in detail"
 "supply breaker" = "63 A"
 "meter address set" = 5
 "pv" = "roof south -> U1; roof west -> U2"
+"U1 ac in" = "L1->supply L1; L2->supply L2; N->supply N; PE->earth bar"
+"U2 ac in" = "L1->supply L1; L2->supply L2; N->supply N; PE->earth bar"
+"U3 ac in" = "L1->supply L1; L2->supply L2; N->supply N; PE->earth bar"
 unit = [
   { name = "U1", role = "coordinator", address = 1, count = 3, terminator = "on", bank = "A", "ac out" = "straight" },
   { name = "U2", role = "follower", address = 2, count = 3, terminator = "off", bank = "A", "ac out" = "straight" },
@@ -142,6 +145,25 @@ cable = [
   { label = "B1", from = "pack 1 data", to = "U1 battery", wiring = "special" },
   { label = "P1", from = "pack 1", to = "pack 2", kind = "pack link" },
   { label = "M1", from = "meter", to = "U1 meter", kind = "meter" },
+  { label = "S1", from = "CT L1", to = "U1 CT" },
+  { label = "S2", from = "CT L2", to = "U1 CT" },
+]
+"#;
+
+/// Four units with one leg each, two on either leg.
+pub(crate) const LEGS: &str = r#"site = "Example legs"
+"neutral-earth bond" = "main board (fixed)"
+unit = [
+  { name = "U1", phase = "L1", role = "coordinator", address = 1, count = 4, terminator = "on", bank = "A", "ac out" = "L->bar L1; N->bar N; PE->earth bar" },
+  { name = "U2", phase = "L1", role = "follower", address = 2, count = 4, terminator = "off", bank = "A", "ac out" = "L->bar L1; N->bar N; PE->earth bar" },
+  { name = "U3", phase = "L2", role = "follower", address = 3, count = 4, terminator = "off", bank = "A", "ac out" = "L->bar L2; N->bar N; PE->earth bar" },
+  { name = "U4", phase = "L2", role = "follower", address = 4, count = 4, terminator = "on", bank = "A", "ac out" = "L->bar L2; N->bar N; PE->earth bar" },
+]
+cable = [
+  { label = "C1", from = "U1 A", to = "U2 B", length = "2 m" },
+  { label = "C2", from = "U2 A", to = "U3 B", length = "2 m" },
+  { label = "C3", from = "U3 A", to = "U4 B", length = "2 m" },
+  { label = "B1", from = "pack 1 data", to = "U1 battery" },
   { label = "S1", from = "CT L1", to = "U1 CT" },
   { label = "S2", from = "CT L2", to = "U1 CT" },
 ]

@@ -3,21 +3,101 @@
 pub(super) mod ac_earth_missing;
 pub(super) mod ac_leg_crossed;
 pub(super) mod battery_banks_separate;
+pub(super) mod input_legs_not_as_output;
+pub(super) mod leg_assignment_wrong;
 pub(super) mod neutral_earth_double_bond;
 pub(super) mod neutral_earth_no_bond;
 pub(super) mod neutral_not_common;
+pub(super) mod neutral_not_switched_with_bond;
 pub(super) mod pv_array_shared;
 
 use crate::nets::Nets;
-use crate::plan::{BondPlace, BondRecord, OperatingState, YesNo};
+use crate::plan::{
+    BondPlace, BondRecord, Datum, Net, OperatingState, PowerRecord, Terminal, UnitRecord, YesNo,
+};
+use crate::sets::UnitSet;
+
+/// A leg, from 0, and the net that it lies on together with another terminal.
+type OnNet = (usize, usize);
+
+/// The legs of a unit that are looked at.
+type LegsOf = fn(&UnitRecord, &PowerRecord) -> [Option<OnNet>; 3];
+
+/// The leg of this number at this terminal, if it lies on a net with another terminal.
+#[inline(never)]
+fn on_net(power: &PowerRecord, leg: usize, terminal: Terminal) -> Option<OnNet> {
+    power.net(terminal).filter(|net| *net != Net::ALONE).map(|net| (leg, usize::from(net.0)))
+}
+
+/// Units of which a leg shares its net with another leg: those of whom there are fewer; or all, if
+/// nobody can be singled out. With `one_net` a leg must not lie on two nets either.
+#[inline(never)]
+fn misplaced(nets: &Nets<'_>, legs_of: LegsOf, one_net: bool) -> UnitSet {
+    let mut misplaced = UnitSet::EMPTY;
+    // When the strangers are gone, the rest may be right.
+    for all in [false, true] {
+        // How many units have each leg on each net.
+        let mut users = [[0u8; 256]; 3];
+        let mut found = UnitSet::EMPTY;
+        for counts in [true, false] {
+            for ((id, unit), power) in nets.plan.units().zip(nets.plan.power) {
+                if misplaced.contains(id) {
+                    continue;
+                }
+                for (leg, net) in legs_of(unit, power).into_iter().flatten() {
+                    let Some(own) = users.get_mut(leg).and_then(|own| own.get_mut(net)) else {
+                        continue;
+                    };
+                    if counts {
+                        *own = own.wrapping_add(1);
+                        continue;
+                    }
+                    let least = if all { 1 } else { own.wrapping_add(1) };
+                    if has_rival(&users, (leg, net), one_net, least) {
+                        found.insert(id);
+                    }
+                }
+            }
+        }
+        misplaced = misplaced.or(found);
+    }
+    misplaced
+}
+
+/// Whether at least so many units have another leg on the net or, with `one_net`, the leg on
+/// another net.
+fn has_rival(users: &[[u8; 256]; 3], (leg, net): OnNet, one_net: bool, least: u8) -> bool {
+    [0, 1, 2].into_iter().zip(users).any(|(other, own)| {
+        if other == leg {
+            let others = [0u8..=255].into_iter().flatten().zip(own);
+            one_net
+                && others.into_iter().any(|(at, count)| usize::from(at) != net && *count >= least)
+        } else {
+            own.get(net).is_some_and(|count| *count >= least)
+        }
+    })
+}
 
 /// How many bonds between neutral and earth are on the neutral that is in use.
 #[derive(Clone, Copy, Default)]
 struct Bonds {
     /// Closed for certain.
     closed: u8,
+    /// Of these, the ones that a generator has of its own.
+    of_generator: u8,
     /// Perhaps: it is not declared, or it depends on where a board stands.
     unclear: u8,
+}
+
+impl Bonds {
+    /// Whether there is one bond too many, and only because the generator's comes in over a neutral
+    /// that is not switched.
+    fn meet_over_neutral(self, nets: &Nets<'_>) -> bool {
+        self.closed > 1
+            && self.of_generator != 0
+            && self.closed.wrapping_sub(self.of_generator) <= 1
+            && nets.plan.group.switches_neutral() == Some(YesNo::No)
+    }
 }
 
 /// The operating states that a site can be in.
@@ -35,12 +115,22 @@ fn bonds_in(nets: &Nets<'_>, state: OperatingState) -> Option<Bonds> {
         occurs |= place == Some(BondPlace::GeneratorFrame)
             || place == Some(BondPlace::UnitRelay) && bond.declared & state.code() != 0;
         match is_closed(*bond, state, switched) {
-            Some(true) => sum.closed = sum.closed.wrapping_add(1),
+            Some(true) => {
+                sum.closed = sum.closed.wrapping_add(1);
+                let of_generator = u8::from(place == Some(BondPlace::GeneratorFrame));
+                sum.of_generator = sum.of_generator.wrapping_add(of_generator);
+            }
             Some(false) => {}
             None => sum.unclear = sum.unclear.wrapping_add(1),
         }
     }
     occurs.then_some(sum)
+}
+
+/// What would make an unclear bond clear: which poles are switched or, where that is declared, more
+/// about the bonds.
+const fn unclear(nets: &Nets<'_>) -> Datum {
+    if nets.plan.group.switches_neutral().is_some() { Datum::Bonds } else { Datum::Changeover }
 }
 
 /// Whether a bond is closed on the neutral in use; `None` if it cannot be told.
@@ -51,18 +141,16 @@ fn is_closed(bond: BondRecord, state: OperatingState, switched: Option<YesNo>) -
     if bond.closed & state.code() == 0 {
         return Some(false);
     }
-    match (bond.place()?, state) {
-        // The board of the supply may stand before or behind a changeover that cuts its neutral.
-        (BondPlace::MainBoard, OperatingState::Island | OperatingState::Generator) => {
-            (switched == Some(YesNo::No)).then_some(true)
-        }
-        (BondPlace::GeneratorFrame, OperatingState::Supply | OperatingState::Island) => {
-            match switched {
-                Some(YesNo::Yes) => Some(false),
-                Some(YesNo::No) => Some(true),
-                None => None,
-            }
-        }
-        _ => Some(true),
-    }
+    let elsewhere = match (bond.place()?, state) {
+        // Such a board may stand before or behind a changeover that cuts its neutral.
+        (
+            BondPlace::MainBoard | BondPlace::Other,
+            OperatingState::Island | OperatingState::Generator,
+        ) => return (switched == Some(YesNo::No)).then_some(true),
+        (BondPlace::BeforeChangeover, state) => state != OperatingState::Supply,
+        (BondPlace::GeneratorFrame, state) => state != OperatingState::Generator,
+        _ => false,
+    };
+    // What is on the neutral of a source that is not in use is joined unless the neutral is cut.
+    if elsewhere { switched.map(|switched| switched == YesNo::No) } else { Some(true) }
 }

@@ -120,9 +120,13 @@ fn declared_data(declared: &Declared, unit: usize) -> DataSet {
         Some(Value::Conductors(conductors)) => conductors.iter().any(wanted),
         _ => false,
     };
-    let is_leg = |conductor: &Conductor| matches!(conductor.pole, Pole::L1 | Pole::L2 | Pole::L3);
+    let is_leg: fn(&Conductor) -> bool =
+        |conductor| matches!(conductor.pole, Pole::L1 | Pole::L2 | Pole::L3);
     if joined(Field::AcOut, is_leg) && joined(Field::AcOut, |one| one.pole == Pole::N) {
         known.push(Datum::AcTerminals);
+    }
+    if [Field::AcIn, Field::GeneratorIn].into_iter().any(|field| joined(field, is_leg)) {
+        known.push(Datum::InputTerminals);
     }
     if [Field::AcOut, Field::AcIn]
         .into_iter()

@@ -131,7 +131,12 @@ impl Teller<'_, '_> {
             if !entry.says.is_empty() {
                 entry.says.push_str("; ");
             }
-            entry.says.push_str(&lacking(*datum, &places));
+            // Bonds may be listed and yet leave open what one does in some state.
+            if *datum == Datum::Bonds && self.is_declared(*datum) {
+                entry.says.push_str("of a bond it is not clear in which states it is closed");
+            } else {
+                entry.says.push_str(&lacking(*datum, &places));
+            }
             for place in places {
                 // Two cables may bear one label; any other place is the same place.
                 if matches!(place, NamedPlace::Cable(_)) || !entry.places.contains(&place) {

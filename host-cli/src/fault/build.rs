@@ -82,7 +82,7 @@ impl Group {
             (Field::LeadPack, "1"),
             (Field::CapacitySet, "10 kWh"),
             (Field::SupplyBreaker, "63 A"),
-            (Field::Bonds, "main board (fixed)"),
+            (Field::Bonds, RIGHT_BOND),
             (Field::ChangeoverNeutral, "yes"),
             (Field::Arrays, &arrays.join("; ")),
         ] {
@@ -100,9 +100,10 @@ impl Group {
             let terminator =
                 if terminates || all_alike { self.layout.terminator } else { Terminator::Off };
             let role = if self.leads(unit) { Role::Coordinator } else { Role::Follower };
-            let output = match phase {
-                Some(leg) => format!("L->bar {}; N->bar N; PE->earth bar", leg.word()),
-                None => RIGHT_OUTPUT.to_owned(),
+            let output = phase.map_or_else(|| RIGHT_OUTPUT.to_owned(), output_of_leg);
+            let input = match phase {
+                Some(leg) => format!("L->supply {}; N->supply N; PE->earth bar", leg.word()),
+                None => RIGHT_INPUT.to_owned(),
             };
             let mut thing = Thing::new(List::Unit, unit_name(unit), &[]);
             for (field, value) in [
@@ -124,6 +125,7 @@ impl Group {
                 (Field::BatteryType, "data link"),
                 (Field::Protocol, "frame set 2"),
                 (Field::AcOut, &output),
+                (Field::AcIn, &input),
             ] {
                 thing.set(field.key(), value);
             }
@@ -289,6 +291,17 @@ impl Group {
 
 /// Output of a unit as it is joined in every right group without phases.
 pub(super) const RIGHT_OUTPUT: &str = "L1->bar L1; L2->bar L2; N->bar N; PE->earth bar";
+
+/// Output of a unit that makes one leg.
+pub(super) fn output_of_leg(leg: Leg) -> String {
+    format!("L->bar {}; N->bar N; PE->earth bar", leg.word())
+}
+
+/// Inputs from the supply, likewise.
+pub(super) const RIGHT_INPUT: &str = "L1->supply L1; L2->supply L2; N->supply N; PE->earth bar";
+
+/// Where neutral and earth are joined in every right group.
+const RIGHT_BOND: &str = "main board (fixed, behind the changeover)";
 
 /// A terminator plug in a socket.
 pub(super) fn plug(number: u16, unit: u16, socket: &str) -> Thing {

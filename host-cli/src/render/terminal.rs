@@ -6,7 +6,7 @@ mod lists;
 
 use crate::diagnosis::{Diagnosis, Diagnostic};
 use crate::engine::Site;
-use crate::phrase::{all_of, counted};
+use crate::phrase::{all_of, counted, in_sentence};
 use crate::read::ReadError;
 use crate::source::{Origin, Sheets};
 use crate::visible::visible;
@@ -117,7 +117,7 @@ impl Text {
     fn verdict(&mut self, diagnosis: &Diagnosis) {
         let tally = diagnosis.tally;
         let checks = diagnosis.met.len();
-        let found: Vec<String> = [
+        let mut found: Vec<String> = [
             (tally.dangers, "danger"),
             (tally.no_starts, "no-start finding"),
             (tally.degraded, "degraded finding"),
@@ -127,6 +127,9 @@ impl Text {
         .filter(|(count, _)| *count > 0)
         .map(|(count, word)| counted(usize::from(*count), word))
         .collect();
+        if let (Some(dangers), Some(which)) = (found.first_mut(), which_danger(diagnosis)) {
+            dangers.push_str(&which);
+        }
         let found = all_of(&found);
         let waived = match diagnosis.waived.len() {
             0 => String::new(),
@@ -274,4 +277,14 @@ fn visible_width(text: &str) -> usize {
         }
     }
     width
+}
+
+/// What the dangers are, in brackets behind their number.
+fn which_danger(diagnosis: &Diagnosis) -> Option<String> {
+    let is_danger = |one: &&Diagnostic| one.severity == Severity::Danger;
+    let mut titles =
+        diagnosis.findings.iter().filter(is_danger).map(|one| one.rule.rule().text.title);
+    let first = titles.next()?;
+    let word = if titles.all(|title| title == first) { "" } else { "first: " };
+    Some(format!(" ({word}{})", in_sentence(first)))
 }

@@ -6,7 +6,7 @@ use crate::read::ReadError;
 use crate::site_file::Entry;
 use crate::value::{self, Bond, Pole, Value};
 use crate::words;
-use coldcheck_core::plan::OperatingState;
+use coldcheck_core::plan::{BondPlace, OperatingState};
 use coldcheck_core::units::{MilliRatio, Millimetres};
 
 /// The line that states a fact.
@@ -116,7 +116,7 @@ const fn pole(pole: Pole) -> &'static str {
 }
 
 fn bond(bond: &Bond) -> String {
-    let states: Vec<_> = OperatingState::WORDS
+    let mut states: Vec<_> = OperatingState::WORDS
         .iter()
         .filter(|(_, code)| bond.stated & code != 0)
         .map(|(word, code)| {
@@ -124,6 +124,8 @@ fn bond(bond: &Bond) -> String {
             format!("{verb} on {word}")
         })
         .collect();
+    let side = matches!(bond.kind, BondPlace::BeforeChangeover | BondPlace::BehindChangeover);
+    states.extend(side.then(|| bond.kind.word().to_owned()));
     let place = &bond.place;
     if states.is_empty() { place.to_string() } else { format!("{place} ({})", states.join(", ")) }
 }
@@ -198,11 +200,16 @@ mod tests {
 
     #[test]
     fn a_bond_can_be_written_without_the_sheet() {
-        for words in
-            ["main board (fixed)", "sub board", "unit 1 relay (closed on island, open on supply)"]
-        {
+        for words in [
+            "main board (fixed)",
+            "main board (fixed, before the changeover)",
+            "meter box (load side)",
+            "sub board",
+            "unit 1 relay (closed on island, open on supply)",
+        ] {
             let value = value::parse(Form::Bonds, words).expect("bonds");
-            assert!(text(Form::Bonds, &value, None).is_some(), "{words}");
+            let again = text(Form::Bonds, &value, None).expect("a spelling");
+            assert_eq!(value::parse(Form::Bonds, &again), Ok(value), "{words}: {again}");
         }
     }
 }

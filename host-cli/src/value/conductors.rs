@@ -98,10 +98,47 @@ pub struct Bond {
     pub stated: u8,
 }
 
+impl Bond {
+    /// Whether it hangs on where its board stands that it is closed while the group feeds the
+    /// loads and the changeover has cut the neutral of the supply.
+    pub const fn hangs_on_side(&self) -> bool {
+        matches!(self.kind, BondPlace::MainBoard | BondPlace::Other)
+            && self.closed & OperatingState::Island.code() != 0
+    }
+}
+
+/// Words for the two sides of a changeover.
+const SIDES: [(BondPlace, &[&str]); 2] = [
+    (
+        BondPlace::BeforeChangeover,
+        &[
+            "before the changeover",
+            "before changeover",
+            "upstream of the changeover",
+            "upstream",
+            "supply side of the changeover",
+            "supply side",
+        ],
+    ),
+    (
+        BondPlace::BehindChangeover,
+        &[
+            "behind the changeover",
+            "behind changeover",
+            "after the changeover",
+            "downstream of the changeover",
+            "downstream",
+            "load side of the changeover",
+            "load side",
+        ],
+    ),
+];
+
 /// `main board (fixed); unit 1 relay (closed on island, open on supply)`.
 pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
     const EXPECTED: &str = "places where neutral and earth are joined: main board (fixed); \
-                            unit 1 relay (closed on island, open on supply); or none";
+                            sub board (fixed, behind the changeover); unit 1 relay (closed on \
+                            island, open on supply); or none";
     let mut bonds = Vec::new();
     if Folded::of(text).is("none") {
         return Ok(bonds);
@@ -115,8 +152,19 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
         if place.is_empty() {
             return Err(EXPECTED.to_owned());
         }
-        let (closed, stated) = states(when).ok_or(EXPECTED)?;
-        bonds.push(Bond { kind: bond_place(&place), place, closed, stated });
+        let When { closed, stated, side } = when_closed(when).ok_or(EXPECTED)?;
+        let kind = match (bond_place(&place), side) {
+            (kind, None) => kind,
+            // Where these are needs no word; one against it is a slip.
+            (BondPlace::GeneratorFrame, Some(BondPlace::BeforeChangeover)) => {
+                BondPlace::GeneratorFrame
+            }
+            (BondPlace::GeneratorFrame | BondPlace::UnitRelay, Some(_)) => {
+                return Err(EXPECTED.to_owned());
+            }
+            (_, Some(side)) => side,
+        };
+        bonds.push(Bond { place, kind, closed, stated });
     }
     bonds.sort();
     if bonds.is_empty() { Err(EXPECTED.to_owned()) } else { Ok(bonds) }
@@ -138,28 +186,41 @@ fn bond_place(place: &Folded) -> BondPlace {
     }
 }
 
-/// The states in which a bond is closed, and those that are stated.
-fn states(when: &str) -> Option<(u8, u8)> {
+/// What stands in brackets behind the place of a bond.
+#[derive(Default)]
+struct When {
+    closed: u8,
+    stated: u8,
+    side: Option<BondPlace>,
+}
+
+/// The states in which a bond is closed, those that are stated, and the side of the changeover.
+fn when_closed(text: &str) -> Option<When> {
     let all = OperatingState::WORDS.iter().fold(0, |mask, (_, code)| mask | code);
-    let mut closed = 0;
-    let mut stated = 0;
-    for part in when.split(',').map(Folded::of).filter(|part| !part.is_empty()) {
+    let mut when = When::default();
+    for part in text.split(',').map(Folded::of).filter(|part| !part.is_empty()) {
         let words = part.to_string();
         if words == "fixed" || words == "always" {
-            closed |= all;
-            stated |= all;
+            when.closed |= all;
+            when.stated |= all;
+            continue;
+        }
+        if let Some((side, _)) = SIDES.iter().find(|(_, known)| known.contains(&words.as_str())) {
+            if when.side.replace(*side).is_some_and(|other| other != *side) {
+                return None;
+            }
             continue;
         }
         let (verb, state) = words.split_once(" on ").or_else(|| words.split_once(" in "))?;
         let (_, code) = OperatingState::WORDS.iter().find(|(word, _)| *word == state)?;
-        stated |= code;
+        when.stated |= code;
         match verb {
-            "closed" => closed |= code,
+            "closed" => when.closed |= code,
             "open" => {}
             _ => return None,
         }
     }
-    Some((closed, stated))
+    Some(when)
 }
 
 /// `roof south -> unit 1; roof west -> unit 2`.
@@ -203,5 +264,21 @@ mod tests {
         let found: Vec<_> =
             bonds.iter().map(|bond| (bond.kind, bond.closed, bond.stated)).collect();
         assert_eq!(found, [(BondPlace::MainBoard, 7, 7), (BondPlace::UnitRelay, 4, 6)]);
+    }
+
+    #[test]
+    fn the_side_of_the_changeover_makes_a_board_one_of_that_side() {
+        let kind = |text| bonds(text).map(|bonds| bonds.into_iter().map(|one| one.kind).collect());
+        for (text, wanted) in [
+            ("main board (fixed, before the changeover)", BondPlace::BeforeChangeover),
+            ("main board (upstream, fixed)", BondPlace::BeforeChangeover),
+            ("meter box (fixed, load side)", BondPlace::BehindChangeover),
+            ("meter box (fixed)", BondPlace::Other),
+            ("generator frame (fixed, before the changeover)", BondPlace::GeneratorFrame),
+        ] {
+            assert_eq!(kind(text), Ok(vec![wanted]), "{text}");
+        }
+        assert!(bonds("main board (fixed, upstream, downstream)").is_err());
+        assert!(bonds("unit 1 relay (closed on island, upstream)").is_err());
     }
 }

@@ -1,6 +1,7 @@
 //! Like legs of all units are joined, and unlike ones are not.
+use super::{OnNet, misplaced, on_net};
 use crate::nets::Nets;
-use crate::plan::{Net, PowerRecord, Terminal};
+use crate::plan::{PowerRecord, Terminal, UnitRecord};
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -15,15 +16,16 @@ pub(crate) const RULE: Rule = Rule {
         title: "Legs of units are crossed at the bars",
         says: "The legs of {places} go to bars on which the others have other legs",
         why: "At the moment of joining, the full voltage between two legs stands across the joint: \
-             a short between units, with arc and fire.",
+             240 V where a leg has 120 V to neutral, 400 V where it has 230 V in three phases. \
+             That is a short between units, with arc and fire.",
         act: "Keep the power off and every output open. Exchange the conductors at the bars so \
              that each leg meets its like.",
         prove: "Dead first: continuity from each leg of this unit to its own bar, none to the other \
                 bars. Then, live and by licensed people only, the output breaker open and both \
                 sides of it at nominal volts to neutral: volts across each pole near zero and \
                 steady. Near zero with one side dead proves nothing.",
-        source: "common practice, no source; all units crossed alike is no short but a matter of \
-                labels",
+        source: "volts across a joint: 2 * V * sin(angle / 2), computed; all units crossed alike \
+                 is no short but a matter of labels",
         spoils: "",
         example: Example {
             site: examples::DETAIL,
@@ -43,41 +45,18 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    if LEGS.iter().all(|leg| nets.is_common(*leg)) {
-        return;
+    let legs = [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3];
+    if !legs.into_iter().all(|leg| nets.is_common(leg)) {
+        sink.add_units(misplaced(nets, legs_of, false));
     }
-    // How many units have each leg on each net.
-    let mut users = [[0u8; NETS]; 3];
-    for power in nets.plan.power {
-        for (leg, users) in LEGS.iter().zip(&mut users) {
-            if let Some(count) = shared_net(power, *leg).and_then(|net| users.get_mut(net)) {
-                *count = count.wrapping_add(1);
-            }
-        }
-    }
-    let mut crossed = UnitSet::EMPTY;
-    for ((unit, _), power) in nets.plan.units().zip(nets.plan.power) {
-        for (leg, own_users) in LEGS.iter().zip(&users) {
-            let Some(net) = shared_net(power, *leg) else { continue };
-            let own = own_users.get(net).copied().unwrap_or(0);
-            // On a net that as many units or more use for another leg, this one is the stranger.
-            for (other, users) in LEGS.iter().zip(&users) {
-                if other != leg && users.get(net).is_some_and(|users| *users >= own) {
-                    crossed.insert(unit);
-                }
-            }
-        }
-    }
-    sink.add_units(crossed);
 }
 
-const LEGS: [Terminal; 3] = [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3];
-const NETS: usize = 255;
-
-/// The net of an output leg that it shares with another terminal.
-#[inline(never)]
-fn shared_net(power: &PowerRecord, leg: Terminal) -> Option<usize> {
-    power.net(leg).filter(|net| *net != Net::ALONE).map(|net| usize::from(net.0))
+fn legs_of(_: &UnitRecord, power: &PowerRecord) -> [Option<OnNet>; 3] {
+    [
+        on_net(power, 0, Terminal::OutL1),
+        on_net(power, 1, Terminal::OutL2),
+        on_net(power, 2, Terminal::OutL3),
+    ]
 }
 
 #[cfg(test)]

@@ -1,5 +1,5 @@
 //! Neutral and earth are joined at one place at a time.
-use super::{STATES, bonds_in};
+use super::{STATES, bonds_in, unclear};
 use crate::nets::Nets;
 use crate::rule::prelude::*;
 
@@ -32,15 +32,21 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
+    if nets.plan.bonds.len() < 2 {
+        return;
+    }
     for state in &STATES {
         let Some(bonds) = bonds_in(nets, *state) else { continue };
         if bonds.closed > 1 {
+            if bonds.meet_over_neutral(nets) {
+                continue;
+            }
             sink.add().value(Quantity::State(*state));
             // The same bonds are closed in the other states; one finding says it.
             return;
         }
         if bonds.closed.wrapping_add(bonds.unclear) > 1 {
-            sink.open(Datum::Changeover);
+            sink.open(unclear(nets));
         }
     }
 }

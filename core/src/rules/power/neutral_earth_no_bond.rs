@@ -1,5 +1,5 @@
 //! Neutral and earth are joined in every state of operation.
-use super::{STATES, bonds_in};
+use super::{STATES, bonds_in, unclear};
 use crate::nets::Nets;
 use crate::rule::prelude::*;
 
@@ -42,7 +42,7 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
                 return;
             }
             (0, _) => {
-                sink.open(Datum::Changeover);
+                sink.open(unclear(nets));
             }
             _ => {}
         }
@@ -52,7 +52,7 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
 #[cfg(test)]
 mod tests {
     use crate::finding::{Outcome, Quantity};
-    use crate::plan::BondPlace::{MainBoard, UnitRelay};
+    use crate::plan::BondPlace::{BeforeChangeover, BehindChangeover, MainBoard, Other, UnitRelay};
     use crate::plan::{Datum, OperatingState, YesNo};
     use crate::rules::RuleId;
     use crate::trial::Trial;
@@ -70,9 +70,30 @@ mod tests {
     fn a_bond_in_the_main_board_is_unclear_behind_a_switched_neutral() {
         let line = Trial::line(2).bond(MainBoard, 7, 7);
         let yes = line.clone().group(|group| group.switches_neutral = YesNo::Yes.code());
-        assert_eq!(yes.check().outcome(RULE), Outcome::Missing(Datum::Changeover));
+        assert_eq!(yes.check().outcome(RULE), Outcome::Missing(Datum::Bonds));
         let no = line.group(|group| group.switches_neutral = YesNo::No.code());
         assert_eq!(no.check().outcome(RULE), Outcome::Met);
+    }
+
+    #[test]
+    fn the_side_of_the_changeover_makes_it_clear() {
+        let check = |place| {
+            let line = Trial::line(2).bond(place, 7, 7);
+            line.group(|group| group.switches_neutral = YesNo::Yes.code()).check()
+        };
+        let state = Some(Quantity::State(OperatingState::Island));
+        assert_eq!(check(BeforeChangeover).values(RULE), [(state, None)]);
+        assert_eq!(check(BehindChangeover).outcome(RULE), Outcome::Met);
+        // Anywhere else it may be on either side.
+        assert_eq!(check(Other).outcome(RULE), Outcome::Missing(Datum::Bonds));
+    }
+
+    #[test]
+    fn a_bond_before_a_changeover_serves_every_state_if_the_neutral_goes_through() {
+        let line = Trial::line(2).bond(BeforeChangeover, 7, 7);
+        let through = line.clone().group(|group| group.switches_neutral = YesNo::No.code());
+        assert_eq!(through.check().outcome(RULE), Outcome::Met);
+        assert_eq!(line.check().outcome(RULE), Outcome::Missing(Datum::Changeover));
     }
 
     #[test]

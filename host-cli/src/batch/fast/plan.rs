@@ -58,6 +58,9 @@ impl Fast {
         self.units();
         self.columns();
         self.nets()?;
+        if scope.covers(Scope::POWER) && self.asks_for_side_of_boards() {
+            return Err(General);
+        }
         self.rest(scope);
         Ok(())
     }
@@ -303,6 +306,13 @@ impl Fast {
             self.site.packs.iter_mut().for_each(|pack| pack.record.net = bank);
         }
         Ok(())
+    }
+
+    /// Whether the general way would ask on which side of the changeover a board stands.
+    fn asks_for_side_of_boards(&self) -> bool {
+        let bonds = self.site.bonds.and_then(|bonds| self.lists.bonds.get(usize::from(bonds)));
+        self.site.group.switches_neutral() == Some(YesNo::Yes)
+            && bonds.into_iter().flatten().any(|bonded| bonded.bond.hangs_on_side())
     }
 
     /// Packs, devices, bonds and the group.

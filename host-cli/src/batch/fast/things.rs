@@ -81,6 +81,9 @@ impl Fast {
                 if field == Field::AcOut && leg && neutral {
                     unit.known |= DataSet::of(&[Datum::AcTerminals]).0;
                 }
+                if field != Field::AcOut && leg {
+                    unit.known |= DataSet::of(&[Datum::InputTerminals]).0;
+                }
                 if field != Field::GeneratorIn && earth {
                     unit.known |= DataSet::of(&[Datum::Earth]).0;
                 }
