@@ -329,3 +329,32 @@ fn numbers_of_a_json_site_file_are_read() {
     assert_eq!(site.declared.units.len(), 2);
     assert!(rules(&diagnosis).contains(&"address-duplicate"));
 }
+
+#[test]
+fn what_one_unit_has_otherwise_is_said_by_itself() {
+    for (line, rule) in [
+        ("unit 3 ac out = except L1<->L2", "ac-leg-crossed"),
+        ("[unit 3]\nac out = except L2 ↔ L1", "ac-leg-crossed"),
+        ("unit 3 ac out = straight except PE->none", "ac-earth-missing"),
+        ("unit 3 ac out = except N->bar N 2", "neutral-not-common"),
+    ] {
+        // The order of the lines plays no part.
+        for text in [format!("{SETTINGS}{line}\n"), format!("{line}\n\n{SETTINGS}")] {
+            let (_, diagnosis) =
+                check(&[CABLES, &text.replace("\n\nunit 1 =", "\n[group]\nunit 1 =")]);
+            assert_eq!(rules(&diagnosis), [rule], "{text}");
+            let places = &diagnosis.findings[0].places;
+            assert_eq!(places.len(), 1, "{text}: {places:?}");
+        }
+    }
+    // An exception to what is the same on all, and was not straight.
+    let all = "all units ac in = L1->supply L1; L2->supply L2; N->supply N\n";
+    let (_, diagnosis) =
+        check(&[CABLES, &format!("{SETTINGS}{all}unit 2 ac in = except L1<->L2\n")]);
+    assert_eq!(rules(&diagnosis), ["input-legs-not-as-output"]);
+    let told = refusal(&[CABLES, &format!("{SETTINGS}unit 3 ac out = except L1<->L9\n")]);
+    assert!(told.contains("“except L1<->L9” is not understood"), "{told}");
+    let without = "all units ac in = L1->supply L1; N->supply N\n";
+    let told = refusal(&[CABLES, &format!("{SETTINGS}{without}unit 3 ac in = except L1<->L2\n")]);
+    assert!(told.contains("joined to something on all units"), "{told}");
+}

@@ -10,6 +10,7 @@ mod cables;
 mod capacities;
 mod dates;
 mod ends;
+mod exceptions;
 mod image;
 mod lookalike;
 mod names;
@@ -116,6 +117,8 @@ pub struct Declared {
     pub lists_cables: bool,
     /// Whether a sheet names the units apart from the cables.
     pub lists_units: bool,
+    /// What units have otherwise than all, until all is read.
+    waiting: exceptions::Waiting,
     /// The facts, and the demands that the site states.
     facts: BTreeMap<(Subject, Topic), Vec<Fact>>,
     /// What a person must answer.

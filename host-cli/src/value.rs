@@ -1,9 +1,11 @@
 //! Values as people write them, and what the tool makes of them.
 
 mod conductors;
+mod exceptions;
 mod quantity;
 
 pub use conductors::{Bond, Conductor, Pole};
+pub use exceptions::{Exception, Exceptions, exceptions};
 pub use quantity::{UnitSystem, bit_rate, length, ratio, resistance, scaled, unit_system};
 
 use crate::field::Form;

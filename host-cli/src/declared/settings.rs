@@ -234,10 +234,11 @@ impl Declared {
             self.for_all_sensors(&key, setting, errors);
             self.for_all_packs(&key, setting, errors);
         }
+        self.apply_exceptions(errors);
     }
 
     fn for_all_units(&mut self, field: Field, setting: &Setting, errors: &mut Vec<ReadError>) {
-        for unit in 0..self.units.len() {
+        for unit in self.without_exceptions(field, &setting.value) {
             self.state(Subject::Unit(unit), field, &setting.value, errors);
         }
     }

@@ -17,6 +17,9 @@ impl Declared {
         cell: &Cell,
         errors: &mut Vec<ReadError>,
     ) {
+        if self.keep_exceptions(subject, field, cell, errors) {
+            return;
+        }
         match value::parse(field.form(), &cell.text) {
             Ok(value) => self.say(subject, Topic::Field(field), value, cell.origin),
             Err(expected) => {

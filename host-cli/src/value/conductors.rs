@@ -45,7 +45,7 @@ pub enum Pole {
 }
 
 impl Pole {
-    fn read(text: &str) -> Option<Self> {
+    pub(super) fn read(text: &str) -> Option<Self> {
         match Folded::of(text).to_string().as_str() {
             "l 1" | "l" | "leg 1" => Some(Self::L1),
             "l 2" | "leg 2" => Some(Self::L2),
