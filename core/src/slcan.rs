@@ -346,8 +346,8 @@ mod tests {
         assert_eq!(said(b"t7"), []);
         assert_eq!(said(b"01105\r\nt701105\r"), [frame, frame]);
         assert_eq!(said(b"t70\x07t701105\r"), [Line::Answer, frame]);
-        let long = [b't'; 31];
-        assert_eq!(said(&long), []);
+        assert_eq!(said(b"t7\n01105\r"), [Line::Garbled]);
+        assert_eq!(said(&[b't'; 31]), []);
         assert_eq!(said(b"\rt701105\r"), [Line::Garbled, frame]);
         assert_eq!(said(b"T18EEFF808FFFFFFFFFFFFFFFF0001\r").len(), 1);
     }

@@ -40,20 +40,17 @@ impl Rhythm {
         let since = at.0.saturating_sub(self.last);
         let interval = u16::try_from(since).unwrap_or(u16::MAX);
         self.last = at.0;
-        if self.beats > 0 {
+        if self.beats == 0 {
+            self.first = at.0;
+        } else {
             self.longest = self.longest.max(since);
-        }
-        match self.beats {
-            0 => self.first = at.0,
-            1 => self.interval(interval),
-            _ => {
-                let pair = self.before.saturating_add(interval);
-                if self.beats == 2 || pair < self.shortest_pair {
-                    self.shortest_pair = pair;
-                }
-                self.longest_pair = self.longest_pair.max(pair);
-                self.interval(interval);
+            // Up to the second sign this is one interval alone, which no pair is shorter than.
+            let pair = self.before.saturating_add(interval);
+            if self.beats == 2 || pair < self.shortest_pair {
+                self.shortest_pair = pair;
             }
+            self.longest_pair = self.longest_pair.max(pair);
+            self.interval(interval);
         }
         self.beats = self.beats.saturating_add(1);
     }
@@ -148,6 +145,9 @@ mod tests {
     fn two_that_take_turns_are_told_without_knowing_the_period() {
         let turns = rhythm((0..20).map(|beat| beat / 2 * 1000 + beat % 2 * 300));
         assert!(turns.has_two_phases());
+        // Whichever comes first, and whichever last.
+        assert!(rhythm([0, 700, 1000, 1700, 2000, 2700, 3000]).has_two_phases());
+        assert!(rhythm([0, 300, 1000, 1300, 2000, 2300, 3000]).has_two_phases());
         let even = rhythm((0..20).map(|beat| beat * 500));
         assert!(!even.has_two_phases() && even.is_doubled(1000));
     }
@@ -164,6 +164,15 @@ mod tests {
         let long = rhythm([0, 1000, 2000, 603_000, 604_000, 605_000]);
         assert_eq!(long.period(), Some(1000));
         assert!(long.has_pauses(Milliseconds(605_500)));
+    }
+
+    #[test]
+    fn one_long_wait_at_the_start_is_no_turn() {
+        // The first two intervals together are longer than any other two.
+        assert!(!rhythm([0, 700, 1400, 1700, 2400, 2700, 3400]).has_two_phases());
+        // The time before the first sign is none between two.
+        let late = rhythm((0..10).map(|beat| 1_000_000 + beat * 1000));
+        assert!(!late.has_pauses(Milliseconds(1_009_500)) && late.period() == Some(1000));
     }
 
     #[test]

@@ -205,3 +205,51 @@ fn halves(number: u64) -> [u32; 2] {
 const fn data_of(bits: u8) -> DataSet {
     DataSet((bits as u64).wrapping_shl(Datum::HeardRole.bit()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_told_is_known_and_nothing_else() {
+        let mut speaker = Speaker::NOBODY;
+        assert_eq!(
+            (speaker.firmware(), speaker.serial(), speaker.told()),
+            (None, None, DataSet::EMPTY)
+        );
+        let firmware = Sighting { firmware: Some(0x0102_0304), ..Sighting::default() };
+        speaker.note(Milliseconds(5), &firmware);
+        assert_eq!(speaker.firmware(), Some(0x0102_0304));
+        assert_eq!(speaker.told(), DataSet::of(&[Datum::HeardFirmware]));
+        let role = Sighting { role: Some(Role::Follower), count: Some(3), ..Sighting::default() };
+        speaker.note(Milliseconds(6), &role);
+        assert_eq!((speaker.role(), speaker.count()), (Some(Role::Follower), Some(3)));
+        let told = [Datum::HeardRole, Datum::HeardCount, Datum::HeardFirmware];
+        assert_eq!(speaker.told(), DataSet::of(&told));
+    }
+
+    #[test]
+    fn an_identity_is_a_serial_number_only_if_the_dialect_says_so() {
+        let mut speaker = Speaker::NOBODY;
+        speaker.set_identity(Some(0x0000_0001_0000_1B59));
+        assert_eq!((speaker.identity(), speaker.serial()), (Some(0x0000_0001_0000_1B59), None));
+        speaker.note(Milliseconds(0), &Sighting { has_serial: true, ..Sighting::default() });
+        assert_eq!(speaker.serial(), Some(7001));
+        assert_eq!(speaker.told(), DataSet::of(&[Datum::HeardIdentity, Datum::HeardSerial]));
+        speaker.set_identity(None);
+        assert_eq!((speaker.serial(), speaker.told()), (None, DataSet::EMPTY));
+    }
+
+    #[test]
+    fn six_things_can_be_told() {
+        let all = [
+            Datum::HeardRole,
+            Datum::HeardCount,
+            Datum::HeardFirmware,
+            Datum::HeardSerial,
+            Datum::HeardIdentity,
+            Datum::HeardPeriod,
+        ];
+        assert_eq!(Speaker::CAN_TELL, DataSet::of(&all));
+    }
+}

@@ -150,6 +150,18 @@ mod tests {
             assert_eq!(field(start, width).value(&frame), None, "{start} {width}");
             assert_eq!(field(start, width).version(&frame), None, "{start} {width}");
         }
+        // However long the data are, no field has no bits or more than a number has.
+        let full = self::frame(1, &[1; 8]);
+        assert_eq!((field(0, 0).value(&full), field(0, 33).value(&full)), (None, None));
+    }
+
+    #[test]
+    fn a_mask_that_bears_the_mark_of_long_identifiers_tells_them_apart_all_the_same() {
+        let bare =
+            FrameRecord { id: 5.into(), mask: Frame::EXTENDED.into(), ..FrameRecord::default() };
+        assert!(!bare.matches(&frame(5, &[])));
+        let marked = FrameRecord { id: (5 | Frame::EXTENDED).into(), ..bare };
+        assert!(marked.matches(&frame(5, &[])));
     }
 
     #[test]
