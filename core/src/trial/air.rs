@@ -26,6 +26,8 @@ pub(crate) struct Said {
     pub(crate) role: u8,
     pub(crate) count: u8,
     pub(crate) serial: u32,
+    /// Two parts of a version; who tells them tells a serial number, too.
+    pub(crate) firmware: Option<[u8; 2]>,
 }
 
 /// Where these facts lie in a frame.
@@ -38,9 +40,9 @@ fn map() -> [FrameRecord; 1] {
         role: field(0, 8),
         count: field(8, 8),
         serial: field(16, 32),
+        firmware: field(48, 16 | FieldRecord::MOST_SIGNIFICANT_FIRST),
         coordinator: 1,
         follower: 2,
-        ..FrameRecord::default()
     }]
 }
 
@@ -57,6 +59,7 @@ impl Air {
                     role: unit.role,
                     count: unit.count().and_then(|count| u8::try_from(count).ok()).unwrap_or(0),
                     serial: unit.serial.get(),
+                    firmware: None,
                 });
             }
         }
@@ -91,9 +94,14 @@ impl Air {
         for said in &self.said {
             let id = FrameId::standard(0x300 | u16::from(said.address)).expect("11 bits");
             let [a, b, c, d] = said.serial.to_le_bytes();
-            let bytes = [said.role, said.count, a, b, c, d];
-            // Who has no serial number leaves it out.
-            let length = if said.serial == 0 { 2 } else { 6 };
+            let [major, minor] = said.firmware.unwrap_or_default();
+            let bytes = [said.role, said.count, a, b, c, d, major, minor];
+            // Who has no serial number or no version leaves it out.
+            let length = match (said.serial, said.firmware) {
+                (_, Some(_)) => 8,
+                (0, None) => 2,
+                (_, None) => 6,
+            };
             let frame = Frame::new(id, &bytes[..length]).expect("short");
             heard.hear(Milliseconds(said.at), &frame, listener.as_ref());
         }

@@ -104,6 +104,14 @@ mod tests {
     }
 
     #[test]
+    fn an_emergency_tells_who_sent_it_and_no_more() {
+        let told = sighting(0x085, &[0x10, 0x81, 0x11, 0, 0, 0, 0, 0]);
+        assert_eq!(told, Some(Sighting { address: 5, ..Sighting::default() }));
+        // The same function code without a node is for all: a signal to synchronise.
+        assert_eq!(sighting(0x080, &[]), None);
+    }
+
+    #[test]
     fn an_answer_about_the_identity_object_tells_the_serial_number() {
         let told = sighting(0x583, &[0x43, 0x18, 0x10, 4, 0x78, 0x56, 0x34, 0x12]);
         let told = told.expect("an answer");
@@ -130,6 +138,8 @@ mod tests {
         assert_eq!(told(0x43, *b"2.14"), Some(0x020E_0000));
         assert_eq!(told(0x47, *b"2.1x"), Some(0x0201_0000));
         assert_eq!(told(0x42, *b"3 \0\0"), Some(0x0300_0000));
+        // Without the bit that says so, no byte is unused, whatever the number of them.
+        assert_eq!(told(0x4E, *b"2.14"), Some(0x020E_0000));
         assert_eq!(told(0x43, *b"v2.1"), None);
         assert_eq!(told(0x43, *b"2999"), None);
         assert_eq!(told(0x43, *b"    "), None);

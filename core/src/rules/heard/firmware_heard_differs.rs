@@ -37,3 +37,32 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         sink,
     );
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Quantity;
+    use crate::plan::Datum;
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::FirmwareHeardDiffers;
+
+    #[test]
+    fn the_unit_that_tells_another_version_is_named() {
+        let line = (0..3).fold(Trial::line(3), |line, index| {
+            line.unit(index, |unit| {
+                unit.firmware = 0x020E_0000.into();
+                unit.declared = (unit.declared.get() | 1 << Datum::Firmware.bit()).into();
+            })
+        });
+        let answer = line.with_serials().hear(|air| {
+            for address in 1..=3 {
+                air.change(address, |said| said.firmware = Some([2, 14]));
+            }
+            air.change(2, |said| said.firmware = Some([2, 9]));
+        });
+        assert_eq!((answer.places(RULE), answer.broken()), (vec![vec![unit(1)]], vec![RULE]));
+        let version = |number| Some(Quantity::Version(number));
+        assert_eq!(answer.values(RULE), [(version(0x0209_0000), version(0x020E_0000))]);
+    }
+}

@@ -35,3 +35,21 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         sink,
     );
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::finding::Quantity;
+    use crate::plan::Role;
+    use crate::rules::RuleId;
+    use crate::trial::{Trial, unit};
+
+    const RULE: RuleId = RuleId::RoleHeardDiffers;
+
+    #[test]
+    fn a_leader_that_says_it_follows_is_named() {
+        let answer = Trial::line(3).hear(|air| air.change(1, |said| said.role = 2));
+        assert_eq!((answer.places(RULE), answer.broken()), (vec![vec![unit(0)]], vec![RULE]));
+        let role = |role| Some(Quantity::Role(role));
+        assert_eq!(answer.values(RULE), [(role(Role::Follower), role(Role::Coordinator))]);
+    }
+}

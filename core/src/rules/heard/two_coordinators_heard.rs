@@ -120,6 +120,9 @@ mod tests {
             });
         }
         assert_eq!(line.clone().hear(|_| ()).outcome(RULE), Outcome::Met);
+        // One for the third phase may be right; nobody knows the phase of a stranger.
+        let third = line.clone().hear(|air| air.copy(2, 5, |said| said.address = 9));
+        assert_eq!(third.outcome(RULE), Outcome::Missing(Datum::Phase));
         let answer = line.hear(|air| air.change(4, |said| said.role = 1));
         assert_eq!(answer.places(RULE), [[unit(1), unit(3)]]);
     }
@@ -143,6 +146,15 @@ mod tests {
         assert_eq!(answer.lacking(RULE, Datum::Phase), [unit(3)]);
         let answer = sets().hear(|air| air.change(4, |said| said.role = 1));
         assert_eq!(answer.places(RULE), [[unit(0), unit(1), unit(2), unit(3)]]);
+    }
+
+    #[test]
+    fn a_stranger_that_leads_alone_is_no_second_one() {
+        let answer = Trial::line(3).hear(|air| {
+            air.change(1, |said| said.role = 2);
+            air.copy(2, 5, |said| (said.address, said.role) = (9, 1));
+        });
+        assert_eq!(answer.outcome(RULE), Outcome::Met);
     }
 
     #[test]
