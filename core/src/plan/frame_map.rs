@@ -81,7 +81,7 @@ impl FieldRecord {
     /// Its value in a frame; `None` if the frame is too short or carries no such field.
     pub fn value(self, frame: &Frame) -> Option<u32> {
         let bits = self.bits();
-        if bits == 0 || bits > Self::MOST_BITS {
+        if bits > Self::MOST_BITS {
             return None;
         }
         let word = if let Some(start) = self.start.checked_sub(Self::FIRST_OF_ID) {
@@ -98,6 +98,7 @@ impl FieldRecord {
                 u64::from_be_bytes(frame.bytes()).checked_shr(above.into())?
             }
         };
+        // None for no bits.
         let kept = u64::MAX.checked_shr(64u8.saturating_sub(bits).into())?;
         u32::try_from(word & kept).ok()
     }
@@ -151,7 +152,7 @@ mod tests {
             assert_eq!(field(start, width).version(&frame), None, "{start} {width}");
         }
         // However long the data are, no field has no bits or more than a number has.
-        let full = self::frame(1, &[1; 8]);
+        let full = self::frame(1, &[1, 0, 0, 0, 0, 0, 0, 0]);
         assert_eq!((field(0, 0).value(&full), field(0, 33).value(&full)), (None, None));
     }
 
