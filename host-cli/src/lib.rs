@@ -18,6 +18,7 @@
 pub mod args;
 pub mod assemble;
 pub mod batch;
+pub mod changeover;
 #[cfg(feature = "cli")]
 pub mod commands;
 pub mod date;
