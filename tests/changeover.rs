@@ -1,6 +1,7 @@
 //! Changeover records against what they were made from, and against independent programs.
 
-use coldcheck::changeover::{Outcome, Request, examine};
+use coldcheck::changeover::{Outcome, Request, Verdict, examine};
+use coldcheck::render::changeover as render;
 use coldcheck_tests::{generate::Dice, paths};
 use serde_json::Value;
 use std::f64::consts::TAU;
@@ -154,4 +155,103 @@ fn gaps_are_found_at_any_rate_angle_and_jump_with_noise_and_offset() {
         worst = worst.max(off);
     }
     assert!(far.is_empty(), "worst {worst:.3} ms; {} far:\n{}", far.len(), far.join("\n"));
+}
+
+/// A right record of so many cycles of 60 Hz at 10 kHz, with what stands in place of some volts.
+fn record(cycles: u32, volts: impl Fn(u32, f64) -> f64) -> String {
+    let mut text = String::from("time_s,volts\n");
+    for at in 0..cycles * 10_000 / 60 {
+        let time = f64::from(at) / 10_000.0;
+        let right = 170.0 * (TAU * 60.0 * time).sin();
+        writeln!(text, "{time},{}", volts(at, right)).expect("a text");
+    }
+    text
+}
+
+#[test]
+fn a_limit_is_met_broken_or_not_checked() {
+    let gap = record(24, |at, right| if (1900..2000).contains(&at) { 0.0 } else { right });
+    let cut = record(14, |at, right| if at >= 1900 { 0.0 } else { right });
+    let verdict = |text: &str, limit, against_curve| {
+        outcome(text, &Request { limit, against_curve, ..Request::default() }).verdict()
+    };
+    assert_eq!(verdict(&gap, Some(10.1), false), Verdict::Met);
+    assert_eq!(verdict(&gap, Some(9.8), false), Verdict::Broken);
+    assert_eq!(verdict(&gap, Some(9.8), true), Verdict::Broken);
+    assert_eq!(verdict(&gap, None, true), Verdict::Met);
+    assert_eq!(verdict(&gap, None, false), Verdict::NotChecked);
+    // Of a record that is cut off, only that a short limit is broken is known.
+    assert_eq!(verdict(&cut, Some(1000.0), false), Verdict::NotChecked);
+    assert_eq!(verdict(&cut, Some(20.0), false), Verdict::Broken);
+    assert_eq!(outcome(&cut, &Request::default()).gap_ms(), None);
+}
+
+#[test]
+fn a_spike_is_no_gap_and_a_jump_alone_has_none() {
+    let spike = record(24, |at, right| if at == 1900 { 400.0 } else { right });
+    assert!(outcome(&spike, &Request::default()).channels[0].events.is_empty());
+    let jump = record(24, |at, right| {
+        let late = 170.0 * (TAU * 60.0 * f64::from(at) / 10_000.0 - 1.0).sin();
+        if at >= 1950 { late } else { right }
+    });
+    let found = outcome(&jump, &Request::default());
+    let event = found.channels[0].longest().expect("a change");
+    assert_eq!(found.gap_ms(), Some(0.0));
+    let degrees = event.phase_jump().expect("both sines");
+    assert!((degrees + 1f64.to_degrees()).abs() < 0.5, "{degrees}");
+}
+
+#[test]
+fn two_legs_are_away_until_both_are_back() {
+    let mut text = String::from("t (ms);L1;L2\n");
+    for at in 0..4000_u32 {
+        let right = 170.0 * (TAU * 60.0 * f64::from(at) / 10_000.0).sin();
+        let one = if (1900..2000).contains(&at) { 0.0 } else { right };
+        let two = if (1900..2100).contains(&at) { 0.0 } else { -right };
+        let comma = |number: f64| number.to_string().replace('.', ",");
+        writeln!(text, "{};{};{}", comma(f64::from(at) / 10.0), comma(one), comma(two))
+            .expect("text");
+    }
+    let found = outcome(&text, &Request::default());
+    let names: Vec<_> = found.channels.iter().map(|channel| channel.name.as_str()).collect();
+    assert_eq!(names, ["L1", "L2"]);
+    let gap = found.gap_ms().expect("an end");
+    assert!((gap - 20.0).abs() < 0.2, "{gap}");
+    assert_eq!(found.worst().map(|channel| channel.name.as_str()), Some("L2"));
+}
+
+#[test]
+fn what_shows_no_steady_voltage_is_refused_and_a_slow_record_says_so() {
+    for text in
+        [record(2, |_, right| right), record(24, |_, _| 0.0), record(24, |at, _| f64::from(at % 7))]
+    {
+        let told = examine("r.csv", text.as_bytes(), &Request::default()).expect_err("no sine");
+        assert!(told.to_string().contains("three cycles"), "{told}");
+    }
+    let whole = record(24, |at, right| if (1900..2000).contains(&at) { 0.0 } else { right });
+    let kept = whole.lines().enumerate().filter(|(at, _)| *at == 0 || at % 8 == 1);
+    let slow = kept.map(|(_, line)| line).collect::<Vec<_>>().join("\n");
+    let found = outcome(&slow, &Request::default());
+    assert!(found.shortcomings()[0].contains("21 samples"), "{:?}", found.shortcomings());
+}
+
+#[test]
+fn reports_keep_to_the_published_schema_and_to_eighty_columns() {
+    let path = paths::workspace().join("host-cli/assets/changeover.v1.schema.json");
+    let schema = serde_json::from_str(&fs::read_to_string(path).expect("the schema"));
+    let validator = jsonschema::validator_for(&schema.expect("JSON")).expect("the schema is sound");
+    let cut = record(14, |at, right| if at >= 1900 { 0.0 } else { right });
+    let gap = record(24, |at, right| if (1900..2000).contains(&at) { 0.0 } else { right });
+    for text in [cut, gap, record(24, |_, right| right)] {
+        let request = Request { limit: Some(20.0), against_curve: true, ..Request::default() };
+        let found = outcome(&text, &request);
+        let mut report = render::json("r.csv", &found);
+        let errors: Vec<_> = validator.iter_errors(&report).map(|e| e.to_string()).collect();
+        assert!(errors.is_empty(), "{errors:?}");
+        report["verdict"] = "safe".into();
+        assert!(!validator.is_valid(&report));
+        for line in render::text("r.csv", &found).lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+    }
 }

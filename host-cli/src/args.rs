@@ -1,10 +1,12 @@
 //! The command line: types only, no behaviour.
 
 mod batch;
+mod changeover;
 mod choices;
 mod hear;
 
 pub use batch::{BatchArgs, LineRange};
+pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use hear::HearArgs;
 
@@ -49,6 +51,7 @@ Examples:
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
   coldcheck batch sites.jsonl -o reports.jsonl
+  coldcheck changeover record.csv --limit 20
 
 A site has at most 32 units, 64 data cables and plugs, 16 sensors, 64 packs.";
 
@@ -119,6 +122,19 @@ Examples:
   coldcheck batch sites.jsonl --lines 5001-10000 -o second-part.jsonl
   coldcheck batch --images plans.bin -o reports.jsonl")]
     Batch(BatchArgs),
+    /// Look through a record of a changeover: time without voltage, dip, phase jump.
+    #[command(long_about = changeover::ABOUT, after_help = "\
+Exit codes:
+  0  every limit is kept, or none was asked for or could be told
+  1  a limit is broken
+  2  the record cannot be read, or the command line is wrong
+
+Examples:
+  coldcheck changeover record.csv
+  coldcheck changeover record.csv --limit 20
+  coldcheck changeover record.csv --nominal 120 --curve --format json
+  coldcheck changeover two-legs.csv --channel CH1 --channel CH2")]
+    Changeover(ChangeoverArgs),
     /// List, show or check profiles: what is demanded of a group, and by whom.
     #[command(after_help = "\
 Examples:

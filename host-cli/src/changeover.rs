@@ -144,7 +144,7 @@ pub fn examine_with(
     let mut watches: Vec<Watch> = names.iter().take(CHANNELS).map(watch).collect();
     let mut pictures = Pictures::default();
     let (mut first, mut last, mut longest_step) = (None, 0.0, 0.0_f64);
-    while let Some(moment) = record.next()? {
+    while let Some(moment) = record.moment()? {
         if first.is_some() {
             longest_step = longest_step.max(moment.time - last);
         }

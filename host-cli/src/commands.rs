@@ -1,6 +1,7 @@
 //! The commands: the only part of the program that touches files, terminals and streams.
 
 mod batch;
+mod changeover;
 mod check;
 mod clap_made;
 mod explain;
@@ -53,6 +54,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
         Command::Batch(args) => batch::run(cli, args, out, err),
+        Command::Changeover(args) => changeover::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),
         Command::New(args) => new::run(cli, args, out, err),

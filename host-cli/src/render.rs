@@ -1,5 +1,6 @@
 //! Renderers: they read a diagnosis and know no rule by name.
 
+pub mod changeover;
 pub mod explain;
 pub mod json;
 pub mod profile;

@@ -24,8 +24,8 @@ pub struct Hints {
 /// The columns of a record.
 #[derive(Clone, Debug, PartialEq)]
 struct Layout {
+    /// Where it is no comma, numbers may have decimal commas.
     separator: char,
-    decimal_comma: bool,
     /// The column with the time and what its numbers are multiplied with; else seconds a sample.
     time: Result<(usize, f64), f64>,
     /// The columns with volts, what theirs are multiplied with, and their names.
@@ -106,8 +106,8 @@ impl<R: BufRead> Record<R> {
         while heading.len() < MOST_HEADING {
             let Some(line) = lines.next(name)? else { break };
             let line = line.trim_start_matches('\u{feff}').to_owned();
-            if let Some((separator, decimal_comma)) = numbers(&line) {
-                let layout = layout(name, &heading, &line, (separator, decimal_comma), hints)?;
+            if let Some(separator) = numbers(&line) {
+                let layout = layout(name, &heading, &line, separator, hints)?;
                 let (name, first) = (name.to_owned(), Some(line));
                 let (count, last) = (0, None);
                 return Ok(Self { name, lines, layout, first, count, last, ended: false });
@@ -132,7 +132,7 @@ impl<R: BufRead> Record<R> {
     ///
     /// # Errors
     /// If a line is no moment, with its number.
-    pub fn next(&mut self) -> Result<Option<Moment>, ReadError> {
+    pub fn moment(&mut self) -> Result<Option<Moment>, ReadError> {
         loop {
             let line = match self.first.take() {
                 Some(line) => Some(line),
@@ -144,10 +144,10 @@ impl<R: BufRead> Record<R> {
                 continue;
             }
             // What stands below the numbers, behind an empty line, is not of the record.
-            if self.ended && self.moment(&line).is_err() {
+            if self.ended && self.read_moment(&line).is_err() {
                 return Ok(None);
             }
-            let moment = self.moment(&line).map_err(|(says, expected)| {
+            let moment = self.read_moment(&line).map_err(|(says, expected)| {
                 let says = format!("line {}: {says}", self.lines.number);
                 ReadError::file(&self.name, says, expected)
             })?;
@@ -157,12 +157,12 @@ impl<R: BufRead> Record<R> {
         }
     }
 
-    fn moment(&self, line: &str) -> Result<Moment, (String, &'static str)> {
+    fn read_moment(&self, line: &str) -> Result<Moment, (String, &'static str)> {
         let layout = &self.layout;
         let cells: Vec<&str> = line.split(layout.separator).collect();
         let number = |column: usize| {
             let cell = cells.get(column).copied().unwrap_or("").trim().trim_matches('"');
-            read(cell, layout.decimal_comma)
+            read(cell, layout.separator)
                 .ok_or_else(|| (format!("\u{201c}{cell}\u{201d} is no number"), "a number"))
         };
         #[allow(clippy::cast_precision_loss, reason = "far fewer samples than a float counts")]
@@ -181,31 +181,31 @@ impl<R: BufRead> Record<R> {
     }
 }
 
-fn read(cell: &str, decimal_comma: bool) -> Option<f64> {
-    let number: f64 =
-        if decimal_comma { cell.replace(',', ".").parse().ok()? } else { cell.parse().ok()? };
-    number.is_finite().then_some(number)
+fn read(cell: &str, separator: char) -> Option<f64> {
+    let plain = cell.parse::<f64>().ok();
+    let number =
+        plain.or_else(|| if separator == ',' { None } else { cell.replace(',', ".").parse().ok() });
+    number.filter(|number| number.is_finite())
 }
 
-/// What separates the numbers of a line, and whether they have decimal commas; `None` for a line
-/// that is not made of numbers.
-fn numbers(line: &str) -> Option<(char, bool)> {
-    let is_one = |separator: char, comma: bool| {
-        let cells: Vec<&str> = line.trim().trim_end_matches(separator).split(separator).collect();
-        let mut all = cells.iter().map(|cell| read(cell.trim().trim_matches('"'), comma).is_some());
-        all.all(|is| is)
+/// What separates the numbers of a line; `None` for a line that is not made of numbers.
+fn numbers(line: &str) -> Option<char> {
+    let is_one = |separator: &char| {
+        let line = line.trim().trim_end_matches(*separator);
+        let cell = |cell: &str| read(cell.trim().trim_matches('"'), *separator).is_some();
+        line.split(*separator).all(cell)
     };
-    let ways = [('\t', false), (';', false), ('\t', true), (';', true), (',', false)];
-    let with_it = ways.into_iter().filter(|(separator, _)| line.contains(*separator));
-    let mut found = with_it.filter(|(separator, comma)| is_one(*separator, *comma));
-    found.next().or_else(|| is_one(';', true).then_some((';', true)))
+    let separators = ['\t', ';', ','].into_iter();
+    let mut there = separators.filter(|separator| line.contains(*separator));
+    // One column alone has no separator.
+    there.find(is_one).or_else(|| is_one(&';').then_some(';'))
 }
 
 fn layout(
     name: &str,
     heading: &[String],
     first: &str,
-    (separator, decimal_comma): (char, bool),
+    separator: char,
     hints: &Hints,
 ) -> Result<Layout, ReadError> {
     let columns = first.trim_end_matches(separator).split(separator).count();
@@ -213,9 +213,9 @@ fn layout(
         line.split(separator).map(|cell| cell.trim().trim_matches('"').to_owned()).collect()
     };
     let lines = heading.iter().map(cells);
-    let mut named = lines.filter(|cells| cells.len() >= columns && !cells[0].starts_with('#'));
+    let mut wide = lines.filter(|cells| cells.len() >= columns && !cells[0].starts_with('#'));
     let (mut names, mut units) = (Vec::new(), Vec::new());
-    for line in named.by_ref() {
+    for line in wide.by_ref() {
         // A line of units stands below that of names.
         if !names.is_empty() && line.iter().all(|cell| scale_of_unit(cell).is_some()) {
             units = line;
@@ -254,12 +254,12 @@ fn layout(
     };
     let time_column = time.ok().map(|(column, _)| column);
     let rest = (0..columns).filter(|column| Some(*column) != time_column && Some(*column) != index);
-    let named = |column: usize| {
+    let called = |column: usize| {
         let title = title(column);
         if title.is_empty() { format!("column {}", column + 1) } else { title }
     };
     let volts: Vec<_> = if hints.channels.is_empty() {
-        rest.take(CHANNELS).map(|column| (column, scale(column), named(column))).collect()
+        rest.take(CHANNELS).map(|column| (column, scale(column), called(column))).collect()
     } else {
         let mut found = Vec::new();
         for wanted in &hints.channels {
@@ -270,21 +270,21 @@ fn layout(
             };
             let column = (0..columns).find(is_it).ok_or_else(|| {
                 let says = format!("no column is called \u{201c}{wanted}\u{201d}");
-                let all: Vec<_> = (0..columns).map(named).collect();
+                let all: Vec<_> = (0..columns).map(called).collect();
                 ReadError::file(name, says, crate::phrase::one_of(&all))
             })?;
-            found.push((column, scale(column), named(column)));
+            found.push((column, scale(column), called(column)));
         }
         found
     };
     if volts.is_empty() {
         return Err(ReadError::file(name, "no column holds volts", "a column for each voltage"));
     }
-    Ok(Layout { separator, decimal_comma, time, volts })
+    Ok(Layout { separator, time, volts })
 }
 
 /// The unit in a title: `time_ms`, `Time (us)`, `CH1 [mV]`.
-fn unit_in(title: &String) -> Option<&str> {
+fn unit_in(title: &str) -> Option<&str> {
     let bare = title.trim_end_matches([')', ']']);
     let at = bare.rfind(['(', '[', '_', ' ', '/'])?;
     bare.get(at + 1..)
@@ -330,7 +330,7 @@ mod tests {
         let mut record =
             Record::open("r.csv", text.as_bytes(), hints).map_err(|error| error.to_string())?;
         let mut moments = Vec::new();
-        while let Some(moment) = record.next().map_err(|error| error.to_string())? {
+        while let Some(moment) = record.moment().map_err(|error| error.to_string())? {
             moments.push(moment);
         }
         Ok((record.channels(), moments))

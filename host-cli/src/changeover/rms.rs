@@ -24,7 +24,7 @@ pub struct Dip {
 
 /// One-cycle values, one after the other.
 #[derive(Debug, Default)]
-pub struct HalfCycles {
+pub(super) struct HalfCycles {
     reference: Option<f64>,
     half: f64,
     next: Option<f64>,
@@ -32,27 +32,27 @@ pub struct HalfCycles {
     energy: f64,
     marks: VecDeque<(f64, f64)>,
     /// The lowest value of all, in volts.
-    pub lowest: Option<f64>,
+    pub(super) lowest: Option<f64>,
     /// The first value, in volts.
-    pub first: Option<f64>,
+    pub(super) first: Option<f64>,
     /// Dips, the first one first.
-    pub dips: Vec<Dip>,
+    pub(super) dips: Vec<Dip>,
 }
 
 impl HalfCycles {
     /// Values against a declared voltage, or against the first one measured.
-    pub fn against(reference: Option<f64>) -> Self {
+    pub(super) fn against(reference: Option<f64>) -> Self {
         Self { reference, ..Self::default() }
     }
 
     /// The voltage that values are held against.
-    pub fn reference(&self) -> Option<f64> {
+    pub(super) fn reference(&self) -> Option<f64> {
         self.reference.or(self.first)
     }
 
     /// Lays the half cycles at the crossings of a sine, from a moment on. Marks of a former one are
     /// kept only if it runs on in step.
-    pub fn follow(&mut self, sine: &Sine, from: f64, in_step: bool) {
+    pub(super) fn follow(&mut self, sine: &Sine, from: f64, in_step: bool) {
         self.half = sine.period() / 2.0;
         let crossing = sine.next_crossing(from);
         match self.next {
@@ -69,7 +69,7 @@ impl HalfCycles {
     }
 
     /// Takes a sample, which stands until the next one.
-    pub fn push(&mut self, sample: Sample) {
+    pub(super) fn push(&mut self, sample: Sample) {
         if let Some(last) = self.last {
             let power = last.volts * last.volts;
             while let Some(next) = self.next.filter(|next| *next <= sample.time) {

@@ -66,7 +66,7 @@ impl Sine {
 }
 
 /// The sine of a known frequency that is nearest to the samples; `None` if they do not tell one.
-pub fn fit(samples: &[Sample], omega: f64) -> Option<Sine> {
+pub(super) fn fit(samples: &[Sample], omega: f64) -> Option<Sine> {
     let origin = samples.first()?.time;
     let mut normal = Normal::<3>::EMPTY;
     for sample in samples {
@@ -79,7 +79,7 @@ pub fn fit(samples: &[Sample], omega: f64) -> Option<Sine> {
 
 /// The sine that is nearest to the samples, its frequency near the given one (four parameters, as
 /// in IEEE 1057).
-pub fn fit_frequency(samples: &[Sample], omega: f64) -> Option<Sine> {
+pub(super) fn fit_frequency(samples: &[Sample], omega: f64) -> Option<Sine> {
     const ROUNDS: usize = 8;
     let mut sine = fit(samples, omega)?;
     for _ in 0..ROUNDS {
@@ -183,7 +183,7 @@ mod tests {
         // It holds between the samples and behind them.
         assert!((sine.at(5.0612) - volts(5.0612)).abs() < 1e-4);
         let crossing = sine.next_crossing(5.02);
-        assert!(crossing >= 5.02 && crossing < 5.02 + 0.5 / 59.7 + 1e-9);
+        assert!((5.02..5.02 + 0.5 / 59.7 + 1e-9).contains(&crossing));
         assert!((volts(crossing) + 1.5).abs() < 1e-3);
     }
 

@@ -86,22 +86,22 @@ struct Doubt {
 
 /// Watches a channel.
 #[derive(Debug)]
-pub struct Watch {
+pub(super) struct Watch {
     state: State,
     declared_frequency: Option<f64>,
     recent: VecDeque<(Sample, f64)>,
     energy: f64,
     /// One-cycle values.
-    pub rms: HalfCycles,
+    pub(super) rms: HalfCycles,
     /// Changes, the first one first.
-    pub events: Vec<Event>,
+    pub(super) events: Vec<Event>,
     /// The sine at the start.
-    pub first: Option<Sine>,
+    pub(super) first: Option<Sine>,
 }
 
 impl Watch {
     /// One for a channel of which voltage and frequency may be declared.
-    pub fn new(nominal: Option<f64>, frequency: Option<f64>) -> Self {
+    pub(super) fn new(nominal: Option<f64>, frequency: Option<f64>) -> Self {
         Self {
             state: State::Starting,
             declared_frequency: frequency,
@@ -114,7 +114,7 @@ impl Watch {
     }
 
     /// Takes the next sample.
-    pub fn push(&mut self, sample: Sample) {
+    pub(super) fn push(&mut self, sample: Sample) {
         if let Some((last, _)) = self.recent.back() {
             self.energy += last.volts * last.volts * (sample.time - last.time);
         }
@@ -130,7 +130,7 @@ impl Watch {
     }
 
     /// Ends the record. A change of which the end was not seen is kept as one.
-    pub fn finish(&mut self) {
+    pub(super) fn finish(&mut self) {
         match self.state {
             State::Starting => self.begin(),
             State::Away { before, start, energy, .. } => {
@@ -163,12 +163,11 @@ impl Watch {
     /// The first sine, from everything that was collected.
     fn begin(&mut self) {
         let samples: Vec<Sample> = self.recent.iter().map(|(sample, _)| *sample).collect();
-        let near = match self.declared_frequency {
-            Some(frequency) => fit(&samples, TAU * frequency),
-            None => {
-                let tried = FREQUENCIES.filter_map(|hertz| fit(&samples, TAU * f64::from(hertz)));
-                tried.min_by(|one, other| one.residual.total_cmp(&other.residual))
-            }
+        let near = if let Some(frequency) = self.declared_frequency {
+            fit(&samples, TAU * frequency)
+        } else {
+            let tried = FREQUENCIES.filter_map(|hertz| fit(&samples, TAU * f64::from(hertz)));
+            tried.min_by(|one, other| one.residual.total_cmp(&other.residual))
         };
         let sine = near.and_then(|near| fit_frequency(&samples, TAU * near.frequency()));
         let cycles = |sine: &Sine| self.span() * sine.frequency() > 0.9 * FITTED;
