@@ -64,9 +64,10 @@ fn ac() -> Vec<Example> {
                 together 3\n";
     let aluminium = "conductor = metal aluminium, insulation 75 C, terminals 75 C, ambient 30 C, \
                      together 3\nfeeder = breaker 250 A, conductor 350 kcmil\n";
-    let phases: String = (1..=6)
-        .map(|unit| format!("unit {unit} = addr {unit}, phase L{}\n", (unit - 1) % 3 + 1))
-        .collect();
+    let phases = (1..=6).fold(String::new(), |mut text, unit| {
+        let _ = writeln!(text, "unit {unit} = addr {unit}, phase L{}", (unit - 1) % 3 + 1);
+        text
+    });
     vec![
         example(
             "A1",

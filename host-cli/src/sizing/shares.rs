@@ -83,7 +83,7 @@ impl Leads<'_> {
         let path = worst(&leads);
         let division = divided(&own, &leads);
         for (position, units) in own.iter().enumerate() {
-            let share = self.item(Whose::Units(units.clone()), self.share, &sharing::NETWORK);
+            let share = self.item(&Whose::Units(units.clone()), self.share, &sharing::NETWORK);
             let part = division.as_ref().and_then(|all| all.get(position).copied());
             let ohms = leads.get(position).unwrap_or(&path);
             #[allow(clippy::cast_precision_loss, reason = "a group has few units")]
@@ -91,7 +91,7 @@ impl Leads<'_> {
             let inputs = [ohms, &path, self.current];
             sheet.work(share, inputs, |[_, _, one]| Ok(part.ok_or_else(no_length)? * one * count));
         }
-        let uneven = self.item(Whose::Units(line.to_vec()), self.uneven, &sharing::UNEVEN);
+        let uneven = self.item(&Whose::Units(line.to_vec()), self.uneven, &sharing::UNEVEN);
         sheet.work(uneven, [&path], |_| {
             let division = division.ok_or_else(no_length)?;
             let counts = own.iter().map(Vec::len);
@@ -106,11 +106,11 @@ impl Leads<'_> {
 
     fn item(
         &self,
-        whose: Whose,
+        whose: &Whose,
         what: (&'static str, &'static str, &'static str),
         formula: &'static super::Formula,
     ) -> Item {
-        item(self.part, &whose, what, formula)
+        item(self.part, whose, what, formula)
     }
 }
 

@@ -3,6 +3,7 @@
 use super::Wanted::Near;
 use super::{Example, OWN, SPLIT, example, units};
 
+#[allow(clippy::too_many_lines, reason = "a table: each entry is one example")]
 pub(super) fn battery_and_sensors() -> Vec<Example> {
     let of = |power: &str, volts: &str, efficiency: &str| {
         format!(
