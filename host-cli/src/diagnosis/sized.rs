@@ -145,7 +145,7 @@ pub(super) fn not_checked(site: &Site, words: &Words, rule: RuleId) -> Vec<NotCh
             says: says(lack, &phrases),
             places: names,
             nowhere: None,
-            inputs: lack.lacks.iter().map(|lack| lack.text().to_owned()).collect(),
+            inputs: lack.lacks.iter().map(|lack| lack.text().into_owned()).collect(),
         }
     })
     .collect()
@@ -161,7 +161,7 @@ fn says(lack: &SizeLack, places: &[String]) -> String {
     for one in &lack.lacks {
         match one {
             Lack::Declared(_) | Lack::Demanded(_) => keys.push(one.text()),
-            Lack::Other(_) => reasons.push(one.text().to_owned()),
+            Lack::Other(_) => reasons.push(one.text().into_owned()),
         }
     }
     if !keys.is_empty() {

@@ -5,9 +5,10 @@
 
 use super::Formula;
 use crate::declared::Subject;
-use crate::field::Field;
+use crate::field::{About, Field};
 use coldcheck_core::plan::Demand;
 use coldcheck_core::rules::RuleId;
+use std::borrow::Cow;
 
 /// What a number cannot be computed without.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -27,11 +28,18 @@ impl Lack {
     }
 
     /// The word to write it with, or the reason.
-    pub fn text(&self) -> &str {
+    pub fn text(&self) -> Cow<'_, str> {
         match self {
-            Self::Declared(field) => field.key(),
-            Self::Demanded(demand) => demand.key(),
-            Self::Other(text) => text,
+            // Their keys alone would be those of other things as well.
+            Self::Declared(field) if field.about() == About::Pack => {
+                format!("pack {}", field.key()).into()
+            }
+            Self::Declared(field) if field.about() == About::Sensor => {
+                format!("CT {}", field.key()).into()
+            }
+            Self::Declared(field) => field.key().into(),
+            Self::Demanded(demand) => demand.key().into(),
+            Self::Other(text) => text.into(),
         }
     }
 }
@@ -248,8 +256,13 @@ impl Worksheet {
         inputs: [&Number; N],
         compute: impl FnOnce([f64; N]) -> Result<A, Lack>,
     ) -> Number {
-        let computed = values(inputs)
-            .and_then(|values| compute(values).map(Into::into).map_err(|lack| vec![lack]));
+        let finite = |answer: Answer| {
+            let zero = || Lack::words("one of its inputs is 0");
+            if answer.number.is_finite() { Ok(answer) } else { Err(zero()) }
+        };
+        let computed = values(inputs).and_then(|values| {
+            compute(values).map(Into::into).and_then(finite).map_err(|lack| vec![lack])
+        });
         let name = item.label.to_owned();
         match computed {
             Ok(answer) => {

@@ -8,7 +8,7 @@ use crate::phrase::{all_of, counted};
 use crate::sizing::Formula;
 use crate::sizing::current::Code;
 use crate::sizing::site::Sizes;
-use crate::sizing::work::{From, Number, Part, Quantity, Uncomputed, Whose, with_unit};
+use crate::sizing::work::{From, Lack, Number, Part, Quantity, Uncomputed, Whose, with_unit};
 use crate::words::CAUTIONS;
 
 /// The width of the column of numbers.
@@ -105,7 +105,7 @@ impl Text {
         self.heading("Not computed, by what is missing:");
         let mut causes: Vec<(String, Vec<&str>)> = Vec::new();
         for one in all {
-            let lacks: Vec<&str> = one.lacks.iter().map(crate::sizing::work::Lack::text).collect();
+            let lacks: Vec<_> = one.lacks.iter().map(Lack::text).collect();
             let lacks = lacks.join(", ");
             match causes.iter_mut().find(|(known, _)| *known == lacks) {
                 Some((_, labels)) if labels.contains(&one.item.id) => {}
