@@ -9,6 +9,7 @@ use crate::sizing::Formula;
 use crate::sizing::current::Code;
 use crate::sizing::site::Sizes;
 use crate::sizing::work::{From, Lack, Number, Part, Quantity, Uncomputed, Whose, with_unit};
+use crate::visible::visible;
 use crate::words::CAUTIONS;
 
 /// The width of the column of numbers.
@@ -128,7 +129,7 @@ impl Text {
             let told = |one: &&Setting| one.by != By::Open || !sizes.must_agree.contains(&one.key);
             let settings: Vec<String> = settings.iter().filter(told).map(setting).collect();
             if !settings.is_empty() {
-                self.wrapped(&format!("  {name}: "), &settings.join("; "));
+                self.wrapped(&format!("  {}: ", visible(name)), &settings.join("; "));
             }
         }
     }
