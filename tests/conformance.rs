@@ -187,12 +187,12 @@ fn the_core_gives_an_outcome_to_the_rules_that_it_checks_and_to_no_other() {
     let mut report = coldcheck_core::report::Report::new(&mut [], &mut [], &mut []);
     coldcheck_core::check(&plan, &mut report);
     for (id, rule) in rules() {
-        let by_others = matches!(rule.check, Check::Reader | Check::Heard(_));
+        let by_others = matches!(rule.check, Check::Reader | Check::Heard(_) | Check::Sized);
         assert_eq!(report.outcome(id) == Outcome::NotRun, by_others, "{}", rule.slug);
     }
     coldcheck_core::compare(&plan, &Heard::of(&plan), &mut report);
     for (id, rule) in rules() {
-        let by_reader = matches!(rule.check, Check::Reader);
-        assert_eq!(report.outcome(id) == Outcome::NotRun, by_reader, "{}", rule.slug);
+        let by_host = matches!(rule.check, Check::Reader | Check::Sized);
+        assert_eq!(report.outcome(id) == Outcome::NotRun, by_host, "{}", rule.slug);
     }
 }

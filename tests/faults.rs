@@ -1,8 +1,11 @@
 //! Faults made on purpose: a seeded sample of what `cargo dev full` does whole.
 
 use coldcheck::fault::{Group, Layout, faults, heard, ways};
+use coldcheck_core::finding::Verdict;
 use coldcheck_core::plan::Terminator;
+use coldcheck_core::rule::Check;
 use coldcheck_core::rules::RULES;
+use coldcheck_tests::cases::examine_sheets;
 use coldcheck_tests::proof::{self, Count, Share, Through};
 use std::collections::BTreeSet;
 
@@ -55,6 +58,24 @@ fn single_faults_are_found_at_their_place_and_nothing_else() {
     );
     assert_all_right(&count);
     assert!(count.faults > 300, "too few faults are tried: {count:?}");
+}
+
+#[test]
+fn a_right_group_with_its_sizes_is_silent() {
+    for layout in drawn(2..=16, 61) {
+        let Some(mut group) = Group::build(layout) else { continue };
+        group.size();
+        let (_, diagnosis) = examine_sheets(&group.sheets(), None).expect("it can be read");
+        assert_eq!(diagnosis.verdict, Verdict::Ok, "{group:?}: {:?}", diagnosis.findings);
+        let sized: Vec<_> = RULES
+            .iter()
+            .filter(|(_, rule)| matches!(rule.check, Check::Sized))
+            .map(|(id, _)| *id)
+            .collect();
+        assert!(sized.iter().all(|rule| diagnosis.met.contains(rule)), "{group:?}");
+        let gap = diagnosis.gaps.iter().find(|gap| sized.contains(&gap.rule));
+        assert!(gap.is_none(), "{group:?}: {gap:?}");
+    }
 }
 
 #[test]

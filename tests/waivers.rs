@@ -239,8 +239,12 @@ fn counted(diagnosis: &Diagnosis) -> Vec<&'static str> {
 
 /// Rules that end as not checked for want of a datum, told apart from the counting.
 fn lacking(diagnosis: &Diagnosis) -> Vec<&'static str> {
+    // Of what sizes are computed from no plan has a datum: the words to write it with tell it.
     let lacks = |because: &Because| matches!(because, Because::Missing(data) if data.0 != 0);
-    let open = diagnosis.not_checked.iter().filter(|entry| lacks(&entry.because));
+    let open = diagnosis
+        .not_checked
+        .iter()
+        .filter(|entry| lacks(&entry.because) || !entry.inputs.is_empty());
     open.map(|entry| entry.rule.rule().slug).collect()
 }
 

@@ -43,7 +43,7 @@ pub const NETS: usize = 254;
 pub const DEMANDS: usize = 52;
 
 /// Rule numbers on the wire are below this.
-pub const RULES: usize = 160;
+pub const RULES: usize = 180;
 
 /// Findings that a gateway lends room for; a host lends more.
 pub const GATEWAY_FINDINGS: usize = 48;

@@ -136,6 +136,9 @@ pub enum Check {
     Power(PowerCheck),
     /// A function over what was declared and what was heard.
     Heard(HeardCheck),
+    /// The host, which has the tables and the floating point that sizes need; it writes the outcome
+    /// before the other checks run. A microcontroller never runs it.
+    Sized,
 }
 
 /// One rule.

@@ -15,6 +15,7 @@ mod power;
 mod run;
 mod sensor;
 mod sheet;
+mod sizes;
 mod step;
 mod termination;
 
@@ -186,6 +187,26 @@ rule_table! {
     LegAssignmentWrong = 129 in power::leg_assignment_wrong,
     InputLegsNotAsOutput = 130 in power::input_legs_not_as_output,
     NeutralNotSwitchedWithBond = 131 in power::neutral_not_switched_with_bond,
+    // Sizes, which the host computes.
+    ConductorTooSmall = 160 in sizes::conductor_too_small,
+    BreakerTooLarge = 161 in sizes::breaker_too_large,
+    BreakerTooSmall = 162 in sizes::breaker_too_small,
+    BreakerSharedWrong = 176 in sizes::breaker_shared_wrong,
+    EarthConductorTooSmall = 163 in sizes::earth_conductor_too_small,
+    BusbarOverloaded = 164 in sizes::busbar_overloaded,
+    VoltageDropHigh = 168 in sizes::voltage_drop_high,
+    BatteryFuseTooSmall = 165 in sizes::battery_fuse_too_small,
+    BatteryFuseTooLarge = 166 in sizes::battery_fuse_too_large,
+    FuseCannotInterrupt = 167 in sizes::fuse_cannot_interrupt,
+    BankTooSmall = 177 in sizes::bank_too_small,
+    StringVoltageHigh = 169 in sizes::string_voltage_high,
+    StringVoltageNearLimit = 170 in sizes::string_voltage_near_limit,
+    StringCurrentHigh = 171 in sizes::string_current_high,
+    StringFuseMissing = 172 in sizes::string_fuse_missing,
+    PvInputMappingWrong = 178 in sizes::pv_input_mapping_wrong,
+    SourceLimitTooHigh = 173 in sizes::source_limit_too_high,
+    IslandFaultCurrentLow = 174 in sizes::island_fault_current_low,
+    SensorBurdenHigh = 175 in sizes::sensor_burden_high,
     // What a gateway hears.
     LoneNodeNoAck = 146 in heard::lone_node_no_ack,
     GatewayOffTheBus = 147 in heard::gateway_off_the_bus,

@@ -4,11 +4,13 @@ mod batch;
 mod changeover;
 mod choices;
 mod hear;
+mod size;
 
 pub use batch::{BatchArgs, LineRange};
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use hear::HearArgs;
+pub use size::SizeArgs;
 
 use crate::date::Date;
 use crate::profile::ASSUMED;
@@ -50,6 +52,7 @@ Examples:
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
+  coldcheck size cables.csv settings.txt
   coldcheck batch sites.jsonl -o reports.jsonl
   coldcheck changeover record.csv --limit 20
 
@@ -109,6 +112,17 @@ Examples:
   coldcheck tidy cables.csv settings.txt -o site.toml
   coldcheck tidy old-list.csv --profile two-port-line")]
     Tidy(TidyArgs),
+    /// Currents, breakers, conductors, fuses, strings, settings: each number with formula and source.
+    #[command(long_about = size::ABOUT, after_help = "\
+Exit codes:
+  0  the sizes are written, with what could not be computed
+  2  a sheet cannot be read, or the command line is wrong
+
+Examples:
+  coldcheck size site.toml
+  coldcheck size cables.csv settings.txt --profile two-port-line
+  coldcheck size site.toml --format json -o sizes.json")]
+    Size(SizeArgs),
     /// Check many sites: one JSON site a line in, one JSON report a line out.
     #[command(long_about = batch::ABOUT, after_help = "\
 Exit codes: that of the worst line, in this order:

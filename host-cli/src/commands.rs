@@ -10,6 +10,7 @@ mod hear;
 mod image;
 mod new;
 mod profile;
+mod size;
 mod tidy;
 
 use crate::args::{Cli, Colour, Command};
@@ -58,6 +59,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),
         Command::New(args) => new::run(cli, args, out, err),
+        Command::Size(args) => size::run(cli, args, out),
         Command::Tidy(args) => tidy::run(cli, args, out, err),
         Command::Profile(args) => profile::run(args, out),
         Command::Completions(args) => clap_made::completions(args, out),

@@ -11,6 +11,7 @@ mod capacities;
 mod dates;
 mod ends;
 mod exceptions;
+mod for_all;
 mod image;
 mod lookalike;
 mod names;

@@ -1,5 +1,6 @@
 //! Other words that people use for a demand, beside its own key.
 
+use crate::field::Field;
 use crate::fold::Folded;
 use coldcheck_core::plan::Demand;
 use std::collections::BTreeMap;
@@ -78,6 +79,8 @@ const OTHERS: &[(Demand, &[&str])] = &[
         &["ct place must be", "sensor place must be", "sensors must sit on", "cts sit on"],
     ),
     (Demand::DoubledPairs, &["two cables between units", "doubled cables"]),
+    (Demand::SolarVoltsMax, &["solar input max voltage", "highest solar voltage"]),
+    (Demand::SolarAmperesMax, &["solar input max current", "highest solar current"]),
     (Demand::ChangeoverGap, &["shortest changeover gap", "changeover gap at least"]),
 ];
 
@@ -100,6 +103,20 @@ pub fn find(words: &Folded) -> Option<Demand> {
     INDEX.get(words).or_else(|| INDEX.get(&words.in_any_order()?)).copied()
 }
 
+/// Facts whose value is demanded under other words than their own.
+const DEMANDED_AS: &[(Field, Demand)] = &[
+    (Field::Arrow, Demand::ArrowTowards),
+    (Field::RatioSet, Demand::SensorRatio),
+    (Field::TerminatorOhms, Demand::TerminatorOhms),
+];
+
+/// The demand that says what a fact must be.
+pub fn of_field(field: Field) -> Option<Demand> {
+    let own = |demand: &&Demand| field.keys().contains(&demand.key());
+    let other = || DEMANDED_AS.iter().find(|(known, _)| *known == field).map(|(_, demand)| demand);
+    Demand::ALL.iter().find(own).or_else(other).copied()
+}
+
 /// Every word for a demand, for proposals.
 pub fn all_words() -> impl Iterator<Item = &'static str> {
     let others = OTHERS.iter().flat_map(|(_, others)| others.iter().copied());
@@ -109,7 +126,7 @@ pub fn all_words() -> impl Iterator<Item = &'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::field::{About, Field};
+    use crate::field::About;
 
     #[test]
     fn no_word_states_two_demands_or_a_fact_about_the_group() {

@@ -5,6 +5,7 @@ mod findings;
 mod heard;
 mod naming;
 pub(crate) mod readings;
+pub(crate) mod sized;
 mod strict;
 mod unchecked;
 mod waivers;
@@ -144,11 +145,12 @@ fn diagnose_with(site: &Site, heard: Option<&Heard>) -> Result<Diagnosis, PlanEr
     );
     let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
     // Of an image nobody knows how its sheets were written.
-    let words = if site.is_image {
+    let mut words = if site.is_image {
         findings::Words::default()
     } else {
         readings::report_readings(site, &plan, &mut report)
     };
+    sized::report_sizes(site, &plan, &mut report, &mut words);
     rules::check(&plan, &mut report);
     if let Some(heard) = heard {
         rules::compare(&plan, heard, &mut report);
@@ -227,7 +229,7 @@ pub fn stage(rule: RuleId) -> &'static str {
     match rule.rule().check {
         Check::Reader => "sheets",
         Check::Link(_) => "link",
-        Check::Power(_) => "power",
+        Check::Power(_) | Check::Sized => "power",
         Check::Heard(_) => "heard",
     }
 }

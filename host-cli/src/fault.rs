@@ -31,6 +31,7 @@ mod port;
 mod power;
 mod sensor;
 mod sheet;
+mod sizes;
 mod termination;
 
 pub use group::{CABLES, Group, Layout, SETTINGS, Thing, Touch, unit_name};
@@ -208,6 +209,7 @@ pub fn ways() -> impl Iterator<Item = &'static Way> {
         battery_link::WAYS,
         sensor::WAYS,
         power::WAYS,
+        sizes::WAYS,
     ]
     .into_iter()
     .flatten()

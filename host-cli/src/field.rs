@@ -3,11 +3,11 @@
 //! Readers of settings lists, tables of units, cable lists and site files all look up this one
 //! table. Demands have a table of their own, [`coldcheck_core::plan::Demand`].
 
-use crate::fold::Folded;
+mod index;
+
+use crate::value::Measure;
 use crate::vocabulary::{self, Vocabulary};
 use coldcheck_core::plan::Datum;
-use std::collections::BTreeMap;
-use std::sync::LazyLock;
 
 /// What kind of thing a fact is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -67,6 +67,14 @@ pub enum Form {
     Bonds,
     /// Arrays and the units they feed: `roof south -> unit 1`.
     Arrays,
+    /// A quantity of the power side: `40 C`, `20 mohm`, `94 %`.
+    Measured(Measure),
+    /// A conductor: `8 AWG`, `250 kcmil`, `16 mm2`, `2 x 1/0 AWG`.
+    Section,
+    /// What the supply is: `split-phase 120/240 V`.
+    Supply,
+    /// Strings of solar modules: `roof south 10 x 2`.
+    Strings,
     /// Free text.
     Text,
 }
@@ -248,108 +256,128 @@ fields! {
     DeviceAddress: Device, F::Address, None, ["address", "addr"];
     /// Whether it asks on the pair.
     DeviceAsks: Device, F::Choice(vocabulary::YES_NO), None, ["asks", "polls"];
+
+    // What sizes are computed from.
+    /// Which code applies.
+    Code: Group, F::Choice(vocabulary::CODE), None, ["code", "wiring code", "electrical code"];
+    /// What the supply is.
+    Supply: Group, F::Supply, None, ["supply system", "system"];
+    /// Ambient temperature of the conductors.
+    Ambient: Group, F::Measured(Measure::Temperature), None, ["ambient", "ambient temperature", "conductor ambient"];
+    /// Conductors that lie together and carry current.
+    Together: Group, F::Whole(1000), None, ["conductors together", "grouped conductors", "conductor together"];
+    /// What conductors are made of.
+    Metal: Group, F::Choice(vocabulary::METAL), None, ["conductor metal", "metal"];
+    /// What the insulation of conductors is.
+    Insulation: Group, F::Choice(vocabulary::INSULATION), None, ["insulation", "conductor insulation"];
+    /// What the terminals stand.
+    Terminals: Group, F::Choice(vocabulary::TERMINALS), None, ["terminals", "terminal temperature", "conductor terminals"];
+    /// How conductors are laid.
+    Laid: Group, F::Choice(vocabulary::LAID), None, ["laid", "way of laying", "conductor laid"];
+    /// Breaker in the feeder of all units.
+    FeederBreaker: Group, F::Current, None, ["feeder breaker"];
+    /// Conductor of the feeder.
+    FeederConductor: Group, F::Section, None, ["feeder conductor"];
+    /// Length of the feeder, one way.
+    FeederLength: Group, F::Length, None, ["feeder length"];
+    /// Earth conductor of the feeder.
+    FeederEarth: Group, F::Section, None, ["feeder earth", "feeder earth conductor"];
+    /// Rating of the busbar.
+    Busbar: Group, F::Current, None, ["busbar rating", "busbar"];
+    /// Main breaker of the busbar.
+    BusbarMain: Group, F::Current, None, ["busbar main", "busbar main breaker"];
+    /// Where the sources sit on the busbar.
+    BusbarSources: Group, F::Choice(vocabulary::BAR_PLACE), None, ["busbar sources", "busbar sources at"];
+    /// All breakers of the busbar but the main, added.
+    BusbarBreakers: Group, F::Current, None, ["busbar breakers", "busbar breakers together"];
+    /// The largest breaker in front of a load.
+    LoadBreaker: Group, F::Current, None, ["largest load breaker", "load breaker"];
+    /// At how many times its rating a breaker trips at once.
+    PickUp: Group, F::Measured(Measure::Times), None, ["magnetic pick-up", "pick-up"];
+    /// How much of what a unit takes it gives.
+    Efficiency: Group, F::Measured(Measure::Percent), None, ["efficiency", "unit efficiency", "battery efficiency"];
+    /// Resistance from the battery to where a fault is, packs left out.
+    PathOhms: Group, F::Measured(Measure::Resistance), None, ["battery path resistance", "path resistance"];
+    /// Resistor of the pre-charge path.
+    PrechargeOhms: Group, F::Measured(Measure::Resistance), None, ["pre-charge resistor", "precharge resistor"];
+    /// What the generator gives.
+    GeneratorRating: Group, F::Measured(Measure::Power), None, ["generator rating", "generator power"];
+    /// Whether limits that are set at units are each unit's own or the group's.
+    LimitFor: Group, F::Choice(vocabulary::LIMIT_FOR), None, ["source limit is for", "source limits are for"];
+    /// Open-circuit voltage of a solar module.
+    ModuleVolts: Group, F::Voltage, None, ["module voc", "module open-circuit voltage"];
+    /// How that voltage changes with temperature.
+    ModuleCoefficient: Group, F::Measured(Measure::PercentPerKelvin), None, ["module coefficient", "module voc coefficient"];
+    /// What the modules are made of.
+    ModuleKind: Group, F::Choice(vocabulary::MODULE_KIND), None, ["module kind"];
+    /// Short-circuit current of a module.
+    ModuleAmperes: Group, F::Current, None, ["module isc", "module short-circuit current"];
+    /// Voltage of a module at work on the hottest day.
+    ModuleHotVolts: Group, F::Voltage, None, ["module vmp hot", "module voltage hot"];
+    /// Strings of modules.
+    Strings: Group, F::Strings, None, ["strings", "modules in a string", "array strings"];
+    /// Whether each string has a fuse.
+    StringFuses: Group, F::Choice(vocabulary::YES_NO), None, ["string fuses", "strings fused", "array string fuses"];
+    /// The lowest temperature that is expected.
+    ColdestDay: Group, F::Measured(Measure::Temperature), None, ["coldest day", "lowest temperature", "array coldest day"];
+    /// The lowest voltage at which a solar input works.
+    SolarVoltsLeast: Group, F::Voltage, None, ["lowest solar voltage", "min solar voltage"];
+    /// Load on L1.
+    LoadL1: Group, F::Current, None, ["load L1", "load on L1"];
+    /// Load on L2.
+    LoadL2: Group, F::Current, None, ["load L2", "load on L2"];
+    /// Load on L3.
+    LoadL3: Group, F::Current, None, ["load L3", "load on L3"];
+    /// Conductor of its output.
+    OutputConductor: Unit, F::Section, None, ["output conductor", "output size"];
+    /// Its earth conductor.
+    EarthConductor: Unit, F::Section, None, ["earth conductor", "earth size"];
+    /// Conductor of its battery leads.
+    BatteryConductor: Unit, F::Section, None, ["battery conductor", "battery lead size"];
+    /// The direct current that its battery fuse can interrupt.
+    FuseInterrupts: Unit, F::Measured(Measure::Current), None, ["fuse interrupts", "battery fuse interrupts"];
+    /// How much it may take from the supply.
+    SupplyLimit: Unit, F::Current, None, ["supply limit", "supply current limit"];
+    /// How much it may take from the generator.
+    GeneratorLimit: Unit, F::Current, None, ["generator limit", "generator current limit"];
+    /// How many solar inputs it has.
+    InputsFitted: Unit, F::Whole(16), None, ["solar inputs", "number of solar inputs"];
+    /// Its resistance.
+    PackOhms: Pack, F::Measured(Measure::Resistance), None, ["resistance", "internal resistance"];
+    /// The most that may be taken from it.
+    PackDischargeLimit: Pack, F::Current, None, ["discharge limit", "max discharge current"];
+    /// Rated secondary current.
+    SensorSecondary: Sensor, F::Current, None, ["secondary", "rated secondary"];
+    /// Rated burden.
+    SensorBurden: Sensor, F::Measured(Measure::Power), None, ["burden", "rated burden"];
+    /// Resistance of the meter and of contacts.
+    SensorMeter: Sensor, F::Measured(Measure::Resistance), None, ["meter resistance"];
+    /// Length of its lead, one way.
+    SensorLead: Sensor, F::Length, None, ["lead length"];
+    /// Size of its lead.
+    SensorLeadSize: Sensor, F::Section, None, ["lead size", "lead section"];
 }
 
 impl Field {
+    /// Whether it only says what sizes are computed from: no part of a plan.
+    pub const fn is_for_sizes(self) -> bool {
+        matches!(
+            self,
+            Self::BatteryLead | Self::OutputLead | Self::OutputBreaker | Self::BatteryFuse
+        ) || self.position() >= Self::Code.position()
+    }
+
+    /// Position in the list of all.
+    #[allow(clippy::as_conversions, reason = "a fieldless enum has no other const conversion")]
+    pub const fn position(self) -> u32 {
+        self as u32
+    }
+
     /// The canonical word.
     pub const fn key(self) -> &'static str {
         match self.keys() {
             [key, ..] => key,
             [] => "",
         }
-    }
-
-    /// The field of a thing that these words name: its words as they are, else in another order.
-    pub fn find(about: About, words: &Folded) -> Option<Self> {
-        let index = Index::get();
-        let as_they_are = index.exact.get(&about)?.get(words);
-        let found =
-            as_they_are.or_else(|| index.any_order.get(&about)?.get(&words.in_any_order()?));
-        found.copied()
-    }
-
-    /// The field of a thing that a phrase starts with, and the name behind it: `address` and
-    /// `unit 1` in `address of unit 1`. The longest field wins.
-    pub fn find_at_start(about: About, words: &Folded) -> Option<(Folded, Self)> {
-        let exact = Index::get().exact.get(&about)?;
-        let tokens = words.tokens();
-        let (rest, field) = (1..=tokens.len()).rev().find_map(|at| {
-            let (head, rest) = tokens.split_at(at);
-            Some((Folded::from(rest), *exact.get(head)?))
-        })?;
-        let name = ["of", "on", "at", "for", "in"].iter().find_map(|word| rest.after(word));
-        Some((name.unwrap_or(rest), field))
-    }
-
-    /// Fields of a kind of thing.
-    pub fn of(about: About) -> impl Iterator<Item = Self> {
-        Self::ALL.iter().copied().filter(move |field| field.about() == about)
-    }
-
-    /// The field of a thing that a phrase ends with, and what stands before it: `unit 1` and
-    /// `address` in `unit 1 address`. The longest field wins.
-    pub fn find_at_end(about: About, words: &Folded) -> Option<(Folded, Self)> {
-        let exact = Index::get().exact.get(&about)?;
-        let tokens = words.tokens();
-        // From the shortest name to the longest.
-        (0..tokens.len()).find_map(|at| {
-            let (name, tail) = tokens.split_at(at);
-            Some((Folded::from(name), *exact.get(tail)?))
-        })
-    }
-}
-
-/// All words for all fields, looked up for every line of every sheet.
-struct Index {
-    exact: BTreeMap<About, BTreeMap<Folded, Field>>,
-    any_order: BTreeMap<About, BTreeMap<Folded, Field>>,
-}
-
-impl Index {
-    fn get() -> &'static Self {
-        static INDEX: LazyLock<Index> = LazyLock::new(Index::new);
-        &INDEX
-    }
-
-    fn new() -> Self {
-        let mut index = Self { exact: BTreeMap::new(), any_order: BTreeMap::new() };
-        for field in Field::ALL {
-            for key in field.keys().iter().map(|key| Folded::of(key)) {
-                if let Some(words) = key.in_any_order() {
-                    index.any_order.entry(field.about()).or_default().insert(words, *field);
-                }
-                index.exact.entry(field.about()).or_default().insert(key, *field);
-            }
-        }
-        index
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn no_word_names_two_fields_of_one_thing() {
-        for about in
-            [About::Group, About::Unit, About::Cable, About::Pack, About::Sensor, About::Device]
-        {
-            let mut seen = BTreeMap::new();
-            for field in Field::of(about) {
-                for key in field.keys() {
-                    let key = Folded::of(key);
-                    let words = key.in_any_order().unwrap_or(key);
-                    let former = seen.insert(words.clone(), field).filter(|one| *one != field);
-                    assert!(former.is_none(), "{words}: {former:?} and {field:?}");
-                }
-            }
-        }
-    }
-
-    #[test]
-    fn the_longest_field_at_the_end_wins() {
-        let (name, field) = Field::find_at_end(About::Unit, &Folded::of("can 1 unit count"))
-            .expect("a field stands there");
-        assert_eq!((name.to_string().as_str(), field), ("can 1", Field::Count));
     }
 }

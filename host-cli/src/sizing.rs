@@ -2,17 +2,29 @@
 //!
 //! Each formula stands as a [`Formula`] beside the function that computes it, with its source. Tables
 //! are data under `assets/tables`, each with its source and edition. All of it is a paper check that
-//! defers to the local code, the adopted edition and licensed practice. No command shows it yet.
+//! defers to the local code, the adopted edition and licensed practice.
+//!
+//! [`site`] works them out for a site, on a sheet ([`work`]) that keeps every input and names what is
+//! missing; `ac`, `dc`, `pv` and `sources` are its parts, `judge` what rules say of it.
 
+mod ac;
 pub mod battery;
 pub mod conductor;
 pub mod current;
+mod dc;
 pub mod drop;
+pub mod given;
 pub mod joint;
+mod judge;
+mod pv;
 pub mod sensor;
+mod shares;
 pub mod sharing;
+pub mod site;
 pub mod solar;
+mod sources;
 pub mod table;
+pub mod work;
 
 /// How a number is found, and where that is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

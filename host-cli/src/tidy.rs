@@ -8,6 +8,8 @@
 mod remarks;
 mod values;
 
+pub(crate) use values::words_of;
+
 use crate::declared::{Declared, End, Subject};
 use crate::engine::{self, Refusal, Request, Site};
 use crate::field::Field;

@@ -258,6 +258,55 @@ pub const SCREEN: Vocabulary = Vocabulary {
     ],
 };
 
+/// Which code applies.
+pub const CODE: Vocabulary = Vocabulary {
+    words: &[("NEC", 1), ("IEC", 2)],
+    synonyms: &[("NEC", &["nfpa 70"]), ("IEC", &["iec 60364"])],
+};
+
+/// What conductors are made of.
+pub const METAL: Vocabulary = Vocabulary {
+    words: &[("copper", 1), ("aluminium", 2)],
+    synonyms: &[("copper", &["cu"]), ("aluminium", &["aluminum", "al"])],
+};
+
+/// Insulation of conductors.
+pub const INSULATION: Vocabulary = Vocabulary {
+    words: &[("60 C", 1), ("75 C", 2), ("90 C", 3), ("PVC", 4), ("XLPE", 5)],
+    synonyms: &[("PVC", &["70 c"]), ("XLPE", &["epr"])],
+};
+
+/// What terminals stand.
+pub const TERMINALS: Vocabulary =
+    Vocabulary { words: &[("60 C", 1), ("75 C", 2), ("90 C", 3)], synonyms: &[] };
+
+/// How conductors are laid.
+pub const LAID: Vocabulary = Vocabulary {
+    words: &[("conduit", 1), ("clipped direct", 2)],
+    synonyms: &[
+        ("conduit", &["in conduit", "b1", "trunking"]),
+        ("clipped direct", &["clipped", "c", "on a wall"]),
+    ],
+};
+
+/// Where sources sit on a busbar.
+pub const BAR_PLACE: Vocabulary = Vocabulary {
+    words: &[("far end", 1), ("anywhere", 2)],
+    synonyms: &[("far end", &["end", "opposite end"]), ("anywhere", &["elsewhere"])],
+};
+
+/// Whose a limit is that is set at every unit.
+pub const LIMIT_FOR: Vocabulary = Vocabulary {
+    words: &[("unit", 1), ("group", 2)],
+    synonyms: &[("unit", &["each unit", "per unit"]), ("group", &["whole group", "all units"])],
+};
+
+/// What solar modules are made of.
+pub const MODULE_KIND: Vocabulary = Vocabulary {
+    words: &[("silicon", 1), ("thin film", 2)],
+    synonyms: &[("silicon", &["crystalline silicon", "crystalline"])],
+};
+
 /// Every vocabulary that has synonyms.
 const ALL: &[Vocabulary] = &[
     ROLE,
@@ -273,6 +322,13 @@ const ALL: &[Vocabulary] = &[
     CONSTRUCTION,
     SCREEN,
     BATTERY_TYPE,
+    CODE,
+    METAL,
+    INSULATION,
+    LAID,
+    BAR_PLACE,
+    LIMIT_FOR,
+    MODULE_KIND,
 ];
 
 /// Words in front of a number that make a unit's name.

@@ -1,6 +1,6 @@
 //! Setting a machine up, and every check that CI runs.
 
-use coldcheck_tests::python::{BUSES, ORACLES};
+use coldcheck_tests::python::{BUSES, ORACLES, SHARING};
 use coldcheck_tests::{firmware, paths, tools, wasm};
 use std::process::Command;
 use std::time::Instant;
@@ -10,6 +10,7 @@ const PROGRAMS: &[(&str, &str)] = &[
     ("qemu-system-arm", "qemu-system-arm"),
     ("node", "nodejs"),
     ("python3", "python3 python3-venv"),
+    ("ngspice", "ngspice"),
 ];
 
 /// Installs what is missing; what is there is left alone.
@@ -31,7 +32,8 @@ pub(crate) fn setup() -> Result<(), String> {
         install(&["python3-venv"])?;
         ORACLES.set_up()
     })?;
-    BUSES.set_up()
+    BUSES.set_up()?;
+    SHARING.set_up()
 }
 
 /// Installs Debian packages.

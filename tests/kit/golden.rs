@@ -116,6 +116,14 @@ fn of_commands() -> Vec<Golden> {
             site.settings_list(),
         ));
     }
+    for (name, sheets) in crate::sizes::all() {
+        let (site, sizes) = crate::sizes::of_sheets(&sheets);
+        let style = render::terminal::Style { colour: false, quiet: false };
+        let text = render::terminal::sizes(&site, &sizes, style);
+        goldens.push(Golden::new(&folder, &format!("size-{name}.txt"), text));
+        let json = format!("{:#}\n", render::json::sizes::sizes(&site, &sizes));
+        goldens.push(Golden::new(&folder, &format!("size-{name}.json"), json));
+    }
     for case in crate::cases::all() {
         let request = crate::cases::request(&case.sheets, case.scope);
         let (site, diagnosis) = case.examine().expect("a case can be read");

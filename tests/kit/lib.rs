@@ -31,6 +31,8 @@ pub mod program;
 pub mod proof;
 pub mod python;
 pub mod rig;
+pub mod size_examples;
+pub mod sizes;
 pub mod stored;
 pub mod tidied;
 pub mod tools;

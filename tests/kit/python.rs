@@ -21,6 +21,9 @@ pub const FLEET: Environment = Environment { folder: "fleet", modules: "distribu
 pub const BUSES: Environment =
     Environment { folder: "buses", modules: "can, canopen, cantools, j1939, serial" };
 
+/// For `tests/sharing`.
+pub const SHARING: Environment = Environment { folder: "sharing", modules: "numpy" };
+
 impl Environment {
     /// Where it is put.
     pub fn place(self) -> PathBuf {

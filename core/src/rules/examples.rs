@@ -1,8 +1,10 @@
 //! Right sites that the rules' examples break by an edit each.
 
 mod heard;
+mod sizes;
 
 pub(crate) use heard::*;
+pub(crate) use sizes::*;
 
 /// Three units in an open line, everything declared, nothing wrong.
 pub(crate) const LINE: &str = r#"site = "Example line"

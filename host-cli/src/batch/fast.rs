@@ -12,6 +12,7 @@ mod plan;
 mod read;
 mod scan;
 mod site;
+mod sizes;
 mod things;
 
 use super::report::Head;
@@ -33,6 +34,7 @@ use memo::Memo;
 use plan::Made;
 use scan::General;
 use site::Site;
+use sizes::Sizes;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -57,6 +59,7 @@ pub(super) struct Fast {
     has_odd_units: bool,
     /// How each rule of the readers ends where there is nothing to find.
     readers: Vec<Outcome>,
+    sizes: Sizes,
 }
 
 /// A profile that a line has named.
@@ -108,6 +111,7 @@ impl Fast {
             line: 0,
             has_odd_units: false,
             readers: outcomes_of_readers()?,
+            sizes: Sizes::default(),
         })
     }
 
@@ -122,6 +126,9 @@ impl Fast {
         out: &mut Vec<u8>,
     ) -> Option<Answer> {
         let (text, profile) = self.take(settings, profiles, line).ok()?;
+        let has_power = self.plan().group.scope().covers(Scope::POWER);
+        let sizes =
+            if has_power { self.sizes.outcomes(&self.made.demands) } else { Arc::default() };
         let plan = self.plan();
         let mut report = Report::new(&mut room.findings, &mut room.places, &mut room.unknowns);
         let lengths = lengths(&plan, self.site.lists_cables, &mut report);
@@ -138,6 +145,9 @@ impl Fast {
         let outcome = |rule: RuleId| {
             if rule == RuleId::LengthMissing {
                 return undoubted(rule, lengths, &report);
+            }
+            if let Some(outcome) = sizes.get(rule.index()).filter(|one| **one != Outcome::NotRun) {
+                return *outcome;
             }
             match self.readers.get(rule.index()) {
                 Some(Outcome::NotRun) | None => report.outcome(rule),

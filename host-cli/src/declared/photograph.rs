@@ -92,6 +92,10 @@ impl Declared {
             | Form::Conductors
             | Form::Bonds
             | Form::Arrays
+            | Form::Measured(_)
+            | Form::Section
+            | Form::Supply
+            | Form::Strings
             | Form::Text => return Reread::NoNumber,
         }
         let read = |text: &str| crate::value::parse(field.form(), text).ok();

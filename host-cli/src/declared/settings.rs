@@ -2,6 +2,7 @@
 
 use super::attributes::{attribute, attributes_of};
 use super::ends::named_part;
+use super::for_all::{common_to_all, for_all, is_about_all_packs};
 use super::names::{Meaning, has_common_word, pack_key, sensor, unit_key};
 use super::{Declared, Subject, Topic};
 use crate::demand_words;
@@ -11,8 +12,8 @@ use crate::profile::demand_bits;
 use crate::read::ReadError;
 use crate::source::{Cell, Origin};
 use crate::statement::Setting;
-use crate::value::{self, Value};
-use coldcheck_core::plan::Scope;
+use crate::value::Value;
+use coldcheck_core::plan::{Demand, Scope};
 use std::collections::{BTreeMap, BTreeSet};
 
 impl Declared {
@@ -113,8 +114,10 @@ impl Declared {
             }
         }
         let understood = key.is_empty()
+            || self.list_about_group(&key, setting, errors)
             || self.about_group(&key, setting, errors)
             || for_all(&key).is_some()
+            || self.lists_packs(&key, setting)
             || common_to_all(&key, setting).is_some()
             || self.named_in_key(&key, setting, errors)
             || self.attributes(&key, setting, errors);
@@ -158,6 +161,37 @@ impl Declared {
         true
     }
 
+    /// `feeder = breaker 125 A, conductor 1 AWG, length 24 m`: several facts about the group whose
+    /// words begin alike. All of its items are such facts, or it is none.
+    fn list_about_group(
+        &mut self,
+        key: &Folded,
+        setting: &Setting,
+        errors: &mut Vec<ReadError>,
+    ) -> bool {
+        let items = setting.value.split(is_item_separator);
+        let facts: Option<Vec<_>> = items.iter().map(|item| fact_of_group(key, item)).collect();
+        let Some(facts) = facts.filter(|facts| !facts.is_empty()) else { return false };
+        for (topic, value) in facts {
+            match topic {
+                Topic::Field(field) => self.state(Subject::Group, field, &value, errors),
+                Topic::Demand(demand) => self.demand(demand, &value, errors),
+            }
+        }
+        true
+    }
+
+    /// States a demand, or says why its value cannot be read.
+    fn demand(&mut self, demand: Demand, value: &Cell, errors: &mut Vec<ReadError>) {
+        match demand_bits(demand.kind(), &value.text) {
+            Ok(bits) => {
+                let topic = Topic::Demand(demand);
+                self.say(Subject::Group, topic, Value::Number(bits), value.origin);
+            }
+            Err(expected) => errors.push(self.wrong_value(value, &expected)),
+        }
+    }
+
     /// `unit 1 address = 1`, `pack 2 addr = 2`, `ct L1 arrow = house`, `gateway term = on`; or the
     /// other way round, `address of unit 1 = 1`.
     fn named_in_key(
@@ -188,7 +222,7 @@ impl Declared {
     }
 
     /// The thing that is meant, made if it is new; `None` for all sensors together.
-    fn subject(&mut self, meaning: &Meaning, name: &Cell) -> Option<Subject> {
+    pub(super) fn subject(&mut self, meaning: &Meaning, name: &Cell) -> Option<Subject> {
         Some(match meaning {
             Meaning::Unit(key) => Subject::Unit(self.unit(name, key)),
             Meaning::Pack(key) => Subject::Pack(self.pack(name, key.clone())),
@@ -213,84 +247,6 @@ impl Declared {
         }
         true
     }
-
-    /// Facts about every unit, and about every sensor: said last, when all of them are known.
-    pub(super) fn interpret_for_all(&mut self, settings: &[Setting], errors: &mut Vec<ReadError>) {
-        for setting in settings {
-            let key = Folded::of(&setting.key.text);
-            self.check_arrays(&key, setting, errors);
-            if Field::find(About::Group, &key).is_some() || demand_words::find(&key).is_some() {
-                // `sensor ratio` is demanded; what is on the parts is another line.
-                continue;
-            }
-            if let Some(rest) = for_all(&key) {
-                match Field::find(About::Unit, &rest) {
-                    Some(field) => self.for_all_units(field, setting, errors),
-                    None => self.unknown_key(setting),
-                }
-            } else if let Some(field) = common_to_all(&key, setting) {
-                self.for_all_units(field, setting, errors);
-            }
-            self.for_all_sensors(&key, setting, errors);
-            self.for_all_packs(&key, setting, errors);
-        }
-        self.apply_exceptions(errors);
-    }
-
-    fn for_all_units(&mut self, field: Field, setting: &Setting, errors: &mut Vec<ReadError>) {
-        for unit in self.without_exceptions(field, &setting.value) {
-            self.state(Subject::Unit(unit), field, &setting.value, errors);
-        }
-    }
-
-    /// `ct ratio on part = 2000:1`.
-    fn for_all_sensors(&mut self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) {
-        let Some((name, field)) = Field::find_at_end(About::Sensor, key) else { return };
-        if setting.kind.is_some() || self.meaning(&name) != Some(Meaning::Sensor(None)) {
-            return;
-        }
-        if self.sensors.is_empty() {
-            self.not_understood.push(whole(setting));
-        }
-        for sensor in 0..self.sensors.len() {
-            self.state(Subject::Sensor(sensor), field, &setting.value, errors);
-        }
-    }
-
-    /// `pack capacity = 5 kWh`: of every pack, numbered or not.
-    fn for_all_packs(&mut self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) {
-        let Some((name, field)) = Field::find_at_end(About::Pack, key) else { return };
-        let Some(meaning) = self.meaning(&name) else { return };
-        if setting.kind.is_some() || setting.about.is_some() || !is_about_all_packs(&meaning, field)
-        {
-            return;
-        }
-        if self.packs.is_empty() {
-            self.subject(&meaning, &named_in(&setting.key, &name));
-        }
-        for pack in 0..self.packs.len() {
-            self.state(Subject::Pack(pack), field, &setting.value, errors);
-        }
-    }
-
-    /// Units that a line about arrays names must be there.
-    fn check_arrays(&self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) {
-        if Field::find(About::Group, key) != Some(Field::Arrays) {
-            return;
-        }
-        let Ok(Value::Arrays(arrays)) = value::parse(Field::Arrays.form(), &setting.value.text)
-        else {
-            return;
-        };
-        for (_, unit) in arrays {
-            if self.find_unit(&Folded::of(&unit)).is_none() {
-                let near = self.nearest_unit(&unit).map(|near| format!("; {near}, perhaps"));
-                let expected =
-                    format!("a unit of this site in place of {unit}{}", near.unwrap_or_default());
-                errors.push(self.wrong_value(&setting.value, &expected));
-            }
-        }
-    }
 }
 
 /// Facts that only units have, as far as a setting states any, with the names it gives them to.
@@ -311,7 +267,21 @@ fn facts_of_units(setting: &Setting) -> Vec<(Folded, Field)> {
     {
         return vec![(name, field)];
     }
+    if for_all(&key).is_some() {
+        return Vec::new();
+    }
     attributes_of(&setting.value).into_iter().map(|field| (key.clone(), field)).collect()
+}
+
+/// The fact about the group, or the demand, in an item of a list: the longest beginning that, behind
+/// the list's own words, names one.
+fn fact_of_group(key: &Folded, item: &Cell) -> Option<(Topic, Cell)> {
+    item.text.char_indices().rev().filter(|(_, c)| c.is_whitespace()).find_map(|(at, _)| {
+        let words = Folded::of(&format!("{key} {}", item.text.get(..at)?));
+        let field = Field::find(About::Group, &words).map(Topic::Field);
+        let topic = field.or_else(|| demand_words::find(&words).map(Topic::Demand))?;
+        Some((topic, item.part(at..item.text.len())))
+    })
 }
 
 /// What stands between the items of an attribute list.
@@ -332,42 +302,8 @@ pub(super) fn explained(key: &Folded, what: &str) -> Option<Folded> {
     key.after(what).filter(|word| !word.is_empty())
 }
 
-/// `ac out` in `all units ac out`.
-fn for_all(key: &Folded) -> Option<Folded> {
-    ["all units", "every unit", "all inverters"].iter().find_map(|words| key.after(words))
-}
-
-/// A fact that is mostly the same on all units, said without the name of any: `firmware = 2.14`.
-/// A number of units may be what is fitted, and a charge limit the battery's: neither is taken for
-/// what is set on the units.
-fn common_to_all(key: &Folded, setting: &Setting) -> Option<Field> {
-    const COMMON: &[Field] = &[
-        Field::Firmware,
-        Field::Model,
-        Field::Protocol,
-        Field::BatteryType,
-        Field::LineFormat,
-        Field::Frequency,
-        Field::AcVoltage,
-        Field::ChargeVoltage,
-        Field::CutOffVoltage,
-        Field::GridProfile,
-    ];
-    if setting.kind.is_some() || setting.about.is_some() {
-        return None;
-    }
-    Field::find(About::Unit, key).filter(|field| COMMON.contains(field))
-}
-
-/// Whether a fact is about packs of which none is named: all are of one make, but each has an
-/// address of its own.
-fn is_about_all_packs(meaning: &Meaning, field: Field) -> bool {
-    matches!(meaning, Meaning::Pack(key) if key.number().is_none())
-        && matches!(field, Field::PackCapacity | Field::PackChargeLimit | Field::PackProtocol)
-}
-
 /// The part of a key that is a thing's name, at its start or at its end.
-fn named_in(key: &Cell, name: &Folded) -> Cell {
+pub(super) fn named_in(key: &Cell, name: &Folded) -> Cell {
     let at_start = named_part(key, name);
     if Folded::of(&at_start.text) == *name {
         return at_start;

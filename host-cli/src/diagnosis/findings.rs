@@ -19,21 +19,27 @@ pub(super) struct Note {
     pub(super) origins: Vec<Origin>,
     /// The socket of the finding's unit, in words that the profile does not know.
     pub(super) socket: Option<String>,
+    /// Whether the words are the tool's own, and so not shown as a quotation.
+    pub(super) is_plain: bool,
 }
 
 /// All such words, by their position in a [`Quantity::Word`].
 #[derive(Debug, Default)]
-pub(super) struct Words(Vec<Note>);
+pub(super) struct Words {
+    notes: Vec<Note>,
+    /// What rules about sizes lack.
+    pub(super) size_lacks: Vec<super::sized::SizeLack>,
+}
 
 impl Words {
     pub(super) fn add(&mut self, note: Note) -> Quantity {
-        self.0.push(note);
-        Quantity::Word(u16::try_from(self.0.len() - 1).unwrap_or(u16::MAX))
+        self.notes.push(note);
+        Quantity::Word(u16::try_from(self.notes.len() - 1).unwrap_or(u16::MAX))
     }
 
     fn get(&self, quantity: Option<Quantity>) -> Option<&Note> {
         let Quantity::Word(position) = quantity? else { return None };
-        self.0.get(usize::from(position))
+        self.notes.get(usize::from(position))
     }
 }
 
@@ -93,6 +99,7 @@ impl Teller<'_, '_> {
     fn quantity(&self, quantity: Option<Quantity>) -> Option<String> {
         match self.words.get(quantity) {
             Some(note) if note.text.is_empty() => None,
+            Some(note) if note.is_plain => Some(note.text.clone()),
             Some(note) => Some(format!("\u{201c}{}\u{201d}", note.text)),
             None => words::quantity(quantity?).or_else(|| self.capacity(quantity?)),
         }

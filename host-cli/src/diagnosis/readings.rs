@@ -65,7 +65,12 @@ fn write(site: &Site, reading: &Reading, sink: &mut Sink<'_, '_>, words: &mut Wo
         (RuleId::CableIdRepeated, Some(label)) => label,
         _ => reading.value.clone().unwrap_or_default(),
     };
-    finding.value(words.add(Note { text, origins: reading.origins.clone(), socket }));
+    finding.value(words.add(Note {
+        text,
+        origins: reading.origins.clone(),
+        socket,
+        ..Note::default()
+    }));
     if let Some(wanted) = &reading.wanted {
         finding.wanted(words.add(Note { text: wanted.clone(), ..Note::default() }));
     }

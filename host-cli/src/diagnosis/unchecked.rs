@@ -2,12 +2,14 @@
 
 use super::findings::Teller;
 use super::naming::NamedPlace;
+use super::sized;
 use crate::field::Field;
 use crate::phrase::all_of;
 use coldcheck_core::finding::Outcome;
 use coldcheck_core::links::Links;
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::{DataSet, Datum, Demand, Owner};
+use coldcheck_core::rule::Check;
 use coldcheck_core::rules::RuleId;
 
 /// Why a rule was not checked.
@@ -34,19 +36,25 @@ pub struct NotChecked {
     pub places: Vec<NamedPlace>,
     /// The one datum that it needs, if nothing of the site declares it.
     pub nowhere: Option<Datum>,
+    /// What it lacks, by the words to write it with, where that is no datum of the plan.
+    pub inputs: Vec<String>,
 }
 
 impl NotChecked {
     /// Whether the site lacks something that it could declare. What needs a second sheet or a
     /// photograph is not lacking anything, and nobody can declare what is to be heard.
     pub fn lacks_data(&self) -> bool {
-        matches!(self.because, Because::Missing(data) if data.iter().any(is_declarable))
+        !self.inputs.is_empty()
+            || matches!(self.because, Because::Missing(data) if data.iter().any(is_declarable))
     }
 }
 
 impl Teller<'_, '_> {
     /// A rule that ended without an answer.
     pub(super) fn not_checked(&self, rule: RuleId, outcome: Outcome) -> Option<NotChecked> {
+        if let (Check::Sized, Outcome::Missing(_)) = (rule.rule().check, outcome) {
+            return sized::not_checked(self.site, self.words, rule).into_iter().next();
+        }
         let unread = self.site.declared.unread.iter().find(|(unread, _)| *unread == rule);
         Some(match outcome {
             Outcome::Missing(_) if unread.is_some() => NotChecked {
@@ -55,6 +63,7 @@ impl Teller<'_, '_> {
                 says: unread.map(|(_, why)| (*why).to_owned()).unwrap_or_default(),
                 places: Vec::new(),
                 nowhere: None,
+                inputs: Vec::new(),
             },
             Outcome::Missing(datum) => {
                 let mut lacks = self.lacks(rule);
@@ -69,6 +78,7 @@ impl Teller<'_, '_> {
                 says: undemanded(demand, self.plan.demands.bits(demand)),
                 places: Vec::new(),
                 nowhere: None,
+                inputs: Vec::new(),
             },
             Outcome::Blocked(root) => NotChecked {
                 rule,
@@ -76,6 +86,7 @@ impl Teller<'_, '_> {
                 says: root.rule().text.spoils.to_owned(),
                 places: Vec::new(),
                 nowhere: None,
+                inputs: Vec::new(),
             },
             Outcome::NotRun | Outcome::Met | Outcome::Broken => return None,
         })
@@ -84,11 +95,21 @@ impl Teller<'_, '_> {
     /// What a rule that was checked could not look at, one entry for each datum: a finding in one
     /// place says nothing about another.
     pub(super) fn gaps(&self, rule: RuleId) -> Vec<NotChecked> {
+        if let Check::Sized = rule.rule().check {
+            return sized::not_checked(self.site, self.words, rule);
+        }
         if let Some((_, why)) = self.site.declared.unread.iter().find(|(unread, _)| *unread == rule)
         {
             let because = Because::Missing(DataSet::EMPTY);
             let says = (*why).to_owned();
-            return vec![NotChecked { rule, because, says, places: Vec::new(), nowhere: None }];
+            return vec![NotChecked {
+                rule,
+                because,
+                says,
+                places: Vec::new(),
+                nowhere: None,
+                inputs: Vec::new(),
+            }];
         }
         self.lacks(rule).iter().map(|lack| self.missing(rule, std::slice::from_ref(lack))).collect()
     }
@@ -124,6 +145,7 @@ impl Teller<'_, '_> {
                 [(datum, places)] if places.is_empty() && !self.is_declared(*datum) => Some(*datum),
                 _ => None,
             },
+            inputs: Vec::new(),
         };
         for (datum, places) in lacks {
             let places =

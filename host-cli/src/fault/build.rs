@@ -21,6 +21,7 @@ impl Group {
             things: Vec::new(),
             retouches: Vec::new(),
             photographed: None,
+            sized: false,
         };
         let count = group.layout.order.len();
         let fewest: u32 = group.demanded(Demand::UnitsMin).unwrap_or(2);

@@ -113,6 +113,8 @@ pub struct Group {
     pub(super) retouches: Vec<Retouch>,
     /// Of how many lines the photograph that the list came from lost, if it came from one.
     pub(super) photographed: Option<usize>,
+    /// Whether everything is stated that sizes are computed from.
+    pub(super) sized: bool,
 }
 
 impl fmt::Debug for Group {
@@ -265,6 +267,12 @@ impl Group {
 
     /// What was changed since the group was right.
     pub fn changes(&self, right: &Self) -> BTreeSet<Touch> {
+        if self.sized && !right.sized {
+            // What sizes are computed from is right in itself, and no change.
+            let mut sized = right.clone();
+            sized.size();
+            return self.changes(&sized);
+        }
         let mut touches: BTreeSet<_> =
             self.retouches.iter().map(|retouch| retouch.touch.clone()).collect();
         let lines = |group: &Self| group.lines.iter().cloned().collect::<BTreeSet<_>>();

@@ -1,6 +1,7 @@
 //! JSON under the schema `coldcheck.check.v1`.
 
 mod heard;
+pub mod sizes;
 
 use crate::declared::Waiver;
 use crate::diagnosis::{Because, Diagnosis, Diagnostic, NamedPlace, NotChecked};
@@ -111,6 +112,7 @@ fn not_checked(entry: &NotChecked) -> Value {
         "places": places(&entry.places),
     });
     match entry.because {
+        Because::Missing(_) if !entry.inputs.is_empty() => value["missing"] = json!(entry.inputs),
         Because::Missing(data) if data.is_empty() => value["missing"] = json!([entry.says]),
         Because::Missing(data) => {
             value["missing"] = data.iter().map(Datum::noun).collect();

@@ -3,6 +3,9 @@
 mod frame;
 mod heard;
 mod lists;
+mod sizes;
+
+pub use sizes::sizes;
 
 use crate::diagnosis::{Diagnosis, Diagnostic};
 use crate::engine::Site;

@@ -31,6 +31,28 @@ pub const PRECHARGE: Formula = Formula {
     mark: "computed",
 };
 
+/// Modules in parallel.
+pub const PARALLEL: Formula = Formula {
+    id: "battery.parallel",
+    text: "R = R of one module / modules in parallel",
+    source: "Ohm's law",
+    mark: "computed",
+};
+/// Units that give equal power behind unequal leads.
+pub const EQUAL_POWER: Formula = Formula {
+    id: "battery.equal-power",
+    text: "I = (V - sqrt(V^2 - 4 * R * P)) / (2 * R) for each unit",
+    source: "Kirchhoff's laws",
+    mark: "computed",
+};
+/// What a battery may give.
+pub const BANK: Formula = Formula {
+    id: "battery.bank",
+    text: "units * I <= packs * discharge limit of one",
+    source: "Kirchhoff's law",
+    mark: "computed",
+};
+
 /// Current out of the battery for a power on the AC side, in amperes.
 pub fn current(watts: f64, lowest_volts: f64, efficiency: f64) -> f64 {
     watts / (lowest_volts * efficiency)

@@ -3,7 +3,7 @@
 use super::current::Code;
 use super::table::{
     IEC_AMBIENT, IEC_AMPACITY, NEC_AMBIENT, NEC_AMPACITY, NEC_EARTH, NEC_GROUPING,
-    NEC_SMALL_CONDUCTORS, Row,
+    NEC_SMALL_CONDUCTORS,
 };
 use super::{Formula, to_millionth};
 
@@ -116,24 +116,85 @@ pub fn nec_corrected(size: &str, way: &NecWay) -> Option<f64> {
     Some(to_millionth(ampacity * factor))
 }
 
+/// What a conductor carries, in amperes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Carries {
+    /// By the temperature of its terminals, without any correction.
+    pub terminals: f64,
+    /// By its insulation, ambient temperature and grouping.
+    pub laid: f64,
+}
+
+impl Carries {
+    /// The lower one of both.
+    pub const fn least(self) -> f64 {
+        self.terminals.min(self.laid)
+    }
+}
+
+/// What so many conductors of a size carry beside each other; `None` if the table lacks the size.
+pub fn nec_carries(size: &str, runs: u8, way: &NecWay) -> Option<Carries> {
+    let runs = f64::from(runs);
+    Some(Carries {
+        terminals: runs * nec_ampacity(size, way.metal, way.terminals)?,
+        laid: to_millionth(runs * nec_corrected(size, way)?),
+    })
+}
+
+/// The largest breaker that protects a conductor: the next standard rating above what it carries
+/// up to 800 A, none above it after that (240.4(B)); small wires have limits of their own (240.4(D)).
+pub fn nec_largest_breaker(size: &str, metal: Metal, carries: Carries) -> Option<f64> {
+    let least = carries.least();
+    let next = super::current::next_rating(Code::Nec, least)?;
+    let largest = if next <= 800.0 { next } else { least };
+    let small = NEC_SMALL_CONDUCTORS.rows().find(|row| row.text("size") == Some(size));
+    let most = small.and_then(|row| row.number(metal.column()));
+    Some(most.map_or(largest, |most| largest.min(most)))
+}
+
+/// Whether a conductor carries a current behind a breaker. `design` is the current with its 125 %,
+/// `current` without.
+pub fn nec_fits(
+    size: &str,
+    runs: u8,
+    [design, current, breaker]: [f64; 3],
+    way: &NecWay,
+) -> Option<bool> {
+    let carries = nec_carries(size, runs, way)?;
+    let largest = nec_largest_breaker(size, way.metal, carries)?;
+    Some(carries.terminals >= design && carries.laid >= to_millionth(current) && breaker <= largest)
+}
+
 /// The least size that carries a current behind a breaker; `None` if none of the table does.
-///
-/// `design` is the current with its 125 %, `current` without. A breaker up to 800 A may be the
-/// next standard rating above the ampacity (240.4(B)); small wires have the limits of 240.4(D).
 pub fn nec_size(design: f64, current: f64, breaker: f64, way: &NecWay) -> Option<&'static str> {
-    let fits = |row: &Row<'static>| {
-        let size = row.text("size")?;
-        let terminals = nec_ampacity(size, way.metal, way.terminals)?;
-        let laid = nec_corrected(size, way)?.min(terminals);
-        let next = super::current::next_rating(Code::Nec, laid)?;
-        let protected = breaker <= laid || breaker <= 800.0 && breaker <= next;
-        let small = NEC_SMALL_CONDUCTORS.rows().find(|row| row.text("size") == Some(size));
-        let most = small.and_then(|row| row.number(way.metal.column()));
-        let allowed = most.is_none_or(|most| breaker <= most);
-        (terminals >= design && laid >= to_millionth(current) && protected && allowed)
-            .then_some(size)
+    sizes().find(|size| nec_fits(size, 1, [design, current, breaker], way) == Some(true))
+}
+
+/// The same with conductors beside each other where one does not do: the fewest runs, then the
+/// least size. Only 1/0 AWG and larger may run in parallel (310.10(G)).
+pub fn nec_runs(
+    design: f64,
+    current: f64,
+    breaker: f64,
+    way: &NecWay,
+) -> Option<(u8, &'static str)> {
+    let beside = |runs: u8| {
+        let allowed = |size: &&str| runs == 1 || may_run_beside(size);
+        let fits =
+            |size: &&str| nec_fits(size, runs, [design, current, breaker], way) == Some(true);
+        Some((runs, sizes().filter(allowed).find(fits)?))
     };
-    NEC_AMPACITY.rows().find_map(|row| fits(&row))
+    (1..=8).find_map(beside)
+}
+
+/// Whether conductors of a size may run in parallel: from 1/0 AWG up.
+pub fn may_run_beside(size: &str) -> bool {
+    size.ends_with("/0") || size.parse::<u32>().is_ok_and(|size| size >= 250)
+}
+
+/// The sizes of the table, the smallest first.
+fn sizes() -> impl Iterator<Item = &'static str> {
+    NEC_AMPACITY.rows().filter_map(|row| row.text("size"))
 }
 
 /// The earth conductor that goes with a breaker.

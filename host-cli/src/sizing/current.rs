@@ -46,6 +46,15 @@ pub const IEC_BREAKER: Formula = Formula {
     mark: "second-hand; number of the clause from memory",
 };
 
+/// A busbar with its main and several sources.
+pub const BUSBAR: Formula = Formula {
+    id: "busbar.nec",
+    text: "main + 1.25 * sources <= bar; <= 1.2 * bar with sources at the far end; or all breakers \
+           but the main <= bar",
+    source: "NFPA 70 (NEC) 2023, 705.12(B)(1) to (3)",
+    mark: "second-hand; other kinds of busbars have rules of their own",
+};
+
 /// Current in each leg of a split-phase unit, in amperes.
 pub fn split_phase(volt_amperes: f64, volts_between_legs: f64) -> f64 {
     volt_amperes / volts_between_legs

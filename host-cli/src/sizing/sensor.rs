@@ -17,6 +17,13 @@ pub const BURDEN: Formula = Formula {
     source: "Ohm's law",
     mark: "computed; not for sensors with a voltage output",
 };
+/// What a transformer must be rated for.
+pub const RATING: Formula = Formula {
+    id: "sensor.rating",
+    text: "primary rating >= the larger one of all units and the breaker at that place",
+    source: "current of the place",
+    mark: "common practice, no source",
+};
 /// A ratio that is set wrong.
 pub const RATIO: Formula = Formula {
     id: "sensor.ratio",

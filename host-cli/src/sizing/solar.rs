@@ -25,6 +25,29 @@ pub const CURRENT: Formula = Formula {
     mark: "second-hand",
 };
 
+/// How many modules a string may have.
+pub const MODULES: Formula = Formula {
+    id: "solar.modules",
+    text: "most = limit of the input / V in the cold, rounded down; fewest = lowest voltage of the \
+           input / V on a hot day, rounded up",
+    source: "arithmetic",
+    mark: "computed",
+};
+/// Near which part of a limit a string's voltage is pointed out.
+pub const NEAR: Formula = Formula {
+    id: "solar.near",
+    text: "V > 0.99 * limit: the linear coefficient is up to 0.8 % below a diode model",
+    source: "ours, from six modules of a public table",
+    mark: "computed",
+};
+/// Strings beside each other.
+pub const STRING_FUSE: Formula = Formula {
+    id: "solar.string-fuse",
+    text: "three or more strings in parallel: a fuse in each",
+    source: "NFPA 70 (NEC) 2023, 690.9(A)",
+    mark: "from memory; other rules may ask for fuses earlier",
+};
+
 /// Open-circuit voltage of one module at a temperature, in volts; the coefficient in percent per
 /// kelvin, below zero.
 pub fn cold_by_percent(open_volts: f64, percent_per_kelvin: f64, degrees: f64) -> f64 {

@@ -10,7 +10,14 @@ pub struct Table {
     /// How sure the figures are.
     pub mark: String,
     columns: Vec<String>,
-    rows: Vec<Vec<String>>,
+    rows: Vec<Vec<Cell>>,
+}
+
+/// A cell, read once.
+#[derive(Debug)]
+struct Cell {
+    text: String,
+    number: Option<f64>,
 }
 
 impl Table {
@@ -20,12 +27,13 @@ impl Table {
             line.unwrap_or("not given").to_owned()
         };
         let mut lines = text.lines().filter(|line| !line.starts_with('#'));
-        let cells = |line: &str| line.split(',').map(ToOwned::to_owned).collect();
+        let words = |line: &str| line.split(',').map(ToOwned::to_owned).collect();
+        let cell = |text: &str| Cell { text: text.to_owned(), number: text.parse().ok() };
         Self {
             source: told("# source: "),
             mark: told("# mark: "),
-            columns: lines.next().map(cells).unwrap_or_default(),
-            rows: lines.map(cells).collect(),
+            columns: lines.next().map(words).unwrap_or_default(),
+            rows: lines.map(|line| line.split(',').map(cell).collect()).collect(),
         }
     }
 
@@ -39,19 +47,23 @@ impl Table {
 #[derive(Clone, Copy, Debug)]
 pub struct Row<'t> {
     table: &'t Table,
-    cells: &'t [String],
+    cells: &'t [Cell],
 }
 
 impl<'t> Row<'t> {
     /// The text in a column; `None` if the cell is empty or there is no such column.
     pub fn text(&self, column: &str) -> Option<&'t str> {
+        Some(self.cell(column)?.text.as_str()).filter(|text| !text.is_empty())
+    }
+
+    fn cell(&self, column: &str) -> Option<&'t Cell> {
         let position = self.table.columns.iter().position(|name| name == column)?;
-        self.cells.get(position).map(String::as_str).filter(|cell| !cell.is_empty())
+        self.cells.get(position)
     }
 
     /// The number in a column.
     pub fn number(&self, column: &str) -> Option<f64> {
-        self.text(column)?.parse().ok()
+        self.cell(column)?.number
     }
 }
 

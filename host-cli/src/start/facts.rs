@@ -2,6 +2,7 @@
 //! what must be declared and only the plant can tell.
 
 use super::{LEGS, Plan, Unit, value};
+use crate::demand_words;
 use crate::field::{About, Field, Form};
 use crate::site_file::{Entry, List, Table};
 use crate::value::parse;
@@ -9,13 +10,6 @@ use crate::words;
 use coldcheck_core::plan::{
     BatteryBanks, CountSetting, Datum, Demand, Leg, Role, SensorOwner, Terminator, TerminatorPlace,
 };
-
-/// Facts whose value is demanded under other words than their own.
-const DEMANDED_AS: &[(Field, Demand)] = &[
-    (Field::Arrow, Demand::ArrowTowards),
-    (Field::RatioSet, Demand::SensorRatio),
-    (Field::TerminatorOhms, Demand::TerminatorOhms),
-];
 
 impl Plan<'_> {
     pub(super) fn facts_of_unit(&self, unit: Unit) -> Vec<Entry> {
@@ -115,15 +109,12 @@ impl Plan<'_> {
 
     /// What the profile demands under the fact's own words, or under others for the same thing.
     fn demanded(&self, field: Field) -> Option<String> {
-        let own = |demand: &Demand| field.keys().contains(&demand.key());
-        let other =
-            || DEMANDED_AS.iter().find(|(known, _)| *known == field).map(|(_, demand)| demand);
-        let demand = Demand::ALL.iter().find(|demand| own(demand)).or_else(other)?;
+        let demand = demand_words::of_field(field)?;
         // What a terminator measures is seen on the part, not dialled in.
         if field == Field::TerminatorOhms && !self.must(Datum::TerminatorOhms) {
             return None;
         }
-        let demanded = self.profile.demands.get(demand)?;
+        let demanded = self.profile.demands.get(&demand)?;
         let text = words::demand(demand.kind(), demanded.bits);
         parse(field.form(), &text).is_ok().then_some(text)
     }

@@ -4,23 +4,26 @@ use crate::declared::{Declared, Fact};
 use crate::field::{Field, Form};
 use crate::read::ReadError;
 use crate::site_file::Entry;
-use crate::value::{self, Bond, Pole, Value};
+use crate::value::{self, Bond, Pole, Strings, Value};
 use crate::words;
 use coldcheck_core::plan::{BondPlace, OperatingState};
 use coldcheck_core::units::{MilliRatio, Millimetres};
 
+/// A fact in words.
+pub(crate) fn words_of(declared: &Declared, field: Field, fact: &Fact) -> Option<String> {
+    let written = fact.origins.first().and_then(|origin| declared.quotable(*origin));
+    text(field.form(), &fact.value, written)
+}
+
 /// The line that states a fact.
 pub(super) fn entry(declared: &Declared, field: Field, fact: &Fact) -> Result<Entry, ReadError> {
-    let written = fact.origins.first().and_then(|origin| declared.quotable(*origin));
-    text(field.form(), &fact.value, written).map(|text| Entry::new(field.key(), text)).ok_or_else(
-        || {
-            ReadError::file(
-                "the site file",
-                format!("there are no words for the {} that the sheets state", field.key()),
-                "a value that can be written on one line",
-            )
-        },
-    )
+    words_of(declared, field, fact).map(|text| Entry::new(field.key(), text)).ok_or_else(|| {
+        ReadError::file(
+            "the site file",
+            format!("there are no words for the {} that the sheets state", field.key()),
+            "a value that can be written on one line",
+        )
+    })
 }
 
 /// The first spelling that reads back to the value: one and the same for closed words and
@@ -28,7 +31,7 @@ pub(super) fn entry(declared: &Declared, field: Field, fact: &Fact) -> Result<En
 fn text(form: Form, value: &Value, written: Option<&str>) -> Option<String> {
     let canonical = canonical(form, value);
     let written = written.map(ToOwned::to_owned);
-    let spellings = if matches!(value, Value::Number(_) | Value::Address(_) | Value::Text(_)) {
+    let spellings = if is_one_spelling(value) {
         [canonical, written, None]
     } else if let Value::Version(Err(name)) = value {
         // One that is told apart by the zeros in front of its numbers.
@@ -46,6 +49,19 @@ fn text(form: Form, value: &Value, written: Option<&str>) -> Option<String> {
     })
 }
 
+/// Whether it is written the same whatever the sheet has.
+const fn is_one_spelling(value: &Value) -> bool {
+    matches!(
+        value,
+        Value::Number(_)
+            | Value::Address(_)
+            | Value::Text(_)
+            | Value::Measured(_)
+            | Value::Section(_)
+            | Value::Supply(_)
+    )
+}
+
 #[allow(
     clippy::wildcard_enum_match_arm,
     reason = "a new kind of value is written as the sheet has it until someone gives it words"
@@ -60,6 +76,9 @@ fn canonical(form: Form, value: &Value) -> Option<String> {
         Value::Nothing => "none".to_owned(),
         Value::Version(Ok(parts)) => parts.map(|part| part.to_string()).join("."),
         Value::Text(text) => text.clone(),
+        Value::Measured(measured) => measured.to_string(),
+        Value::Section(section) => section.to_string(),
+        Value::Supply(supply) => supply.to_string(),
         other => list(other)?,
     })
 }
@@ -75,6 +94,8 @@ fn list(value: &Value) -> Option<String> {
         bonds.iter().map(bond).collect()
     } else if let Value::Arrays(arrays) = value {
         arrays.iter().map(|(array, unit)| format!("{array} -> {unit}")).collect()
+    } else if let Value::Strings(strings) = value {
+        strings.iter().map(string_words).collect()
     } else {
         return None;
     };
@@ -103,6 +124,12 @@ fn number_text(form: Form, number: u32) -> Option<String> {
         Form::Pins => words::numbered(number, 1),
         _ => return None,
     })
+}
+
+fn string_words(strings: &Strings) -> String {
+    let Strings { array, modules, parallel } = strings;
+    let own = format!("{modules} x {parallel}");
+    if array.is_empty() { own } else { format!("{array} {own}") }
 }
 
 const fn pole(pole: Pole) -> &'static str {
@@ -162,6 +189,16 @@ mod tests {
             "54.4 V",
             "on off off on",
             "1, 2, 3",
+            "40 C",
+            "20 mohm",
+            "94 %",
+            "-0.27 %/K",
+            "8000 VA",
+            "20 kA",
+            "10 x",
+            "2 x 1/0 AWG",
+            "split-phase 120/240 V",
+            "roof south 10 x 2; roof west 9",
             "any words at all",
         ];
         for field in Field::ALL {

@@ -57,6 +57,8 @@ pub(super) fn settings() -> Vec<Vec<u8>> {
     for name in profile::builtin_names() {
         lists.push(file(format!("golden/new-{name}-settings.txt")));
     }
+    let sized = crate::sizes::all().into_iter().flat_map(|(_, sheets)| sheets);
+    lists.extend(sized.filter(|sheet| sheet.name.ends_with("txt")).map(|sheet| sheet.bytes));
     lists
 }
 

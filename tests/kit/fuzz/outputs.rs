@@ -6,6 +6,7 @@ use coldcheck::engine::Site;
 use coldcheck::read::ReadError;
 use coldcheck::render::terminal::{self, Style};
 use coldcheck::render::{json, sarif};
+use coldcheck::sizing::site::Sizes;
 use coldcheck::source::{Origin, Sheets};
 use coldcheck_core::rules::{RULES, RuleId};
 use serde_json::Value;
@@ -23,6 +24,11 @@ pub(super) fn of_report(site: &Site, diagnosis: &Diagnosis) {
     let written = report.to_string();
     assert_eq!(serde_json::from_str::<Value>(&written).ok().as_ref(), Some(&report));
     let wrong: Vec<_> = schema().iter_errors(&report).map(|error| error.to_string()).collect();
+    assert!(wrong.is_empty(), "{wrong:?}");
+    let sizes = Sizes::of(site, diagnosis).expect("a plan");
+    terminal_is_fit(|style| terminal::sizes(site, &sizes, style));
+    let told = json::sizes::sizes(site, &sizes);
+    let wrong: Vec<_> = size_schema().iter_errors(&told).map(|error| error.to_string()).collect();
     assert!(wrong.is_empty(), "{wrong:?}");
     let results = &sarif::check(site, diagnosis)["runs"][0]["results"];
     assert!(results.as_array().is_some_and(|results| results.len() >= diagnosis.findings.len()));
@@ -50,6 +56,15 @@ fn schema() -> &'static jsonschema::Validator {
     static SCHEMA: OnceLock<jsonschema::Validator> = OnceLock::new();
     SCHEMA.get_or_init(|| {
         let text = include_str!("../../../host-cli/assets/check.v1.schema.json");
+        let schema: Value = serde_json::from_str(text).expect("the schema is JSON");
+        jsonschema::validator_for(&schema).expect("the schema is sound")
+    })
+}
+
+fn size_schema() -> &'static jsonschema::Validator {
+    static SCHEMA: OnceLock<jsonschema::Validator> = OnceLock::new();
+    SCHEMA.get_or_init(|| {
+        let text = include_str!("../../../host-cli/assets/size.v1.schema.json");
         let schema: Value = serde_json::from_str(text).expect("the schema is JSON");
         jsonschema::validator_for(&schema).expect("the schema is sound")
     })

@@ -206,9 +206,16 @@ impl Lists {
                 self.arrays.push(fed);
                 position(self.arrays.len()).map_or(Meaning::General, Meaning::Arrays)
             }
-            Ok(Value::AmpereHours(_) | Value::Version(_) | Value::Text(_)) | Err(_) => {
-                Meaning::General
-            }
+            Ok(
+                Value::AmpereHours(_)
+                | Value::Version(_)
+                | Value::Text(_)
+                | Value::Measured(_)
+                | Value::Section(_)
+                | Value::Supply(_)
+                | Value::Strings(_),
+            )
+            | Err(_) => Meaning::General,
         }
     }
 
@@ -274,6 +281,8 @@ pub(super) fn key(inside: Inside, text: &str) -> Key {
     let explains = plain::explains(&folded);
     match Field::find(about, &folded) {
         _ if is_name => Key::Name,
+        // What sizes are computed from is no part of a plan.
+        Some(field) if field.is_for_sizes() => Key::General,
         Some(field) if !explains => Key::Field(field),
         Some(_) | None => Key::General,
     }
@@ -297,6 +306,7 @@ fn group_key(key: &Folded) -> Key {
     match plain::group_key(key) {
         // They change what other words mean, or are told by all that was read.
         Some(GroupKey::Field(Field::ListCameFrom | Field::RowsListed)) | None => Key::General,
+        Some(GroupKey::Field(field)) if field.is_for_sizes() => Key::General,
         Some(GroupKey::Field(field)) => Key::Field(field),
         Some(GroupKey::Demand(demand)) => Key::Demand(demand),
     }

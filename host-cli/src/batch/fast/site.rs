@@ -37,16 +37,16 @@ pub(super) struct Seen(u128);
 
 impl Seen {
     /// Adds a field; false if it was there.
-    #[allow(clippy::as_conversions, reason = "a fieldless enum has no other conversion")]
     pub(super) fn add(&mut self, field: Field) -> bool {
-        let bit = 1u128 << (field as u32);
+        let bit = 1u128 << field.position();
         let is_new = self.0 & bit == 0;
         self.0 |= bit;
         is_new
     }
 }
 
-const _: () = assert!(Field::ALL.len() <= 128);
+// Fields above are for sizes only, and left to the general reader.
+const _: () = assert!(Field::Code.position() <= 128);
 
 /// A name where it is written, with its number in the memo.
 #[derive(Clone, Copy, Debug, Default)]

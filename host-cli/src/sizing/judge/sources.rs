@@ -1,0 +1,135 @@
+//! What rules say of strings, inputs, limits, sensors, and of a fault without the supply.
+
+use super::super::given::Given;
+use super::super::pv::Array;
+use super::super::sources::Limit;
+use super::super::work::{Lack, Number, Whose, Worksheet, shown, with_unit};
+use super::{HAIR, amperes, facts_of, fault};
+use crate::declared::Subject;
+use crate::field::Field;
+use coldcheck_core::plan::{Demand, YesNo};
+use coldcheck_core::rules::RuleId;
+
+impl Given<'_> {
+    /// Strings of one array.
+    pub(in crate::sizing) fn judge_strings(&self, sheet: &mut Worksheet, array: &Array) {
+        let shows = facts_of(&array.whose, Field::Strings);
+        let named = match &array.whose {
+            Whose::Array(name, _) if !name.is_empty() => format!("a string of {name}"),
+            Whose::Array(..) | Whose::Group | Whose::Units(_) | Whose::Sensor(_) => {
+                "a string".to_owned()
+            }
+        };
+        let most = self.rating(Demand::SolarVoltsMax, "V", 1000.0);
+        let volts = |number: f64| with_unit(number, "V");
+        let inputs = [&array.volts, &most];
+        let reaches = |own: f64| format!("{named} reaches {}", volts(own));
+        sheet.judge(RuleId::StringVoltageHigh, &array.whose, shows.clone(), inputs, |all| {
+            let [own, most] = all;
+            Ok((own > most + HAIR).then(|| fault(reaches(own), volts(most))))
+        });
+        sheet.judge(RuleId::StringVoltageNearLimit, &array.whose, shows.clone(), inputs, |all| {
+            let [own, most] = all;
+            let near = own > 0.99 * most && own <= most + HAIR;
+            Ok(near.then(|| fault(reaches(own), volts(most))))
+        });
+        let most = self.rating(Demand::SolarAmperesMax, "A", 1000.0);
+        let inputs = [&array.amperes, &most];
+        sheet.judge(RuleId::StringCurrentHigh, &array.whose, shows.clone(), inputs, |all| {
+            let [own, most] = all;
+            let flows = || format!("the strings at one input can give {}", amperes(own));
+            Ok((own > most + HAIR).then(|| fault(flows(), amperes(most))))
+        });
+        let fuses = self.choice(Field::StringFuses);
+        let inputs = [&array.parallel, &fuses];
+        sheet.judge(RuleId::StringFuseMissing, &array.whose, shows, inputs, |all| {
+            let [parallel, fuses] = all;
+            let none = (fuses - f64::from(YesNo::No.code())).abs() < 0.5;
+            let own = || format!("{} strings beside each other", shown(parallel));
+            Ok((none && parallel > 2.5).then(|| fault(own(), "a fuse in each".to_owned())))
+        });
+    }
+
+    /// Arrays at the inputs that units have, and strings of arrays that are listed.
+    pub(in crate::sizing) fn judge_inputs(&self, sheet: &mut Worksheet) {
+        let arrays = self.arrays();
+        let shows = vec![(Subject::Group, Field::Arrays)];
+        for unit in 0..self.declared.units.len().max(1) {
+            let inputs = self.number(Subject::Unit(unit), Field::InputsFitted);
+            let own: Vec<String> = arrays
+                .iter()
+                .filter(|(_, feeds)| *feeds == unit)
+                .map(|(array, _)| array.to_string())
+                .collect();
+            let whose = Whose::Units(vec![unit]);
+            let mut shows = shows.clone();
+            shows.push((Subject::Unit(unit), Field::InputsFitted));
+            sheet.judge(RuleId::PvInputMappingWrong, &whose, shows, [&inputs], |[inputs]| {
+                #[allow(clippy::cast_precision_loss, reason = "a site has few arrays")]
+                let more = own.len() as f64 > inputs;
+                Ok(more.then(|| {
+                    let count = crate::phrase::counted(own.len(), "array");
+                    let inputs = shown(inputs);
+                    let own = crate::phrase::all_of(&own);
+                    let value = format!("{count} ({own}) for {inputs} solar inputs");
+                    fault(value, "an input for each".to_owned())
+                }))
+            });
+        }
+        for strings in self.strings().iter().filter(|strings| !strings.array.is_empty()) {
+            let listed = arrays.iter().any(|(array, _)| *array == strings.array);
+            let shows = vec![(Subject::Group, Field::Strings)];
+            let name = strings.array.to_string();
+            sheet.judge(RuleId::PvInputMappingWrong, &Whose::Group, shows, [], |[]| {
+                if arrays.is_empty() {
+                    return Err(Lack::Declared(Field::Arrays));
+                }
+                Ok((!listed).then(|| {
+                    let value = format!("strings of {name}, which no list of arrays names");
+                    fault(value, "an array that is listed".to_owned())
+                }))
+            });
+        }
+    }
+
+    /// Whether a limit is set above what its source gives.
+    pub(in crate::sizing) fn judge_limit(&self, sheet: &mut Worksheet, limit: &Limit) {
+        let shows = facts_of(&self.every_unit(), limit.field);
+        let inputs = [&limit.set, &limit.given];
+        sheet.judge(RuleId::SourceLimitTooHigh, &Whose::Group, shows, inputs, |[set, given]| {
+            let own = || format!("{} {} for all units", limit.field.key(), amperes(set));
+            Ok((set > given + HAIR).then(|| fault(own(), amperes(given))))
+        });
+    }
+}
+
+/// Whether a fault without the supply trips the breakers at once.
+pub(in crate::sizing) fn judge_island(
+    sheet: &mut Worksheet,
+    (flows, trips): &(Number, [(Field, Number); 2]),
+) {
+    for (field, trip) in trips {
+        let shows = vec![(Subject::Group, *field)];
+        let rule = RuleId::IslandFaultCurrentLow;
+        sheet.judge(rule, &Whose::Group, shows, [flows, trip], |[flows, trip]| {
+            Ok((flows + HAIR < trip).then(|| {
+                let own = format!("{} can flow without the supply", amperes(flows));
+                fault(own, format!("the {} trips at once from {}", field.key(), amperes(trip)))
+            }))
+        });
+    }
+}
+
+/// Whether a sensor is loaded with more than it is made for.
+pub(in crate::sizing) fn judge_burden(
+    sheet: &mut Worksheet,
+    sensor: usize,
+    [own, most]: &[Number; 2],
+) {
+    let whose = Whose::Sensor(sensor);
+    let shows = facts_of(&whose, Field::SensorBurden);
+    sheet.judge(RuleId::SensorBurdenHigh, &whose, shows, [own, most], |[own, most]| {
+        let value = || with_unit(own, "VA");
+        Ok((own > most + HAIR).then(|| fault(value(), with_unit(most, "VA"))))
+    });
+}

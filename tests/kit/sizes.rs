@@ -1,0 +1,81 @@
+//! Sheets that sizes are computed from, and what comes of them.
+
+use crate::cases::examine_sheets;
+use crate::paths;
+use coldcheck::engine::Site;
+use coldcheck::read::RawSheet;
+use coldcheck::render::json::sizes::sizes;
+use coldcheck::sizing::site::Sizes;
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::fs;
+
+/// The sites under `sizes`: a name, and its sheets.
+///
+/// # Panics
+/// If the folder cannot be read.
+pub fn all() -> Vec<(String, Vec<RawSheet>)> {
+    let folder = paths::tests().join("sizes");
+    let mut sites: BTreeMap<String, Vec<RawSheet>> = BTreeMap::new();
+    let files = fs::read_dir(folder).expect("the folder").map(|file| file.expect("a file").path());
+    let mut files: Vec<_> = files.collect();
+    files.sort();
+    for path in files {
+        let stem = path.file_stem().expect("a name").to_string_lossy().into_owned();
+        let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+        let bytes = fs::read(&path).expect("a sheet");
+        sites.entry(stem).or_default().push(RawSheet { name, bytes });
+    }
+    sites.into_iter().collect()
+}
+
+/// The sizes of a site.
+///
+/// # Panics
+/// If the sheets cannot be read.
+pub fn of_sheets(sheets: &[RawSheet]) -> (Site, Sizes) {
+    let (site, diagnosis) = examine_sheets(sheets, None)
+        .unwrap_or_else(|refusal| panic!("it can be read: {:?}", refusal.errors));
+    let sizes = Sizes::of(&site, &diagnosis).expect("a plan");
+    (site, sizes)
+}
+
+/// The JSON of the command for one settings list.
+pub fn json(text: &str) -> Value {
+    let sheet = RawSheet { name: "settings.txt".to_owned(), bytes: text.as_bytes().to_vec() };
+    let (site, found) = of_sheets(&[sheet]);
+    sizes(&site, &found)
+}
+
+/// The quantities of an id, in their order.
+///
+/// # Panics
+/// If the JSON has no quantities.
+pub fn quantities<'v>(json: &'v Value, id: &str) -> Vec<&'v Value> {
+    let all = json["quantities"].as_array().expect("quantities");
+    all.iter().filter(|quantity| quantity["id"] == id).collect()
+}
+
+/// The one number of an id.
+///
+/// # Panics
+/// If there is none, or several that differ.
+pub fn number(json: &Value, id: &str) -> f64 {
+    let found = quantities(json, id);
+    let first = found.first().unwrap_or_else(|| panic!("no {id}: {:#}", json["not_computed"]));
+    let value = first["value"].as_f64().expect("a number");
+    assert!(found.iter().all(|other| other["value"] == first["value"]), "{id} differs: {found:?}");
+    value
+}
+
+/// The one text of an id.
+///
+/// # Panics
+/// If there is none.
+pub fn text<'v>(json: &'v Value, id: &str) -> &'v str {
+    let found = quantities(json, id);
+    found
+        .first()
+        .and_then(|quantity| quantity["text"].as_str())
+        .unwrap_or_else(|| panic!("no {id}"))
+}
