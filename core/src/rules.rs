@@ -187,6 +187,16 @@ rule_table! {
     LegAssignmentWrong = 129 in power::leg_assignment_wrong,
     InputLegsNotAsOutput = 130 in power::input_legs_not_as_output,
     NeutralNotSwitchedWithBond = 131 in power::neutral_not_switched_with_bond,
+    // Equipment of the power side, which the host looks at.
+    NoInterlockBackfeed = 132 in power::no_interlock_backfeed,
+    TransferTooFast = 133 in power::transfer_too_fast,
+    TransferInputsExchanged = 134 in power::transfer_inputs_exchanged,
+    GeneratorBondUnknown = 135 in power::generator_bond_unknown,
+    NoPrecharge = 136 in power::no_precharge,
+    SupplyNotSplitPhase = 137 in power::supply_not_split_phase,
+    DcLeadsUnequal = 138 in power::dc_leads_unequal,
+    AcLeadsUnequal = 139 in power::ac_leads_unequal,
+    GridProfileWrong = 140 in power::grid_profile_wrong,
     // Sizes, which the host computes.
     ConductorTooSmall = 160 in sizes::conductor_too_small,
     BreakerTooLarge = 161 in sizes::breaker_too_large,

@@ -22,6 +22,7 @@
 
 mod battery_link;
 mod build;
+mod equipment;
 mod firmware;
 mod group;
 pub mod heard;
@@ -209,6 +210,7 @@ pub fn ways() -> impl Iterator<Item = &'static Way> {
         battery_link::WAYS,
         sensor::WAYS,
         power::WAYS,
+        equipment::WAYS,
         sizes::WAYS,
     ]
     .into_iter()

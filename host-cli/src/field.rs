@@ -53,6 +53,8 @@ pub enum Form {
     Capacity,
     /// A ratio, `2000:1` or `100/5`.
     Ratio,
+    /// A time, `300 ms`.
+    Milliseconds,
     /// A frequency, `50 Hz`.
     Frequency,
     /// A voltage, `54.4 V`.
@@ -139,8 +141,8 @@ fields! {
     Bonds: Group, F::Bonds, Some(Datum::Bonds), ["neutral-earth bond", "neutral earth bonds", "ne bond", "bond"];
     /// Whether the changeover switches the neutral.
     ChangeoverNeutral: Group, F::Choice(vocabulary::YES_NO), Some(Datum::Changeover), ["changeover switches the neutral", "changeover switches neutral"];
-    /// Gap between two sources, in milliseconds.
-    ChangeoverGap: Group, F::Whole(60_000), None, ["changeover gap ms"];
+    /// Gap between two sources.
+    ChangeoverGap: Group, F::Milliseconds, None, ["changeover gap", "changeover gap ms"];
     /// Address at which the meter is expected.
     MeterAddressSet: Group, F::Address, Some(Datum::MeterAddressSet), ["meter address set", "meter address expected", "meter expected at"];
     /// Rating of the breaker in the supply.
@@ -328,6 +330,10 @@ fields! {
     LoadL2: Group, F::Current, None, ["load L2", "load on L2"];
     /// Load on L3.
     LoadL3: Group, F::Current, None, ["load L3", "load on L3"];
+    /// Frequency of the supply on site.
+    SupplyFrequency: Group, F::Frequency, None, ["supply frequency", "grid frequency", "mains frequency"];
+    /// Grid profile that the utility demands.
+    SupplyProfile: Group, F::Name, None, ["grid profile demanded", "grid profile of the supply"];
     /// Conductor of its output.
     OutputConductor: Unit, F::Section, None, ["output conductor", "output size"];
     /// Its earth conductor.
@@ -365,6 +371,16 @@ impl Field {
             self,
             Self::BatteryLead | Self::OutputLead | Self::OutputBreaker | Self::BatteryFuse
         ) || self.position() >= Self::Code.position()
+    }
+
+    /// Whether a rule that the host checks looks at it: a microcontroller knows nothing of it, or
+    /// makes nothing of it.
+    pub const fn is_for_host(self) -> bool {
+        self.is_for_sizes()
+            || matches!(
+                self,
+                Self::Interlock | Self::Precharge | Self::ChangeoverGap | Self::GeneratorIn
+            )
     }
 
     /// Position in the list of all.

@@ -166,6 +166,10 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
         Form::Ratio => ratio(text)
             .map(|ratio| Value::Number(ratio.0))
             .ok_or_else(|| "a ratio such as 2000:1 or 100/5".to_owned()),
+        Form::Milliseconds => scaled(text, &["ms", ""], 1)
+            .or_else(|| scaled(text, &["s"], 1000))
+            .map(Value::Number)
+            .ok_or_else(|| "a time such as 300 ms".to_owned()),
         Form::Frequency => scaled(text, &["hz", ""], 1000)
             .map(Value::Number)
             .ok_or_else(|| "a frequency such as 50 Hz".to_owned()),

@@ -1,8 +1,10 @@
 //! Right sites that the rules' examples break by an edit each.
 
+mod equipment;
 mod heard;
 mod sizes;
 
+pub(crate) use equipment::*;
 pub(crate) use heard::*;
 pub(crate) use sizes::*;
 

@@ -1,15 +1,24 @@
 //! The power side: battery, AC, neutral, earth, solar inputs.
 
 pub(super) mod ac_earth_missing;
+pub(super) mod ac_leads_unequal;
 pub(super) mod ac_leg_crossed;
 pub(super) mod battery_banks_separate;
+pub(super) mod dc_leads_unequal;
+pub(super) mod generator_bond_unknown;
+pub(super) mod grid_profile_wrong;
 pub(super) mod input_legs_not_as_output;
 pub(super) mod leg_assignment_wrong;
 pub(super) mod neutral_earth_double_bond;
 pub(super) mod neutral_earth_no_bond;
 pub(super) mod neutral_not_common;
 pub(super) mod neutral_not_switched_with_bond;
+pub(super) mod no_interlock_backfeed;
+pub(super) mod no_precharge;
 pub(super) mod pv_array_shared;
+pub(super) mod supply_not_split_phase;
+pub(super) mod transfer_inputs_exchanged;
+pub(super) mod transfer_too_fast;
 
 use crate::nets::Nets;
 use crate::plan::{

@@ -83,6 +83,7 @@ impl Declared {
             | Form::Capacity
             | Form::Ratio
             | Form::Frequency
+            | Form::Milliseconds
             | Form::Voltage
             | Form::Switches
             | Form::Pins => {}

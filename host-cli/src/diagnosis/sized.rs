@@ -37,7 +37,7 @@ pub(super) fn report_sizes(
     }
     let given = Given::new(&site.declared, plan.demands);
     let nothing = if site.is_image {
-        Some("a plan image holds no sizes")
+        Some("a plan image holds neither sizes nor equipment")
     } else if given.has_any() {
         None
     } else {
@@ -49,6 +49,10 @@ pub(super) fn report_sizes(
         report_reading(rule, report, |sink| match sheet.ending(rule) {
             Ending::Open(lacks) => {
                 open(rule, &lacks, sink);
+                // Equipment is asked for by itself.
+                let of_equipment =
+                    |lack: &Lack| matches!(lack, Lack::Declared(field) if !field.is_for_sizes());
+                let nothing = nothing.filter(|_| site.is_image || !lacks.iter().any(of_equipment));
                 words.size_lacks.push(SizeLack { rule, lacks, places: Vec::new(), nothing });
             }
             Ending::Judged => {

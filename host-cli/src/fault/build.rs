@@ -102,10 +102,7 @@ impl Group {
                 if terminates || all_alike { self.layout.terminator } else { Terminator::Off };
             let role = if self.leads(unit) { Role::Coordinator } else { Role::Follower };
             let output = phase.map_or_else(|| RIGHT_OUTPUT.to_owned(), output_of_leg);
-            let input = match phase {
-                Some(leg) => format!("L->supply {}; N->supply N; PE->earth bar", leg.word()),
-                None => RIGHT_INPUT.to_owned(),
-            };
+            let input = input_from(phase, "supply");
             let mut thing = Thing::new(List::Unit, unit_name(unit), &[]);
             for (field, value) in [
                 (Field::Role, role.word()),
@@ -298,11 +295,16 @@ pub(super) fn output_of_leg(leg: Leg) -> String {
     format!("L->bar {}; N->bar N; PE->earth bar", leg.word())
 }
 
-/// Inputs from the supply, likewise.
-pub(super) const RIGHT_INPUT: &str = "L1->supply L1; L2->supply L2; N->supply N; PE->earth bar";
+/// Inputs of a unit from a source, of one leg or of two.
+pub(super) fn input_from(phase: Option<Leg>, source: &str) -> String {
+    let legs = phase.map_or_else(|| vec![Leg::L1, Leg::L2], |leg| vec![leg]);
+    let terminal = |leg: &Leg| if phase.is_some() { "L" } else { leg.word() };
+    let ends = legs.iter().map(|leg| format!("{}->{source} {}; ", terminal(leg), leg.word()));
+    format!("{}N->{source} N; PE->earth bar", ends.collect::<String>())
+}
 
 /// Where neutral and earth are joined in every right group.
-const RIGHT_BOND: &str = "main board (fixed, behind the changeover)";
+const RIGHT_BOND: &str = "main board (fixed, behind the changeover); generator frame (open)";
 
 /// A terminator plug in a socket.
 pub(super) fn plug(number: u16, unit: u16, socket: &str) -> Thing {

@@ -1,6 +1,6 @@
 //! Faults of the power side that a settings list can show.
 
-use super::build::{RIGHT_INPUT, output_of_leg};
+use super::build::{input_from, output_of_leg};
 use super::{Fault, Group, Spot, Way, each_unit, odd_one, pairs, two_units, way};
 use crate::field::Field;
 use coldcheck_core::plan::Leg;
@@ -12,9 +12,13 @@ pub(super) const WAYS: &[Way] = &[
     way(RuleId::AcEarthMissing, |group| output(group, "PE->earth bar", "PE->none", odd_one)),
     way(RuleId::NeutralNotCommon, |group| output(group, "N->bar N", "N->bar N 2", odd_one)),
     way(RuleId::NeutralEarthDoubleBond, |_| {
-        bonds("main board (fixed, behind the changeover); sub board (fixed)")
+        bonds(
+            "main board (fixed, behind the changeover); sub board (fixed); generator frame (open)",
+        )
     }),
-    way(RuleId::NeutralEarthNoBond, |_| bonds("unit 1 relay (closed on supply, open on island)")),
+    way(RuleId::NeutralEarthNoBond, |_| {
+        bonds("unit 1 relay (closed on supply, open on island); generator frame (open)")
+    }),
     way(RuleId::PvArrayShared, array_shared),
     way(RuleId::LegAssignmentWrong, leg_on_other_bar),
     way(RuleId::InputLegsNotAsOutput, input_legs_crossed),
@@ -78,7 +82,8 @@ fn input_legs_crossed(group: &Group) -> Vec<Fault> {
     if group.has_phases() {
         return Vec::new();
     }
-    let crossed = RIGHT_INPUT.replace("supply L1; L2->supply L2", "supply L2; L2->supply L1");
+    let right = input_from(None, "supply");
+    let crossed = right.replace("supply L1; L2->supply L2", "supply L2; L2->supply L1");
     let fault = |unit: &u16| {
         let (unit, crossed) = (*unit, crossed.clone());
         let says = format!("the input of unit {unit} has its legs exchanged");

@@ -1,6 +1,7 @@
 //! Faults of the sizes of the power side: each begins with everything that sizes are computed from,
 //! stated and right, so that one wrong part stands alone.
 
+use super::build::input_from;
 use super::{Fault, Group, Spot, Way, way};
 use crate::field::Field;
 use crate::site_file::List;
@@ -17,7 +18,10 @@ pub(super) const WAYS: &[Way] = &[
     way(RuleId::BreakerSharedWrong, breaker_shared),
     way(RuleId::EarthConductorTooSmall, |group| each(group, Field::EarthConductor, "14 AWG")),
     way(RuleId::BusbarOverloaded, |_| of_group(Field::Busbar.key(), "100 A")),
-    way(RuleId::VoltageDropHigh, |group| each(group, Field::OutputLead, "60 m")),
+    way(RuleId::VoltageDropHigh, |group| {
+        let leads = each(group, Field::OutputLead, "60 m").into_iter();
+        leads.map(|fault| fault.with(&[RuleId::AcLeadsUnequal])).collect()
+    }),
     way(RuleId::BatteryFuseTooSmall, |group| each(group, Field::BatteryFuse, "200 A")),
     way(RuleId::BatteryFuseTooLarge, |group| each(group, Field::BatteryFuse, "400 A")),
     way(RuleId::FuseCannotInterrupt, |group| each(group, Field::FuseInterrupts, "1 kA")),
@@ -85,8 +89,17 @@ impl Group {
             (Field::ColdestDay.key(), "-10 C"),
             (Field::Strings.key(), "10 x 1"),
             (Field::StringFuses.key(), "no"),
+            (Field::Interlock.key(), "yes"),
+            (Field::Precharge.key(), "yes"),
+            (Field::ChangeoverGap.key(), "500 ms"),
+            (Demand::ChangeoverGap.key(), "300 ms"),
+            (Field::SupplyFrequency.key(), "50 Hz"),
         ] {
             self.set_line(key, value);
+        }
+        for unit in self.layout.order.clone() {
+            let conductors = input_from(self.phase(unit), "generator");
+            self.set_unit(unit, Field::GeneratorIn, &conductors);
         }
         for thing in &mut self.things {
             let facts: &[(Field, &str)] = match thing.list {

@@ -334,6 +334,8 @@ fn unit_of(field: Field) -> (f64, &'static str) {
         Form::Length => (MILLI, "m"),
         Form::Capacity => (MILLI, "kWh"),
         Form::Ratio => (MILLI, ""),
+        Form::Frequency => (MILLI, "Hz"),
+        Form::Milliseconds => (1.0, "ms"),
         _ => (1.0, ""),
     }
 }

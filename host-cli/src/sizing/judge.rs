@@ -1,5 +1,6 @@
 //! What rules say of the numbers: what is declared against what is computed.
 
+mod equipment;
 mod sources;
 
 pub(super) use sources::{judge_burden, judge_island};

@@ -58,6 +58,7 @@ pub fn of(given: &Given<'_>) -> Worksheet {
     }
     given.judge_inputs(&mut sheet);
     sources(given, &mut sheet);
+    given.judge_equipment(&mut sheet);
     // In the order of reports; within a part as they are worked out.
     sheet.quantities.sort_by_key(|quantity| quantity.item.part);
     sheet.uncomputed.sort_by_key(|uncomputed| uncomputed.item.part);

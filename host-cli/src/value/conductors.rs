@@ -200,8 +200,8 @@ fn when_closed(text: &str) -> Option<When> {
     let mut when = When::default();
     for part in text.split(',').map(Folded::of).filter(|part| !part.is_empty()) {
         let words = part.to_string();
-        if words == "fixed" || words == "always" {
-            when.closed |= all;
+        if ["fixed", "always", "open", "none", "never", "no bond"].contains(&words.as_str()) {
+            when.closed |= if words == "fixed" || words == "always" { all } else { 0 };
             when.stated |= all;
             continue;
         }
@@ -274,6 +274,7 @@ mod tests {
             ("main board (upstream, fixed)", BondPlace::BeforeChangeover),
             ("meter box (fixed, load side)", BondPlace::BehindChangeover),
             ("meter box (fixed)", BondPlace::Other),
+            ("generator frame (open)", BondPlace::GeneratorFrame),
             ("generator frame (fixed, before the changeover)", BondPlace::GeneratorFrame),
         ] {
             assert_eq!(kind(text), Ok(vec![wanted]), "{text}");

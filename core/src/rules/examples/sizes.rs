@@ -2,7 +2,7 @@
 
 /// Three split-phase units with everything stated that sizes are computed from, nothing wrong.
 pub(crate) const SIZES: &str = r#"site = "Example sizes"
-"neutral-earth bond" = "main board (fixed)"
+"neutral-earth bond" = "main board (fixed); generator frame (open)"
 "code" = "NEC"
 "supply system" = "split-phase 120/240 V"
 "rated power" = "8000 VA"

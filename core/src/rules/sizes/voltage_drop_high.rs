@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
         example: Example {
             site: examples::SIZES,
             edits: &[(r#""U3 output lead" = "6 m""#, r#""U3 output lead" = "60 m""#)],
-            with: &[],
+            with: &[RuleId::AcLeadsUnequal],
         },
     },
 };

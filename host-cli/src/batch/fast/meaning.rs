@@ -282,7 +282,7 @@ pub(super) fn key(inside: Inside, text: &str) -> Key {
     match Field::find(about, &folded) {
         _ if is_name => Key::Name,
         // What sizes are computed from is no part of a plan.
-        Some(field) if field.is_for_sizes() => Key::General,
+        Some(field) if field.is_for_host() => Key::General,
         Some(field) if !explains => Key::Field(field),
         Some(_) | None => Key::General,
     }
@@ -306,7 +306,7 @@ fn group_key(key: &Folded) -> Key {
     match plain::group_key(key) {
         // They change what other words mean, or are told by all that was read.
         Some(GroupKey::Field(Field::ListCameFrom | Field::RowsListed)) | None => Key::General,
-        Some(GroupKey::Field(field)) if field.is_for_sizes() => Key::General,
+        Some(GroupKey::Field(field)) if field.is_for_host() => Key::General,
         Some(GroupKey::Field(field)) => Key::Field(field),
         Some(GroupKey::Demand(demand)) => Key::Demand(demand),
     }
