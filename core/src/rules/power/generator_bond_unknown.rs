@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
         spoils: "",
         example: Example {
             site: examples::EQUIPMENT,
-            edits: &[(r#"generator frame (fixed)"#, "generator frame")],
+            edits: &[(r"generator frame (fixed)", "generator frame")],
             with: &[],
         },
     },

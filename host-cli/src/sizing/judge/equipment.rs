@@ -14,6 +14,9 @@ use coldcheck_core::rules::RuleId;
 /// How far the share of a unit may be off the mean. A limit of ours, no standard.
 const MOST_OFF_MEAN: f64 = 0.1;
 
+/// What is wrong with a unit, nothing, or what is missing.
+type Found<T> = Result<Option<T>, Lack>;
+
 const LEGS: [Pole; 3] = [Pole::L1, Pole::L2, Pole::L3];
 
 impl Given<'_> {
@@ -56,10 +59,8 @@ impl Given<'_> {
     }
 
     fn conductors(&self, unit: usize, field: Field) -> Option<&[Conductor]> {
-        match self.declared.agreed(Subject::Unit(unit), field)? {
-            Value::Conductors(conductors) => Some(conductors),
-            _ => None,
-        }
+        let value = self.declared.agreed(Subject::Unit(unit), field)?;
+        if let Value::Conductors(conductors) = value { Some(conductors) } else { None }
     }
 
     /// Whether a leg of a side of a unit leads to a bar with one of these words in its name.
@@ -98,9 +99,10 @@ impl Given<'_> {
         if wanted.is_none() && of_site != Field::SupplyFrequency {
             return;
         }
-        let told = |subject: Subject, field: Field| match self.declared.agreed(subject, field) {
-            Some(Value::Name(name)) => format!("\u{201c}{name}\u{201d}"),
-            _ => {
+        let told = |subject: Subject, field: Field| {
+            if let Some(Value::Name(name)) = self.declared.agreed(subject, field) {
+                format!("\u{201c}{name}\u{201d}")
+            } else {
                 let number = self.number(subject, field);
                 with_unit(number.get().unwrap_or(f64::NAN), number.unit)
             }
@@ -130,10 +132,10 @@ impl Given<'_> {
         sheet: &mut Worksheet,
         rule: RuleId,
         fields: &[Field],
-        of_unit: impl Fn(usize) -> Result<Option<T>, Lack>,
+        of_unit: impl Fn(usize) -> Found<T>,
         told: impl Fn(T) -> Fault,
     ) {
-        let mut all: Vec<(Result<Option<T>, Lack>, Vec<usize>)> = Vec::new();
+        let mut all: Vec<(Found<T>, Vec<usize>)> = Vec::new();
         for unit in 0..self.declared.units.len() {
             let own = of_unit(unit);
             match all.iter_mut().find(|(other, _)| *other == own) {
