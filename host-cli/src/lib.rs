@@ -35,6 +35,7 @@ pub mod hearing;
 pub mod image;
 pub mod listing;
 pub mod log;
+pub mod meter;
 pub mod phrase;
 pub mod profile;
 pub mod read;
