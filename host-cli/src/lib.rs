@@ -39,6 +39,7 @@ pub mod meter;
 pub mod phrase;
 pub mod profile;
 pub mod read;
+pub mod readings;
 pub mod render;
 pub mod site_file;
 pub mod sizing;

@@ -23,9 +23,24 @@ const LEAST_WORTH: f64 = 0.02;
 /// A pulled cable costs time; a reading with all plugged is taken first if it is nearly as good.
 const PULL_SHARE: f64 = 0.9;
 
+/// Which acts come into question.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Among {
+    /// All.
+    All,
+    /// Those with a cable pulled.
+    Pulls,
+}
+
 /// What to do next, if anything between the two wires helps. The share is the instrument's
 /// standard deviation by the reading.
-pub fn next(topology: &Topology, ranking: &Ranking, taken: &[Taken], share: f64) -> Option<Act> {
+pub fn next(
+    topology: &Topology,
+    ranking: &Ranking,
+    taken: &[Taken],
+    share: f64,
+    among: Among,
+) -> Option<Act> {
     let weighed: Vec<&Ranked> = ranking.fitting.iter().take(MOST_WEIGHED).collect();
     if weighed.len() < 2 {
         return None;
@@ -33,7 +48,9 @@ pub fn next(topology: &Topology, ranking: &Ranking, taken: &[Taken], share: f64)
     let least = weighed.iter().map(|one| one.total).fold(f64::INFINITY, f64::min);
     let weights: Vec<f64> = weighed.iter().map(|one| (-0.5 * (one.total - least)).exp()).collect();
     let sum: f64 = weights.iter().sum();
-    let acts = acts(topology, taken);
+    let mut acts = acts(topology, taken);
+    let is_pull = |act: &Vec<Spot>| act.iter().any(|spot| spot.pulled.is_some());
+    acts.retain(|act| among == Among::All || is_pull(act));
     let spots: Vec<Spot> = acts.iter().flatten().copied().collect();
     let told: Vec<Vec<(f64, f64)>> = weighed
         .iter()
@@ -54,8 +71,7 @@ pub fn next(topology: &Topology, ranking: &Ranking, taken: &[Taken], share: f64)
             squares.sum::<f64>().sqrt() > APART
         };
         let worth = if all_doubt > 0.0 { doubt(&weights, sum, apart) / all_doubt } else { 0.0 };
-        let is_pull = act.first().is_some_and(|spot| spot.pulled.is_some());
-        let weighed = if is_pull { worth * PULL_SHARE } else { worth };
+        let weighed = if is_pull(&act) { worth * PULL_SHARE } else { worth };
         let is_better = best.as_ref().is_none_or(|(most, _)| weighed > *most + 1e-9);
         if worth >= LEAST_WORTH && is_better {
             best = Some((weighed, Act { spots: act, worth }));

@@ -1,9 +1,9 @@
 //! Which hypotheses fit the readings, and which of them the readings cannot tell apart.
 
 use super::fault::{Fault, Kind, pairs, singles};
-use super::fit::{Fit, Taken, fit, predicted};
+use super::fit::{Fit, Shown, Taken, fit, predicted};
 use super::topology::{Fitted, Topology};
-use super::values::Values;
+use super::values::{Short, Values};
 use coldcheck_core::ohms::Conditions;
 use coldcheck_core::plan::Plan;
 
@@ -54,6 +54,8 @@ const BASES: usize = 3;
 const MOST_FOR_PAIRS: usize = 90;
 /// A hypothesis whose predictions are this far outside all bounds is not fitted.
 const FAR_OUTSIDE: f64 = 0.1;
+/// Wires that touch worse than this, in ohms, are not taken for wires that touch.
+const WORST_TOUCH: f64 = 20.0;
 
 /// Ranks hypotheses by readings.
 pub fn rank(plan: &Plan<'_>, topology: &Topology, taken: &[Taken]) -> Ranking {
@@ -87,9 +89,8 @@ pub fn rank(plan: &Plan<'_>, topology: &Topology, taken: &[Taken]) -> Ranking {
     sort(&mut all);
     let nearest = (!fits(&all)).then(|| all.first().cloned()).flatten();
     all.retain(|one| one.fits);
-    let best = all.iter().map(|one| one.fit.score).fold(f64::INFINITY, f64::min);
     // The likeliest first, then the others that the readings alone do not tell from it.
-    let first = all.first().map_or(best, |one| one.fit.score);
+    let first = all.first().map_or(0.0, |one| one.fit.score);
     let (mut front, rest): (Vec<Ranked>, Vec<Ranked>) =
         all.into_iter().partition(|one| one.fit.score - first <= TOLD_APART);
     let count = front.len();
@@ -154,36 +155,31 @@ impl Ranker<'_> {
     }
 
     /// Whether every reading lies between what the hypothesis predicts with every part at its
-    /// lowest and at its highest, with room: a look that costs two solutions instead of fifty.
+    /// lowest and at its highest, with room: a look that costs a few solutions instead of fifty.
     fn may_fit(&self, faults: &[Fault], on: &[usize]) -> bool {
-        let mut low = self.usual(&Conditions::low(self.plan), on);
-        let mut high = self.usual(&Conditions::high(self.plan), on);
-        for (short, (low, high)) in low.shorts.iter_mut().zip(&mut high.shorts).enumerate() {
-            (low.ohms, high.ohms) = (0.0, 20.0);
-            // From either end a short is nearest at that end; both are tried by widening.
-            let _ = short;
-            (low.at, high.at) = (0.0, 1.0);
-        }
         let spots: Vec<_> = self.taken.iter().map(|one| one.spot).collect();
-        let told = |values: &Values| predicted(self.topology, values, faults, &spots);
-        let (one, two) = (told(&low), told(&high));
-        let mut swapped = (low, high);
-        for (low, high) in swapped.0.shorts.iter_mut().zip(&mut swapped.1.shorts) {
-            std::mem::swap(&mut low.at, &mut high.at);
-        }
-        let (three, four) = (told(&swapped.0), told(&swapped.1));
-        self.taken.iter().enumerate().all(|(position, taken)| {
-            let all = [one[position], two[position], three[position], four[position]];
-            let least = all.iter().copied().fold(f64::INFINITY, f64::min) - FAR_OUTSIDE;
-            let most = all.iter().copied().fold(f64::NEG_INFINITY, f64::max) + FAR_OUTSIDE;
-            match taken.shown {
-                super::fit::Shown::Ohms(ohms, deviation) => {
-                    let spread = 4.0 * deviation / ohms.max(1e-3);
-                    let ohms = ohms.max(1e-3).ln();
-                    (least - spread..=most + spread).contains(&ohms)
+        let is_short = |fault: &Fault| matches!(fault, Fault::Shorted { .. });
+        // A short is nearest to a meter when it lies at one of the cable's ends.
+        let places: &[f64] = if faults.iter().any(is_short) { &[0.0, 1.0] } else { &[0.5] };
+        let mut bounds = vec![(f64::INFINITY, f64::NEG_INFINITY); spots.len()];
+        for (conditions, touch) in
+            [(Conditions::low(self.plan), 0.0), (Conditions::high(self.plan), WORST_TOUCH)]
+        {
+            let mut values = self.usual(&conditions, on);
+            for at in places {
+                values.shorts = [Short { at: *at, ohms: touch }; 2];
+                let told = predicted(self.topology, &values, faults, &spots);
+                for (bound, told) in bounds.iter_mut().zip(told) {
+                    *bound = (bound.0.min(told), bound.1.max(told));
                 }
-                super::fit::Shown::Above(limit) => most >= limit.max(1e-3).ln(),
             }
+        }
+        bounds.iter().zip(self.taken).all(|((least, most), taken)| match taken.shown {
+            Shown::Ohms(ohms, deviation) => {
+                let room = FAR_OUTSIDE + 4.0 * deviation / ohms.max(1e-3);
+                (least - room..=most + room).contains(&ohms.max(1e-3).ln())
+            }
+            Shown::Above(limit) => most + FAR_OUTSIDE >= limit.max(1e-3).ln(),
         })
     }
 }
