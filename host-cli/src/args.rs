@@ -4,12 +4,14 @@ mod batch;
 mod changeover;
 mod choices;
 mod hear;
+mod meter;
 mod size;
 
 pub use batch::{BatchArgs, LineRange};
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use hear::HearArgs;
+pub use meter::MeterArgs;
 pub use size::SizeArgs;
 
 use crate::date::Date;
@@ -52,6 +54,7 @@ Examples:
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
+  coldcheck meter cables.csv settings.txt
   coldcheck size cables.csv settings.txt
   coldcheck batch sites.jsonl -o reports.jsonl
   coldcheck changeover record.csv --limit 20
@@ -82,6 +85,9 @@ Examples:
   candump -L can0,0:0,#FFFFFFFF | coldcheck hear site.toml - --follow --for 60
   coldcheck hear site.toml --live can0 --for 30")]
     Hear(HearArgs),
+    /// What a meter must show with the power off, and what readings say.
+    #[command(long_about = meter::ABOUT, after_help = meter::AFTER)]
+    Meter(MeterArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
     #[command(after_help = "\
 Examples:

@@ -76,8 +76,12 @@ pub fn hash(files: &[RawSheet]) -> String {
         files.iter().map(|file| Sha256::digest(&file.bytes).into()).collect();
     each.sort_unstable();
     let mut whole = Sha256::new();
-    each.iter().for_each(|one| whole.update(one));
-    whole.finalize().iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+    for one in &each {
+        whole.update(one);
+    }
+    let digest: [u8; 32] = whole.finalize().into();
+    let first = digest.first_chunk::<8>().copied().unwrap_or_default();
+    format!("{:016x}", u64::from_be_bytes(first))
 }
 
 /// Reads a readings file.

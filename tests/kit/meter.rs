@@ -1,6 +1,7 @@
 //! Links as plans of plain numbers, for the tests of the meter.
 
 pub mod deck;
+pub mod goldens;
 pub mod links;
 
 use coldcheck_core::plan::{
@@ -21,12 +22,15 @@ impl Link {
     /// So many units without terminators and cables.
     pub fn of(units: usize) -> Self {
         let off = UnitRecord { terminator: Terminator::Off.code(), ..UnitRecord::default() };
-        let mut group = GroupRecord::default();
-        group.declared = (1_u64 << Datum::CableList.bit() | 1 << Datum::UnitList.bit()).into();
+        let lists = 1_u64 << Datum::CableList.bit() | 1 << Datum::UnitList.bit();
+        let group = GroupRecord { declared: lists.into(), ..GroupRecord::default() };
         Self { group, units: vec![off; units], ..Self::default() }
     }
 
     /// States a demand.
+    ///
+    /// # Panics
+    /// Never: a position fits any number.
     pub fn demand(&mut self, demand: Demand, bits: u32) {
         let stated = self.demands.stated.get() | DemandSet::of(&[demand]).0;
         self.demands.stated = stated.into();

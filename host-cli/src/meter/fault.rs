@@ -135,6 +135,16 @@ impl Fault {
         }
     }
 
+    /// The cable or the point that it is at, for an order.
+    pub const fn place(self) -> usize {
+        match self {
+            Self::Open { cable, .. } | Self::Swapped { cable } | Self::Shorted { cable } => cable,
+            Self::Missing { point } | Self::Extra { point } | Self::Grounded { point, .. } => point,
+            Self::Moved { to, .. } => to,
+            Self::Ring { a, .. } => a,
+        }
+    }
+
     /// Whether two faults are about one thing, so that both together are no pair: two states of one
     /// cable, or one terminator gone twice.
     fn excludes(self, other: Self) -> bool {

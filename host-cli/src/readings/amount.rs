@@ -181,7 +181,7 @@ fn factor(quantity: Quantity, unit: &str) -> Option<f64> {
         }
     };
     let mut of_quantity = UNITS.iter().filter(|(base, ..)| *base == quantity.unit());
-    of_quantity.find(|(_, words, _)| words.iter().any(|word| is(&word))).map(|(.., factor)| *factor)
+    of_quantity.find(|(_, words, _)| words.iter().any(is)).map(|(.., factor)| *factor)
 }
 
 #[cfg(test)]

@@ -57,7 +57,7 @@ fn cell(line: &Cell, start: usize, end: usize) -> Cell {
     let mut cell = line.part(start..end);
     let inside = cell.text.strip_prefix('"').and_then(|text| text.strip_suffix('"'));
     if let Some(inside) = inside {
-        cell.text = inside.replace("\"\"", "\"").trim().to_owned();
+        inside.replace("\"\"", "\"").trim().clone_into(&mut cell.text);
     }
     cell
 }

@@ -33,13 +33,16 @@ pub enum Told {
 pub struct Outcome {
     /// The true fault's kind; `None` is a right site.
     pub truth: Option<Kind>,
-    /// The kind that came first; `None` is the declared site; nothing at all is the third case.
-    pub first: Result<Option<Kind>, NothingFits>,
+    /// What came first.
+    pub first: First,
     /// Whether exact readings of the same spots tell it from every other hypothesis.
     pub is_distinguishable: bool,
     /// What became of it.
     pub told: Told,
 }
+
+/// The kind that came first; `None` is the declared site.
+pub type First = Result<Option<Kind>, NothingFits>;
 
 /// No hypothesis fitted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,6 +58,9 @@ fn between(dice: &mut Dice, low: f64, high: f64) -> f64 {
 }
 
 /// A right line: lengths of 0.5 to 10 m, terminators at both ends.
+///
+/// # Panics
+/// Never: a roll of a hundred fits any number.
 pub fn right_line(units: usize, dice: &mut Dice) -> Link {
     let mut link = Link::of(units);
     link.terminate(0, 120);
@@ -155,6 +161,9 @@ pub fn try_one(link: &Link, fault: Option<Fault>, dice: &mut Dice) -> Outcome {
 }
 
 /// Every single fault of lines of so many units, each so many times; the right line as well.
+///
+/// # Panics
+/// Never: units are few.
 pub fn try_all(units: usize, times: u64, mut each: impl FnMut(Outcome)) {
     for time in 0..times {
         let mut dice = Dice::new(1000 * u64::try_from(units).expect("few") + time);
@@ -175,8 +184,8 @@ pub struct Tally {
     /// Sites that they do not, and those where the truth is first or named among those not told
     /// apart.
     pub others: (u64, u64),
-    /// How often a kind came first, by the true kind; `None` is the declared site.
-    pub confusion: BTreeMap<(Option<Kind>, Result<Option<Kind>, NothingFits>), u64>,
+    /// How often each kind came first, by the true kind; `None` is the declared site.
+    pub confusion: BTreeMap<(Option<Kind>, First), u64>,
 }
 
 impl Tally {
