@@ -62,7 +62,9 @@ fn confusion(tally: &Tally) {
             .collect();
         if counts.iter().any(|count| *count > 0) {
             print!("{:<20}", word(truth));
-            counts.iter().for_each(|count| print!("{count:>11}"));
+            for count in &counts {
+                print!("{count:>11}");
+            }
             println!();
         }
     }

@@ -86,7 +86,7 @@ impl Circuit {
                 let out = usize::from(cable.ends[0] != pulled.at);
                 ends[out] = plug;
             }
-            let on = on_cable(position, faults, values);
+            let on = on_cable(position, faults, values, pulled);
             circuit.lay((cable.metres, cable.lands), values, ends, &on);
         }
         for fault in faults {
@@ -132,6 +132,7 @@ impl Circuit {
                     | Fault::Moved { .. }
                     | Fault::Grounded { .. }
                     | Fault::Open { .. }
+                    | Fault::Loose { .. }
                     | Fault::Swapped { .. }
                     | Fault::Shorted { .. }
                     | Fault::Ring { .. } => {}
@@ -224,7 +225,7 @@ struct OnCable {
     short: Option<Short>,
 }
 
-fn on_cable(position: usize, faults: &[Fault], values: &Values) -> OnCable {
+fn on_cable(position: usize, faults: &[Fault], values: &Values, pulled: Option<Pulled>) -> OnCable {
     let mut on = OnCable::default();
     let mut shorts = values.shorts.iter();
     for fault in faults {
@@ -232,6 +233,12 @@ fn on_cable(position: usize, faults: &[Fault], values: &Values) -> OnCable {
             Fault::Open { cable, cut } if cable == position => {
                 // Both wires open is the more of the two.
                 on.cut = Some(if on.cut == Some(Cut::Both) { Cut::Both } else { cut });
+            }
+            // A plug that is out is found whole.
+            Fault::Loose { cable, at }
+                if cable == position && pulled != Some(Pulled { cable, at }) =>
+            {
+                on.cut = Some(Cut::Both);
             }
             Fault::Swapped { cable } if cable == position => on.is_swapped = !on.is_swapped,
             Fault::Shorted { cable } => {
@@ -241,6 +248,7 @@ fn on_cable(position: usize, faults: &[Fault], values: &Values) -> OnCable {
                 }
             }
             Fault::Open { .. }
+            | Fault::Loose { .. }
             | Fault::Swapped { .. }
             | Fault::Missing { .. }
             | Fault::Extra { .. }

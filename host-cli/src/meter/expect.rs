@@ -132,13 +132,16 @@ pub fn pictures(plan: &Plan<'_>, topology: &Topology, spots: &[Spot]) -> Vec<Pic
             Fault::Missing { point } | Fault::Moved { from: point, .. } => Some(point),
             // One wire on a line is as both.
             Fault::Open { .. }
+            | Fault::Loose { .. }
             | Fault::Swapped { .. }
             | Fault::Shorted { .. }
             | Fault::Extra { .. }
             | Fault::Ring { .. }
             | Fault::Grounded { .. } => None,
         };
-        let key = Some((fault.kind(), about));
+        // A plug without contact is an open cable, looked at from one more side.
+        let kind = if fault.kind() == Kind::Loose { Kind::Open } else { fault.kind() };
+        let key = Some((kind, about));
         for at in if fault.kind() == Kind::Shorted { &[0.02, 0.98][..] } else { &[0.5] } {
             let values = Values { shorts: [Short { at: *at, ohms: 0.3 }; 2], ..usual.clone() };
             let shows = told(topology, &values, &[fault], spots);
@@ -181,8 +184,12 @@ pub fn is_blind(pictures: &[Picture], kind: Kind) -> bool {
 pub fn fastest(plan: &Plan<'_>, topology: &Topology, acts: &[Vec<Spot>]) -> Vec<(usize, f64)> {
     let usual = Values::of(&Conditions::typical(plan), topology);
     let mut states = vec![Vec::new()];
-    let is_drawn =
-        |fault: &Fault| !matches!(fault, Fault::Swapped { .. } | Fault::Open { cut: Cut::One, .. });
+    let is_drawn = |fault: &Fault| {
+        !matches!(
+            fault,
+            Fault::Swapped { .. } | Fault::Loose { .. } | Fault::Open { cut: Cut::One, .. }
+        )
+    };
     states.extend(singles(topology).into_iter().filter(is_drawn).map(|fault| vec![fault]));
     let shows: Vec<Vec<Vec<f64>>> = states
         .iter()

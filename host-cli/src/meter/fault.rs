@@ -21,6 +21,14 @@ pub enum Fault {
         /// How much of it.
         cut: Cut,
     },
+    /// A plug of a cable is in its socket and makes no contact, or hangs beside it; whoever holds a
+    /// meter to that plug finds the cable whole.
+    Loose {
+        /// The cable.
+        cable: usize,
+        /// The point.
+        at: usize,
+    },
     /// The two wires of a cable are exchanged.
     Swapped {
         /// The cable.
@@ -73,6 +81,8 @@ pub enum Kind {
     Open,
     /// [`Fault::Open`], one wire.
     OneWireOpen,
+    /// [`Fault::Loose`].
+    Loose,
     /// [`Fault::Swapped`].
     Swapped,
     /// [`Fault::Shorted`].
@@ -91,9 +101,10 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Open,
         Self::OneWireOpen,
+        Self::Loose,
         Self::Swapped,
         Self::Shorted,
         Self::Missing,
@@ -108,6 +119,7 @@ impl Kind {
         match self {
             Self::Open => "cable-open",
             Self::OneWireOpen => "one-wire-open",
+            Self::Loose => "plug-loose",
             Self::Swapped => "wires-swapped",
             Self::Shorted => "wires-touch",
             Self::Missing => "terminator-missing",
@@ -125,6 +137,7 @@ impl Fault {
         match self {
             Self::Open { cut: Cut::Both, .. } => Kind::Open,
             Self::Open { cut: Cut::One, .. } => Kind::OneWireOpen,
+            Self::Loose { .. } => Kind::Loose,
             Self::Swapped { .. } => Kind::Swapped,
             Self::Shorted { .. } => Kind::Shorted,
             Self::Missing { .. } => Kind::Missing,
@@ -138,7 +151,10 @@ impl Fault {
     /// The cable or the point that it is at, for an order.
     pub const fn place(self) -> usize {
         match self {
-            Self::Open { cable, .. } | Self::Swapped { cable } | Self::Shorted { cable } => cable,
+            Self::Open { cable, .. }
+            | Self::Loose { cable, .. }
+            | Self::Swapped { cable }
+            | Self::Shorted { cable } => cable,
             Self::Missing { point } | Self::Extra { point } | Self::Grounded { point, .. } => point,
             Self::Moved { to, .. } => to,
             Self::Ring { a, .. } => a,
@@ -149,9 +165,10 @@ impl Fault {
     /// cable, or one terminator gone twice.
     fn excludes(self, other: Self) -> bool {
         let cable = |fault: Self| match fault {
-            Self::Open { cable, .. } | Self::Swapped { cable } | Self::Shorted { cable } => {
-                Some(cable)
-            }
+            Self::Open { cable, .. }
+            | Self::Loose { cable, .. }
+            | Self::Swapped { cable }
+            | Self::Shorted { cable } => Some(cable),
             Self::Missing { .. }
             | Self::Extra { .. }
             | Self::Moved { .. }
@@ -161,6 +178,7 @@ impl Fault {
         let taken = |fault: Self| match fault {
             Self::Missing { point } | Self::Moved { from: point, .. } => Some(point),
             Self::Open { .. }
+            | Self::Loose { .. }
             | Self::Swapped { .. }
             | Self::Shorted { .. }
             | Self::Extra { .. }
@@ -184,6 +202,7 @@ pub fn singles(topology: &Topology) -> Vec<Fault> {
     for cable in 0..topology.cables.len() {
         let open = |cut| Fault::Open { cable, cut };
         faults.extend([open(Cut::Both), Fault::Shorted { cable }, Fault::Swapped { cable }]);
+        faults.extend(topology.cables[cable].ends.map(|at| Fault::Loose { cable, at }));
         if !topology.is_tree() {
             // On a line and a tree it reads as a cable with both wires open.
             faults.push(open(Cut::One));

@@ -68,10 +68,11 @@ enum Knob {
 }
 
 /// Spreads, as natural logarithms. All ours: a terminator's own resistor is mostly within 5 %;
-/// 22 to 26 AWG, cold to warm, are 0.63 to 1.9 times 24 AWG; a unit without power is anything from
-/// 10 kΩ up; wires that touch do so with less than an ohm.
+/// 22 to 26 AWG, cold to warm, are 0.63 to 1.9 times 24 AWG; a unit without power is seldom below
+/// 10 kΩ, and anything above up to open; wires that touch do so with less than an ohm.
 const TERMINATOR_SPREAD: f64 = 0.03;
-const NODE_SPREAD: f64 = 1.0;
+const NODE_SPREAD: f64 = 1.25;
+const NODE_BEND: f64 = 0.55;
 const CONDUCTOR_SPREAD: f64 = 0.25;
 const LENGTH_SPREAD: f64 = 0.8;
 const SHORT_SPREAD: f64 = 1.2;
@@ -90,7 +91,11 @@ impl Knob {
             Self::Terminator(point) => {
                 values.terminators[point] = grown(usual.terminators[point], TERMINATOR_SPREAD);
             }
-            Self::Node => values.node = grown(usual.node, NODE_SPREAD),
+            Self::Node => {
+                // Steeper towards open: a bend without a kink.
+                let bent = NODE_SPREAD * by - NODE_BEND * (by.hypot(1.0) - 1.0);
+                values.node = usual.node * bent.exp();
+            }
             Self::Conductor => values.conductor = grown(usual.conductor, CONDUCTOR_SPREAD),
             Self::UnknownLength => {
                 values.unknown_metres = grown(usual.unknown_metres, LENGTH_SPREAD);

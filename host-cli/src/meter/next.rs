@@ -2,6 +2,7 @@
 
 use super::circuit::{Pulled, Where};
 use super::fit::{Spot, Taken};
+use super::names::pulled_at;
 use super::rank::{Ranked, Ranking};
 use super::topology::Topology;
 
@@ -100,7 +101,9 @@ fn acts(topology: &Topology, taken: &[Taken]) -> Vec<Vec<Spot>> {
     let points = (0..topology.points.len())
         .map(|point| vec![Spot { place: Where::Point(point), pulled: None }]);
     let pulls = topology.cables.iter().enumerate().flat_map(|(cable, lead)| {
-        lead.ends.map(|at| {
+        let first = pulled_at(topology, cable);
+        let second = if lead.ends[0] == first { lead.ends[1] } else { lead.ends[0] };
+        [first, second].map(|at| {
             let pulled = Some(Pulled { cable, at });
             [Where::Point(at), Where::Plug].map(|place| Spot { place, pulled }).to_vec()
         })

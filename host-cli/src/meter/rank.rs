@@ -51,7 +51,7 @@ pub const TOLD_APART: f64 = 5.991;
 /// Combinations of terminators in doubt that single faults are tried on.
 const BASES: usize = 3;
 /// More single faults than this are not tried in pairs.
-const MOST_FOR_PAIRS: usize = 90;
+const MOST_FOR_PAIRS: usize = 100;
 /// A hypothesis whose predictions are this far outside all bounds is not fitted.
 const FAR_OUTSIDE: f64 = 0.1;
 /// Wires that touch worse than this, in ohms, are not taken for wires that touch.
@@ -89,10 +89,12 @@ pub fn rank(plan: &Plan<'_>, topology: &Topology, taken: &[Taken]) -> Ranking {
     sort(&mut all);
     let nearest = (!fits(&all)).then(|| all.first().cloned()).flatten();
     all.retain(|one| one.fits);
-    // The likeliest first, then the others that the readings alone do not tell from it.
-    let first = all.first().map_or(0.0, |one| one.fit.score);
-    let (mut front, rest): (Vec<Ranked>, Vec<Ranked>) =
-        all.into_iter().partition(|one| one.fit.score - first <= TOLD_APART);
+    // The likeliest first, then the others that the readings do not tell from it: by themselves, or
+    // with how likely each was before.
+    let first = all.first().map_or((0.0, 0.0), |one| (one.fit.score, one.total));
+    let (mut front, rest): (Vec<Ranked>, Vec<Ranked>) = all.into_iter().partition(|one| {
+        one.fit.score - first.0 <= TOLD_APART || one.total - first.1 <= TOLD_APART
+    });
     let count = front.len();
     front.extend(rest);
     Ranking { fitting: front, front: count, nearest, pairs_tried }

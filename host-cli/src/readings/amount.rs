@@ -132,6 +132,9 @@ impl Amount {
         let is_part = |sign: char| sign.is_ascii_digit() || matches!(sign, '.' | ',' | '-' | '+');
         let end = rest.find(|sign| !is_part(sign)).unwrap_or(rest.len());
         let (digits, own_unit) = rest.split_at(end);
+        if digits.is_empty() {
+            return Err((format!("`{text}` is no reading"), example()));
+        }
         let digits = digits.replace(',', ".");
         let own_unit = own_unit.trim();
         let unit = match (own_unit, unit.map(str::trim).unwrap_or_default()) {

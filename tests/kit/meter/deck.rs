@@ -79,6 +79,7 @@ pub fn deck(
             }
             Fault::Missing { .. }
             | Fault::Open { .. }
+            | Fault::Loose { .. }
             | Fault::Swapped { .. }
             | Fault::Shorted { .. } => {}
         }
@@ -101,7 +102,11 @@ pub fn deck(
             "p".clone_into(end);
         }
         let has = |wanted: Fault| faults.contains(&wanted);
-        let both = has(Fault::Open { cable: position, cut: Cut::Both });
+        let loose = cable.ends.iter().any(|at| {
+            let is_held = pulled.is_some_and(|out| out.cable == position && out.at == *at);
+            has(Fault::Loose { cable: position, at: *at }) && !is_held
+        });
+        let both = loose || has(Fault::Open { cable: position, cut: Cut::Both });
         let one = has(Fault::Open { cable: position, cut: Cut::One });
         let is_shorted = has(Fault::Shorted { cable: position });
         deck.resistor(&format!("g{near}"), &format!("g{far}"), wire);

@@ -147,7 +147,7 @@ fn answer(ranking: &Ranking, front: &[Group]) -> (Result, String) {
     if ranking.fitting.is_empty() {
         let tried = if ranking.pairs_tried { "one fault or two" } else { "one fault" };
         let says = format!(
-            "Nothing fits: no site with {tried} would show these readings. Look at volts, leads and \
+            "No site with {tried} would show these readings. Look at volts, leads and \
              places again, and take them once more."
         );
         return (Result::NothingFits, says);
@@ -197,6 +197,7 @@ fn groups(topology: &Topology, names: &Names<'_>, ranked: &[Ranked]) -> Vec<Grou
         let from = one.hypothesis.faults.first().and_then(|fault| match fault {
             Fault::Moved { from, .. } => Some(*from),
             Fault::Open { .. }
+            | Fault::Loose { .. }
             | Fault::Swapped { .. }
             | Fault::Shorted { .. }
             | Fault::Missing { .. }
@@ -205,11 +206,9 @@ fn groups(topology: &Topology, names: &Names<'_>, ranked: &[Ranked]) -> Vec<Grou
             | Fault::Grounded { .. } => None,
         });
         let mut kinds = one.hypothesis.kinds();
-        // On a line one wire open is as both.
-        for kind in &mut kinds {
-            if *kind == Kind::OneWireOpen {
-                *kind = Kind::Open;
-            }
+        // One sentence tells of all the ways in which a cable is open.
+        if let [kind @ (Kind::OneWireOpen | Kind::Loose)] = kinds.as_mut_slice() {
+            *kind = Kind::Open;
         }
         (kinds, from, one.hypothesis.assumed_on.clone())
     };
@@ -226,6 +225,9 @@ fn groups(topology: &Topology, names: &Names<'_>, ranked: &[Ranked]) -> Vec<Grou
         .into_iter()
         .map(|((kinds, _, _), list)| {
             let alike: Vec<_> = list.iter().map(|one| (&one.hypothesis, &one.fit)).collect();
+            let own = list.first().map(|one| one.hypothesis.kinds());
+            let is_one_kind = list.iter().all(|one| Some(one.hypothesis.kinds()) == own);
+            let kinds = own.filter(|_| is_one_kind).unwrap_or(kinds);
             Group {
                 kinds: kinds.iter().map(|kind| kind.word()).collect(),
                 count: list.len(),

@@ -44,6 +44,7 @@ pub(super) const fn kind(kind: Kind) -> &'static str {
     match kind {
         Kind::Open => "a cable is open",
         Kind::OneWireOpen => "one wire of a cable open",
+        Kind::Loose => "a plug makes no contact",
         Kind::Swapped => "the wires of a cable swapped",
         Kind::Shorted => "wires touch in a cable",
         Kind::Missing => "terminator off",
@@ -91,13 +92,19 @@ fn fault(topology: &Topology, names: &Names<'_>, alike: &[Fault], fit: Option<&F
     // None of them is likelier than another in a way that would be worth telling.
     let mut alike = alike.to_vec();
     alike.sort_by_key(|one| one.place());
+    let loose = alike.iter().filter(|one| one.kind() == Kind::Loose).count();
+    let all_loose = loose == alike.len();
     let mut places: Vec<String> = Vec::new();
     let mut from = String::new();
     for one in &alike {
         let place = match *one {
-            Fault::Open { cable, .. } | Fault::Swapped { cable } | Fault::Shorted { cable } => {
-                names.cable(cable)
+            Fault::Loose { cable, at } if all_loose => {
+                format!("{} at {}", names.cable(cable), names.point(at))
             }
+            Fault::Open { cable, .. }
+            | Fault::Loose { cable, .. }
+            | Fault::Swapped { cable }
+            | Fault::Shorted { cable } => names.cable(cable),
             Fault::Missing { point } | Fault::Extra { point } | Fault::Grounded { point, .. } => {
                 names.point(point).to_owned()
             }
@@ -114,8 +121,14 @@ fn fault(topology: &Topology, names: &Names<'_>, alike: &[Fault], fit: Option<&F
     let place = one_of(&places);
     let Some(first) = alike.first() else { return String::new() };
     match *first {
-        Fault::Open { .. } => {
-            format!("{place} is open: a plug is out, or one wire or both are broken")
+        Fault::Loose { .. } if all_loose => {
+            format!("a plug makes no contact in its socket: {place}")
+        }
+        Fault::Open { .. } if loose == 0 => {
+            format!("{place} is broken between its plugs: one wire or both")
+        }
+        Fault::Open { .. } | Fault::Loose { .. } => {
+            format!("{place} is open: a plug without contact, or one wire or both broken")
         }
         Fault::Swapped { .. } => format!("the two wires are swapped in {place}"),
         Fault::Shorted { cable } => {
