@@ -15,7 +15,7 @@ pub(crate) fn print(times: Option<&str>) -> Result<(), String> {
     println!("units  distinguishable  first      not  named");
     for units in 3..=8 {
         let mut own = Tally::default();
-        try_all(units, times, |outcome| {
+        try_all(units, times, 1, |outcome| {
             own.add(&outcome);
             all.add(&outcome);
         });
