@@ -58,7 +58,7 @@ pub struct Row {
 pub struct Group {
     /// The words of the kinds: none for what is declared, two for a pair.
     pub kinds: Vec<&'static str>,
-    /// How many hypotheses.
+    /// How many places it may be at.
     pub count: usize,
     /// In one sentence.
     pub says: String,
@@ -230,12 +230,26 @@ fn groups(topology: &Topology, names: &Names<'_>, ranked: &[Ranked]) -> Vec<Grou
             let kinds = own.filter(|_| is_one_kind).unwrap_or(kinds);
             Group {
                 kinds: kinds.iter().map(|kind| kind.word()).collect(),
-                count: list.len(),
+                count: places(&list),
                 says: words::hypotheses(topology, names, &alike),
                 misfit: list.first().map_or(0.0, |one| one.fit.misfit),
             }
         })
         .collect()
+}
+
+/// How many places the hypotheses of one kind are about; a cable is one, wherever it is open.
+fn places(alike: &[&Ranked]) -> usize {
+    let mut places: Vec<Option<usize>> = alike
+        .iter()
+        .map(|one| match one.hypothesis.faults.as_slice() {
+            [only] => Some(only.place()),
+            _ => None,
+        })
+        .collect();
+    places.sort_unstable();
+    places.dedup();
+    places.len()
 }
 
 fn next_reading(
