@@ -90,6 +90,11 @@ fn logs() {
 }
 
 #[test]
+fn readings() {
+    smoke("readings");
+}
+
+#[test]
 fn lines_of_adapters() {
     smoke("slcan");
 }

@@ -6,7 +6,8 @@
 //! 1. [`limits`], [`units`], [`place`], [`sets`]: capacities, quantities, identifiers, bit sets.
 //! 2. [`plan`]: a site as records that are read where they lie; [`image`]: the file around it.
 //! 3. [`links`], [`nets`], [`alike`]: tables that are built once from a plan; [`compared`]: from a
-//!    plan and what was heard; [`bus`]: what physics allows on the shared pair.
+//!    plan and what was heard; [`bus`]: what physics allows on the shared pair; [`ohms`]: what a
+//!    meter must show there with the power off. Rules do without it.
 //! 4. [`frame`], [`heard`]: what a gateway hears of the units, in the dialects that it understands;
 //!    [`slcan`]: frames as text on a serial line.
 //! 5. [`rule`] says what a rule is; [`rules`] lists them all and runs them.
@@ -58,6 +59,7 @@ pub mod limits;
 pub mod links;
 mod log;
 pub mod nets;
+pub mod ohms;
 pub mod place;
 pub mod plan;
 pub mod report;

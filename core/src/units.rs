@@ -29,6 +29,16 @@ quantity! {
     Ohms(u16)
 }
 quantity! {
+    /// A resistance that a meter shows, in thousandths of an ohm; the largest number is open.
+    Milliohms(u32)
+}
+
+impl Milliohms {
+    /// No connection, or more than a number can say: above 4.29 MΩ.
+    pub const OPEN: Self = Self(u32::MAX);
+}
+
+quantity! {
     /// Speed of a bus, in bits per second.
     BitsPerSecond(u32)
 }

@@ -4,12 +4,15 @@ mod batch;
 mod changeover;
 mod choices;
 mod hear;
+mod meter;
 mod size;
+mod words;
 
 pub use batch::{BatchArgs, LineRange};
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use hear::HearArgs;
+pub use meter::MeterArgs;
 pub use size::SizeArgs;
 
 use crate::date::Date;
@@ -52,6 +55,7 @@ Examples:
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
+  coldcheck meter cables.csv settings.txt
   coldcheck size cables.csv settings.txt
   coldcheck batch sites.jsonl -o reports.jsonl
   coldcheck changeover record.csv --limit 20
@@ -82,6 +86,9 @@ Examples:
   candump -L can0,0:0,#FFFFFFFF | coldcheck hear site.toml - --follow --for 60
   coldcheck hear site.toml --live can0 --for 30")]
     Hear(HearArgs),
+    /// What a meter must show with the power off, and what readings say.
+    #[command(long_about = meter::ABOUT, after_help = meter::AFTER)]
+    Meter(MeterArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
     #[command(after_help = "\
 Examples:
@@ -95,14 +102,14 @@ Examples:
   coldcheck image --show plan.bin")]
     Image(ImageArgs),
     /// Write a right site to start from: the cables to pull and the settings to dial in.
-    #[command(long_about = NEW_ABOUT, after_help = "\
+    #[command(long_about = words::NEW_ABOUT, after_help = "\
 Examples:
   coldcheck new --units 4 --profile two-port-line -o site.toml
   coldcheck new --units 3 --form sheets --out-dir my-site
   coldcheck new --units 6 --profile three-phase-sets | coldcheck check -")]
     New(NewArgs),
     /// Write the same site as one canonical site file.
-    #[command(long_about = TIDY_ABOUT, after_help = "\
+    #[command(long_about = words::TIDY_ABOUT, after_help = "\
 Exit codes:
   0  the site file is written
   2  a sheet cannot be read, or the command line is wrong
@@ -169,24 +176,6 @@ Examples:
   coldcheck man profile show > coldcheck-profile-show.1")]
     Man(ManArgs),
 }
-
-const NEW_ABOUT: &str = "\
-Write a right site to start from: the cables to pull and the settings to dial in on each unit, as \
-the profile demands them.
-
-What a plan can choose is written down. What is found only at the plant or on a part (lengths, \
-firmware, where neutral and earth are joined) is not invented: where the profile says that it must \
-be declared, a blank stands for it, and `coldcheck check` says `incomplete` and names every blank \
-until a person has filled it in. Filled in, the site is `ok`.";
-
-const TIDY_ABOUT: &str = "\
-Write the same site as one canonical site file (TOML): every fact, name, explanation of a word, \
-demand, cable, waiver and remark of the sheets. Checking that file gives the same findings, the same \
-verdict and the same plan image. What was not understood, and remarks, are kept as comments. \
---profile and --scope go into the file in place of what the sheets say.
-
-Nothing is decided for you: where the sheets disagree, or a name is doubtful, the questions are \
-listed and nothing is written.";
 
 /// The sheets of a site and how to take them.
 #[derive(Args, Debug)]

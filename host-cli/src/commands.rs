@@ -8,6 +8,7 @@ mod explain;
 mod files;
 mod hear;
 mod image;
+mod meter;
 mod new;
 mod profile;
 mod size;
@@ -54,6 +55,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     let outcome = match &cli.command {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
+        Command::Meter(args) => meter::run(cli, args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Changeover(args) => changeover::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),

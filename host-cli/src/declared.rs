@@ -16,6 +16,7 @@ mod image;
 mod lookalike;
 mod names;
 mod photograph;
+mod places;
 pub(crate) mod plain;
 mod questions;
 mod readings;
@@ -29,6 +30,7 @@ mod written;
 pub use cables::Cable;
 pub use ends::End;
 pub use names::Thing;
+pub use places::Spoken;
 pub use readings::{At, Reading};
 pub use waivers::{Covered, Waiver};
 

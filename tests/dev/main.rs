@@ -8,6 +8,7 @@ mod docs;
 mod full;
 mod fuzz;
 mod graphs;
+mod meter;
 mod mutants;
 mod oracles;
 mod rig;
@@ -38,6 +39,8 @@ cargo dev COMMAND
                 each target (600), or with the names of some
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
   memory        memory of batch at its most: a million sites, a line of a gigabyte
+  meter [TIMES] every single fault of lines of 3 to 8 units, read with errors and ranked, each
+                so many times (20; with --release): how often the true one comes first
   mutants       small changes of the core, each of which must be noticed (cargo-mutants)
   oracles       generated sites with faults, core against three other judges
   rig [UNITS]   every group of 2 to 8 units with one fault, on the emulated gateway and on the
@@ -63,6 +66,8 @@ fn main() -> ExitCode {
             Ok(())
         }
         ["memory"] => batch::memory(),
+        ["meter"] => meter::print(None),
+        ["meter", times] => meter::print(Some(times)),
         ["sites", what @ ..] => batch::sites(what),
         ["size"] => size::print(),
         ["damage"] => damage::run(),

@@ -8,6 +8,7 @@ pub mod mutate;
 mod outputs;
 mod plans;
 mod profiles;
+mod readings;
 mod sheets;
 mod text;
 
@@ -43,6 +44,7 @@ pub const TARGETS: &[Target] = &[
     Target { name: "image", body: plans::image, corpus: corpus::images, most_bytes: 16_384 },
     Target { name: "plan", body: plans::plan, corpus: corpus::plans, most_bytes: 8192 },
     Target { name: "log", body: logs::log, corpus: corpus::logs, most_bytes: 8192 },
+    Target { name: "readings", body: readings::body, corpus: readings::corpus, most_bytes: 4096 },
     Target { name: "slcan", body: logs::slcan, corpus: corpus::slcan_lines, most_bytes: 2048 },
 ];
 

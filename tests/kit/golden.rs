@@ -1,5 +1,6 @@
 //! Golden files: what a command printed when a person last read it and found it good.
 
+pub use crate::meter::goldens::meter_goldens;
 use crate::paths;
 use crate::stored::Stored;
 use coldcheck::date::Date;
@@ -84,6 +85,7 @@ pub fn all() -> Vec<Golden> {
         goldens.push(Golden::new(&case.folder, "image.txt", shown));
     }
     goldens.extend(of_commands());
+    goldens.extend(meter_goldens());
     for folder in crate::cases::folders("refused") {
         goldens.push(Golden::new(&folder, "errors.txt", refusal(&folder)));
     }

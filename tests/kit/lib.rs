@@ -23,6 +23,7 @@ pub mod left_out;
 pub mod lines;
 pub mod listening;
 pub mod measure;
+pub mod meter;
 pub mod oracle;
 pub mod outside;
 pub mod paths;

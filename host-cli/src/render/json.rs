@@ -1,6 +1,7 @@
 //! JSON under the schema `coldcheck.check.v1`.
 
 mod heard;
+pub mod meter;
 pub mod sizes;
 
 use crate::declared::Waiver;

@@ -3,6 +3,7 @@
 mod frame;
 mod heard;
 mod lists;
+pub mod meter;
 mod sizes;
 
 pub use sizes::sizes;

@@ -1,0 +1,11 @@
+//! The meter plan and the outcome of readings as data in the person's words; renderers only read it.
+
+mod blind;
+mod outcome;
+mod sheet;
+mod words;
+
+pub use blind::Blind;
+pub use outcome::{Group, Next, Outcome, Result, Row, outcome};
+pub use sheet::{PortBand, Sheet, Step, TableRow, sheet};
+pub use words::{ohms, range};

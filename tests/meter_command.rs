@@ -1,0 +1,223 @@
+//! `coldcheck meter` as a person starts it: its page, its answers, its schema, its refusals.
+
+use coldcheck_tests::golden::meter_goldens;
+use coldcheck_tests::paths;
+use coldcheck_tests::program::{err, folder, out, run_in};
+use serde_json::Value;
+use std::fs;
+use std::path::PathBuf;
+use std::process::Output;
+
+const DEMO: [&str; 2] = ["cables.csv", "settings.txt"];
+
+fn demo() -> PathBuf {
+    paths::workspace().join("host-cli/demo/terrace-right")
+}
+
+fn meter(arguments: &[&str]) -> Output {
+    run_in(&demo(), &[&["meter"], &DEMO[..], arguments].concat())
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().expect("it ended by itself")
+}
+
+fn json(arguments: &[&str]) -> Value {
+    let output = meter(&[arguments, &["--format", "json"]].concat());
+    serde_json::from_str(&out(&output)).unwrap_or_else(|error| panic!("{error}: {}", err(&output)))
+}
+
+fn words(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn plans_and_outcomes_are_as_they_were_read_last() {
+    let changed: Vec<String> = meter_goldens()
+        .iter()
+        .filter(|golden| !golden.agrees())
+        .map(|golden| golden.difference())
+        .collect();
+    assert!(
+        changed.is_empty(),
+        "{}\n`cargo dev bless`, then read the difference",
+        changed.join("\n")
+    );
+}
+
+#[test]
+fn the_plan_of_an_ordinary_site_fits_one_page() {
+    let output = meter(&[]);
+    let text = out(&output);
+    assert_eq!(code(&output), 0);
+    assert!(text.lines().count() <= 60, "{} lines", text.lines().count());
+    assert!(text.lines().all(|line| line.chars().count() <= 80));
+    // Volts stand before the first ohm, and the cautions at the end.
+    let at = |what: &str| text.find(what).unwrap_or_else(|| panic!("{what}: {text}"));
+    assert!(at("VOLTS FIRST") < at("Ohms between") && at("Before touching anything") > at("Then:"));
+}
+
+#[test]
+fn every_output_keeps_to_the_published_schema() {
+    let path = paths::workspace().join("host-cli/assets/meter.v1.schema.json");
+    let schema =
+        serde_json::from_str(&fs::read_to_string(path).expect("the schema")).expect("JSON");
+    let validator = jsonschema::validator_for(&schema).expect("the schema is sound");
+    let both = ["--read", "unit 1=119", "--read", "unit 4=119"];
+    for arguments in [
+        &[][..],
+        &["--read", "unit 1=60.1"],
+        &both,
+        &["--read", "unit 1=0.4 V"],
+        &["--read", "unit 1=60", "--read", "unit 4=1", "--read", "unit 2=300"],
+        &["--read", "unit 1=0.00V"],
+    ] {
+        let mut told = json(arguments);
+        let errors: Vec<_> = validator
+            .iter_errors(&told)
+            .map(|error| format!("{error} at {}", error.instance_path()))
+            .collect();
+        assert!(errors.is_empty(), "{arguments:?}: {errors:#?}");
+        told["shape"] = "safe".into();
+        assert!(!validator.is_valid(&told), "a schema that takes anything");
+    }
+}
+
+#[test]
+fn readings_decide_the_exit_code() {
+    let with = |readings: &[&str]| {
+        let arguments: Vec<&str> = readings.iter().flat_map(|one| ["--read", *one]).collect();
+        code(&meter(&arguments))
+    };
+    assert_eq!(with(&["unit 1=60.2", "unit 4=60"]), 0);
+    assert_eq!(with(&["unit 1=119", "unit 4=119"]), 1);
+    assert_eq!(with(&["unit 1=60", "unit 4=1", "unit 2=300"]), 1);
+    assert_eq!(with(&["unit 1=0.2V", "unit 1=60.2"]), 5);
+    assert_eq!(with(&["unit 1=0.00 V", "unit 1=60.2"]), 0);
+    assert_eq!(with(&["unit 9=60"]), 2);
+}
+
+#[test]
+fn a_danger_in_the_sheets_stands_above_the_plan() {
+    let folder = folder("meter-danger");
+    for sheet in DEMO {
+        fs::copy(demo().join(sheet), folder.join(sheet)).expect("a demo");
+    }
+    let settings = fs::read_to_string(folder.join("settings.txt")).expect("there");
+    let changed = settings.replacen("= follower", "= coordinator", 1);
+    assert_ne!(settings, changed);
+    fs::write(folder.join("settings.txt"), changed).expect("writable");
+    let output = run_in(&folder, &[&["meter"], &DEMO[..]].concat());
+    assert_eq!(code(&output), 5);
+    assert!(out(&output).starts_with("STOP: the sheets hold 1 danger."), "{}", out(&output));
+    assert!(out(&output).contains("VOLTS FIRST"));
+}
+
+#[test]
+fn the_next_reading_leads_to_the_one_fault() {
+    let first = json(&["--read", "unit 1=119", "--read", "unit 4=118.9"]);
+    assert_eq!(first["outcome"]["result"], "points-to-fault");
+    let kinds = |told: &Value| -> Vec<String> {
+        let fits = told["outcome"]["fits"].as_array().expect("groups");
+        fits.iter()
+            .map(|group| group["faults"][0].as_str().unwrap_or("declared").to_owned())
+            .collect()
+    };
+    assert_eq!(kinds(&first).len(), 2, "{first:#}");
+    let next: Vec<&str> = first["outcome"]["next"]["places"]
+        .as_array()
+        .expect("a next reading")
+        .iter()
+        .map(|place| place.as_str().expect("a place"))
+        .collect();
+    assert_eq!(next, ["unit 2@pull T2", "plug T2@pull T2"], "halfway");
+    // The second cable is open: nothing behind its loose plug, one terminator into its socket.
+    let told = json(&[
+        "--read",
+        "unit 1=119",
+        "--read",
+        "unit 4=118.9",
+        "--pull",
+        "T2",
+        "--read",
+        "unit 2=119.5",
+        "--read",
+        "plug T2=>2M",
+        "--read",
+        "unit 1=119@plugged",
+    ]);
+    assert_eq!(kinds(&told), ["cable-open"], "{told:#}");
+    assert_eq!(told["outcome"]["fits"][0]["count"], 1);
+}
+
+#[test]
+fn a_readings_file_is_read_beside_the_command_line_and_only_under_its_own_sheets() {
+    let folder = folder("meter-readings");
+    for sheet in DEMO {
+        fs::copy(demo().join(sheet), folder.join(sheet)).expect("a demo");
+    }
+    let hash = json(&[])["sheets"].as_str().expect("a hash").to_owned();
+    let line = |value: &str, hash: &str| {
+        format!(
+            "{{\"time\":\"2027-03-01T09:12\",\"by\":\"RK\",\"instrument\":\"m\",\"place\":\"unit 1\",\
+             \"quantity\":\"pair ohms\",\"value\":\"{value}\",\"unit\":\"ohm\",\"sheets\":\"{hash}\"}}\n"
+        )
+    };
+    let told = |text: &str| {
+        fs::write(folder.join("r.jsonl"), text).expect("writable");
+        let last = ["--readings", "r.jsonl", "--read", "unit 4=119", "--format", "json"];
+        let output = run_in(&folder, &[&["meter"], &DEMO[..], &last].concat());
+        let value: Value = serde_json::from_str(&out(&output)).expect("JSON");
+        value
+    };
+    let both = told(&line("119", &hash));
+    assert_eq!(both["outcome"]["readings"].as_array().map(Vec::len), Some(2));
+    let stale = told(&line("119", "0123456789abcdef"));
+    assert_eq!(stale["outcome"]["readings"].as_array().map(Vec::len), Some(1));
+    assert!(stale["remarks"][0].as_str().expect("a remark").contains("under other sheets"));
+    // A sheet that is changed makes every reading of before one of another site.
+    let cables = fs::read_to_string(folder.join("cables.csv")).expect("there");
+    fs::write(folder.join("cables.csv"), format!("{cables}# moved\n")).expect("writable");
+    let changed = told(&line("119", &hash));
+    assert_eq!(changed["outcome"]["readings"].as_array().map(Vec::len), Some(1));
+}
+
+#[test]
+fn what_cannot_be_read_is_said_with_its_place() {
+    for (arguments, says) in [
+        (&["--read", "unit 9=60"][..], "`unit 9`: no unit or device on the link"),
+        (&["--read", "unit 1"], "has no `=`"),
+        (&["--read", "unit 1=-3"], "below zero: there may be volts"),
+        (&["--read", "unit 1=sixty"], "is no reading"),
+        (&["--read", "T1=60"], "its loose plug is `plug T1`"),
+        (&["--read", "plug T9=60"], "no link cable of this site has that name"),
+        (&["--read", "unit 1=60@pull T1 at unit 4"], "has no end there"),
+        (&["--read", "plug T1=60@pull T2"], "another cable is out"),
+        (&["--read", "unit 1=60", "--accuracy", "exact"], "such as 1%+2"),
+        (&["--bias", "unit 1=few"], "no ohms"),
+        (&["--readings", "nowhere.jsonl"], "cannot be read"),
+    ] {
+        let output = meter(arguments);
+        assert_eq!(code(&output), 2, "{arguments:?}");
+        let said = words(&err(&output));
+        assert!(said.contains(says), "{arguments:?}: {said}");
+        assert_eq!(out(&output), "", "{arguments:?}");
+    }
+    let folder = folder("meter-hostile");
+    let hostile = "{\"time\":\"2027-03-01T09:12\",\"by\":\"RK\",\"instrument\":\"m\",\"place\":\"unit 1\",\
+        \"quantity\":\"pair ohms\",\"value\":1e999,\"unit\":\"ohm\",\"sheets\":\"0123456789abcdef\"}\n";
+    fs::write(folder.join("r.jsonl"), hostile).expect("writable");
+    let path = folder.join("r.jsonl").display().to_string();
+    let output = meter(&["--readings", &path]);
+    assert_eq!(code(&output), 2);
+    assert!(err(&output).contains("r.jsonl:1:"), "{}", err(&output));
+}
+
+#[test]
+fn a_site_without_a_link_cable_gets_no_plan() {
+    let folder = folder("meter-no-link");
+    fs::write(folder.join("s.txt"), "unit 1 = coordinator\nunit 2 = follower\n").expect("writable");
+    let output = run_in(&folder, &["meter", "s.txt"]);
+    assert_eq!(code(&output), 2);
+    assert!(words(&err(&output)).contains("lists a link cable"), "{}", err(&output));
+}
