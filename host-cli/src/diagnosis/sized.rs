@@ -50,8 +50,7 @@ pub(super) fn report_sizes(
             Ending::Open(lacks) => {
                 open(rule, &lacks, sink);
                 // Equipment is asked for by itself.
-                let of_equipment =
-                    |lack: &Lack| matches!(lack, Lack::Declared(field) if !field.is_for_sizes());
+                let of_equipment = |lack: &Lack| matches!(lack, Lack::Declared(field) if field.is_for_host() && !field.is_for_sizes());
                 let nothing = nothing.filter(|_| site.is_image || !lacks.iter().any(of_equipment));
                 words.size_lacks.push(SizeLack { rule, lacks, places: Vec::new(), nothing });
             }
