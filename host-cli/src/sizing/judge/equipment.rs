@@ -223,18 +223,16 @@ impl Given<'_> {
         let is_too_small = |judgement: &Judgement| {
             judgement.rule == RuleId::ConductorTooSmall && matches!(judgement.outcome, Ok(Some(_)))
         };
+        let open = |lack: Lack| (self.every_unit(), Err(lack));
         let (whose, outcome) = match weights {
+            Ok(weights) if weights.is_empty() => open(Lack::Declared(length)),
+            Err(lacks) => open(lacks.into_iter().next().unwrap_or(Lack::Declared(length))),
             // It will be another one then, and the others as they are.
-            _ if sheet.judgements.iter().any(is_too_small) => {
-                (self.every_unit(), Err(Lack::words("a conductor is too small and to be changed")))
+            Ok(_) if sheet.judgements.iter().any(is_too_small) => {
+                open(Lack::words("a conductor is too small and to be changed"))
             }
-            _ if rule == RuleId::DcLeadsUnequal && banks == Some(BatteryBanks::OneEachUnit) => {
-                let lack = Lack::words("each unit has a battery bank of its own");
-                (self.every_unit(), Err(lack))
-            }
-            Err(lacks) => {
-                let lack = lacks.into_iter().next();
-                (self.every_unit(), Err(lack.unwrap_or(Lack::Declared(length))))
+            Ok(_) if rule == RuleId::DcLeadsUnequal && banks == Some(BatteryBanks::OneEachUnit) => {
+                open(Lack::words("each unit has a battery bank of its own"))
             }
             Ok(weights) => {
                 let (odd, share) = unequal(&weights);
