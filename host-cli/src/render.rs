@@ -6,3 +6,4 @@ pub mod json;
 pub mod profile;
 pub mod sarif;
 pub mod terminal;
+pub mod told;
