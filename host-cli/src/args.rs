@@ -3,16 +3,20 @@
 mod batch;
 mod changeover;
 mod choices;
+mod draw;
 mod hear;
 mod meter;
+mod report;
 mod size;
 mod words;
 
 pub use batch::{BatchArgs, LineRange};
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
+pub use draw::{DrawArgs, PictureFormat, WidthArg};
 pub use hear::HearArgs;
 pub use meter::MeterArgs;
+pub use report::ReportPageArgs;
 pub use size::SizeArgs;
 
 use crate::date::Date;
@@ -52,6 +56,8 @@ Examples:
   coldcheck check cables.csv settings.txt
   coldcheck explain address-duplicate
   coldcheck tidy cables.csv settings.txt -o site.toml
+  coldcheck draw cables.csv settings.txt -o site.svg
+  coldcheck report cables.csv settings.txt -o report.html
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
@@ -89,6 +95,9 @@ Examples:
     /// What a meter must show with the power off, and what readings say.
     #[command(long_about = meter::ABOUT, after_help = meter::AFTER)]
     Meter(MeterArgs),
+    /// Draw the site: units, sockets, cables, the power side, and findings where they are.
+    #[command(long_about = draw::ABOUT, after_help = draw::EXAMPLES)]
+    Draw(DrawArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
     #[command(after_help = "\
 Examples:

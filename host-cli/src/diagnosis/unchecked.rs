@@ -157,7 +157,9 @@ impl Teller<'_, '_> {
         for (datum, places) in lacks {
             let at = if places.is_empty() { self.places_without(*datum) } else { places.clone() };
             let places = self.names(&at);
-            entry.at.extend(at.iter().filter(|place| !entry.at.contains(place)).collect::<Vec<_>>());
+            entry
+                .at
+                .extend(at.iter().filter(|place| !entry.at.contains(place)).collect::<Vec<_>>());
             if !entry.says.is_empty() {
                 entry.says.push_str("; ");
             }

@@ -49,8 +49,8 @@ pub fn check(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
     out.undeclared(&diagnosis.undeclared);
     out.counted(diagnosis);
     if !style.quiet {
-        out.not_checked("Not checked:", &diagnosis.not_checked);
-        out.not_checked("Checked, but not everywhere:", &diagnosis.gaps);
+        out.not_checked(told::NOT_CHECKED, &diagnosis.not_checked);
+        out.not_checked(told::GAPS, &diagnosis.gaps);
         out.looked_at_by_none(diagnosis);
         out.demands(site, diagnosis);
         out.not_understood(&site.declared.sheets, diagnosis);

@@ -10,6 +10,12 @@ use coldcheck_core::finding::Verdict;
 use coldcheck_core::plan::{Datum, Owner};
 use coldcheck_core::rule::Severity;
 
+/// Above what was not checked.
+pub const NOT_CHECKED: &str = "Not checked:";
+/// Above what was checked in some places only.
+pub const GAPS: &str = "Checked, but not everywhere:";
+/// Above what must be declared and is not.
+pub const UNDECLARED: &str = "Must be declared and is not:";
 /// Above what was written down without any rule to look at it.
 pub const LOOKED_AT_BY_NONE: &str = "Written down, and no rule of this version looks at it:";
 /// Above what nobody understood.
@@ -247,6 +253,11 @@ pub fn demands(diagnosis: &Diagnosis) -> Vec<String> {
 pub fn not_understood(sheets: &Sheets, cell: &Cell) -> String {
     let position = sheets.position(cell.origin);
     format!("{}:{}: {}", position.file, position.line, shortened(&cell.text))
+}
+
+/// Above what was met.
+pub fn met_heading(diagnosis: &Diagnosis) -> String {
+    format!("Checked, and nothing found ({}):", diagnosis.met.len())
 }
 
 /// What was met, stage by stage.

@@ -39,7 +39,7 @@ impl Text {
     }
 
     pub(super) fn undeclared(&mut self, undeclared: &[Undeclared]) {
-        self.list("Must be declared and is not:", undeclared.iter().map(told::undeclared));
+        self.list(told::UNDECLARED, undeclared.iter().map(told::undeclared));
     }
 
     /// Grouped by cause; what nobody demands is one line.
@@ -66,8 +66,7 @@ impl Text {
     }
 
     pub(super) fn met(&mut self, diagnosis: &Diagnosis) {
-        let heading = format!("Checked, and nothing found ({}):", diagnosis.met.len());
-        self.list(&heading, told::met(diagnosis).into_iter());
+        self.list(&told::met_heading(diagnosis), told::met(diagnosis).into_iter());
     }
 
     /// A heading with its items; nothing if there are none.
