@@ -98,6 +98,9 @@ Examples:
     /// Draw the site: units, sockets, cables, the power side, and findings where they are.
     #[command(long_about = draw::ABOUT, after_help = draw::EXAMPLES)]
     Draw(DrawArgs),
+    /// Write a report to print and sign: one HTML file with everything about the site.
+    #[command(long_about = report::ABOUT, after_help = report::EXAMPLES)]
+    Report(ReportPageArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
     #[command(after_help = "\
 Examples:

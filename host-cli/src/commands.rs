@@ -12,6 +12,7 @@ mod image;
 mod meter;
 mod new;
 mod profile;
+mod report;
 mod size;
 mod tidy;
 
@@ -58,6 +59,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Hear(args) => hear::run(cli, args, out, err),
         Command::Meter(args) => meter::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
+        Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Changeover(args) => changeover::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),

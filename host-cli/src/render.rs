@@ -2,6 +2,7 @@
 
 pub mod changeover;
 pub mod explain;
+pub mod html;
 pub mod json;
 pub mod profile;
 pub mod sarif;

@@ -3,7 +3,7 @@
 //! The drawing asks for DejaVu Sans, Verdana and then any plain font; the first is the widest of
 //! those that phones and desktops use, so its widths are taken for all of them.
 
-use crate::visible::{visible, width as columns};
+use crate::visible::{in_markup, width as columns};
 
 /// Advance of the signs from space to `~` in DejaVu Sans 2.37, in thousandths of the size; read
 /// from the font's `hmtx` table, rounded up.
@@ -77,12 +77,11 @@ fn advance(sign: char, bold: bool) -> u16 {
     }
 }
 
-/// A sheet's text as one line that can be drawn: what would act is seen, spaces are single, and
-/// signs that XML cannot hold are replaced.
+/// A sheet's text as one line that can be drawn: what would act is seen, and spaces are single.
 pub fn plain(text: &str) -> String {
-    let seen = visible(text);
+    let seen = in_markup(text);
     let words: Vec<&str> = seen.split_whitespace().collect();
-    words.join(" ").replace(['\u{FFFE}', '\u{FFFF}'], "\u{FFFD}")
+    words.join(" ")
 }
 
 /// A text cut to so many signs, for what is not drawn but told.

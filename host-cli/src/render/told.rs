@@ -16,6 +16,8 @@ pub const NOT_CHECKED: &str = "Not checked:";
 pub const GAPS: &str = "Checked, but not everywhere:";
 /// Above what must be declared and is not.
 pub const UNDECLARED: &str = "Must be declared and is not:";
+/// Above rules that lack data and count as findings.
+pub const COUNTED: &str = "Lacking data, and counted as findings because the check is strict:";
 /// Above what was written down without any rule to look at it.
 pub const LOOKED_AT_BY_NONE: &str = "Written down, and no rule of this version looks at it:";
 /// Above what nobody understood.

@@ -33,7 +33,7 @@ impl Text {
         let Some(rules) = diagnosis.counted.as_ref().filter(|rules| !rules.is_empty()) else {
             return;
         };
-        self.heading("Lacking data, and counted as findings because the check is strict:");
+        self.heading(told::COUNTED);
         let slugs: Vec<_> = rules.iter().map(|rule| rule.rule().slug).collect();
         self.item(&slugs.join(", "));
     }
