@@ -67,7 +67,7 @@ impl Width {
     /// A column is broken above this height, if there is another one.
     const fn highest(self) -> i32 {
         match self {
-            Self::Phone => i32::MAX / 64,
+            Self::Phone => 900,
             Self::Page => 880,
             Self::Wide => 760,
         }
@@ -97,7 +97,7 @@ pub fn draw(site: &Site, diagnosis: &Diagnosis, width: Width, parts: Parts) -> D
     let draws_power = power::is_declared(site);
     let marks = Marks::of(diagnosis, draws_power && site.scope.covers(Scope::POWER));
     let frame = Frame::of(width);
-    let mut scene = Scene { width: width.pixels(), ..Scene::default() };
+    let mut scene = Scene::of(width.pixels());
     let mut y = frame.margin;
     if parts == Parts::Whole {
         y = legend::head(&mut scene, &frame, site, diagnosis, y);
@@ -120,14 +120,18 @@ pub fn draw(site: &Site, diagnosis: &Diagnosis, width: Width, parts: Parts) -> D
         let fits = power.height(frame.column) <= communication.height.max(width.highest());
         if next < width.columns() && communication.height <= width.highest() + 40 && fits {
             let column = Column { x: frame.column_x(next), y: top, w: frame.column };
-            y = y.max(power.draw(&mut scene, &[column]) + 10);
+            y = y.max(power.draw(&mut scene, &[column], i32::MAX / 64) + 10);
             next += 1;
         } else {
             scene.cuts.push(y);
             let high = power.height(frame.column) > width.highest() / 2;
             let columns = if high { width.columns() } else { 1 };
             let column = |at| Column { x: frame.column_x(at), y, w: frame.column };
-            y = power.draw(&mut scene, &(0..columns).map(column).collect::<Vec<_>>()) + 10;
+            y = power.draw(
+                &mut scene,
+                &(0..columns).map(column).collect::<Vec<_>>(),
+                width.highest(),
+            ) + 10;
             next = width.columns();
         }
     }
@@ -143,6 +147,7 @@ pub fn draw(site: &Site, diagnosis: &Diagnosis, width: Width, parts: Parts) -> D
     }
     y = y.max(end);
     scene.height = y + frame.margin;
+    scene.finish();
     Drawing { scene, caption: caption(site, diagnosis) }
 }
 

@@ -5,6 +5,7 @@ pub mod buses;
 pub mod cases;
 pub mod damage;
 pub mod detail;
+pub mod drawings;
 pub mod elf;
 pub mod expected;
 pub mod facts;

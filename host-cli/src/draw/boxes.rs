@@ -191,8 +191,8 @@ impl Pen<'_> {
         let symbol = (self.x + self.w - PAD - TERMINATOR.0, top + 5);
         let row = Area { x: self.x + 1, y: top, w: self.w - 2, h: self.y - top };
         let Some(scene) = self.scene.as_deref_mut() else { return };
-        scene.group(Role::Thing, short(&ending.says, 100));
-        terminator(scene, symbol, ending.is_on);
+        let shapes = vec![terminator(symbol, ending.is_on)];
+        scene.lay_above(Role::Thing, short(&ending.says, 100), shapes);
         if let Some(place) = ending.place {
             scene.is_at(place, row);
         }
@@ -214,8 +214,6 @@ impl Pen<'_> {
             let at = (self.x + PAD + indent, top);
             if let Some(scene) = self.scene.as_deref_mut() {
                 marks::draw_rows(scene, &socket.marks, place, at, marks_wide);
-                // What follows belongs to the box again.
-                scene.group(Role::Frame, "");
             }
             indent += marks_wide + 8;
         }
@@ -249,8 +247,8 @@ impl Pen<'_> {
             let symbol = (right - PAD - TERMINATOR.0, middle - 5);
             if let Some(scene) = self.scene.as_deref_mut() {
                 let title = format!("terminator plug {} in {}", entry.label, thing.name);
-                scene.group(Role::Thing, short(&title, 200));
-                terminator(scene, symbol, Some(true));
+                let shapes = vec![terminator(symbol, Some(true))];
+                scene.lay_above(Role::Thing, short(&title, 200), shapes);
             }
         } else {
             let is_loose = matches!(thing.node, Node::Loose(_));
@@ -302,14 +300,14 @@ fn joined(facts: &[String], room: i32) -> Vec<String> {
 }
 
 /// A terminator as a resistor's box: filled if it is on, dashed if nobody says.
-pub(super) fn terminator(scene: &mut Scene, at: (i32, i32), is_on: Option<bool>) {
+pub(super) fn terminator(at: (i32, i32), is_on: Option<bool>) -> Shape {
     let area = Area { x: at.0, y: at.1, w: TERMINATOR.0, h: TERMINATOR.1 };
     let paint = match is_on {
         Some(true) => Paint::framed(palette::LINK, palette::INK, 12),
         Some(false) => Paint::framed(palette::PAPER, palette::RULE, 12),
         None => Paint { dash: "2 2", ..Paint::framed(palette::PAPER, palette::INK, 12) },
     };
-    scene.draw(Shape::Rect(area, 0, paint));
+    Shape::Rect(area, 0, paint)
 }
 
 /// A tag on the cable, just behind its socket, with its marks.
@@ -318,8 +316,8 @@ fn tag(scene: &mut Scene, entry: &Entry, place: Place, at: (i32, i32), height: i
         return;
     }
     let area = Area { x: at.0, y: at.1, w: tag_width(&entry.marks), h: height };
-    scene.group(Role::Thing, short(&format!("cable {}", entry.label), 200));
-    scene.draw(Shape::Rect(area, 3, Paint::framed(palette::PAPER, palette::RULE, 10)));
+    let frame = Shape::Rect(area, 3, Paint::framed(palette::PAPER, palette::RULE, 10));
+    scene.lay_above(Role::Thing, short(&format!("cable {}", entry.label), 200), vec![frame]);
     scene.is_at(place, area);
     for (row, marks) in (0..).zip(entry.marks.chunks(TAG_MARKS)) {
         let at = (area.x + 3, area.y + row * ROW);

@@ -64,6 +64,8 @@ pub(super) struct Communication {
     /// The end at which a cable's marks are shown.
     tagged: BTreeMap<usize, CableEnd>,
     lanes: panels::Lanes,
+    /// Whether there is room for one column only.
+    is_single: bool,
     /// Columns that are used.
     pub(super) columns: usize,
     /// Height below the top.
@@ -88,6 +90,7 @@ impl Communication {
             ends: BTreeMap::new(),
             tagged: BTreeMap::new(),
             lanes: panels::Lanes::default(),
+            is_single: room.columns == 1,
             columns: 1,
             height: 0,
         };
@@ -178,17 +181,14 @@ impl Communication {
         self.draw_cuts(scene, top);
     }
 
-    /// Pages may end between bands of columns; where there is only one column, between boxes.
+    /// Pages may end between rows of columns; where there is only one column, between boxes.
     fn draw_cuts(&self, scene: &mut Scene, top: i32) {
-        for panel in &self.panels {
-            let alone = self.panels.iter().filter(|other| other.band == panel.band).count() == 1;
-            if panel.column == 0 {
-                scene.cuts.push(top + panel.top - self.lanes.height(panel.band) - GAP / 2);
-            }
-            if alone {
-                let own = &self.boxes[panel.first + 1..panel.behind];
-                scene.cuts.extend(own.iter().map(|standing| top + standing.at.1 - GAP / 2));
-            }
+        for panel in self.panels.iter().filter(|panel| panel.column == 0) {
+            scene.cuts.push(top + panel.top - self.lanes.height(panel.band) - GAP / 2);
+        }
+        if self.is_single {
+            let below = self.boxes.iter().map(|standing| top + standing.at.1 - GAP / 2);
+            scene.cuts.extend(below);
         }
     }
 }

@@ -6,7 +6,7 @@ use super::frame::Frame;
 use super::marks::{self, Kind, Mark, Marks};
 use super::measure::{Face, fit, width, wrap};
 use super::palette;
-use super::scene::{Anchor, Area, Role, Scene, Shape};
+use super::scene::{Anchor, Area, Paint, Role, Scene, Shape};
 use super::style;
 use super::things::Maker;
 use crate::diagnosis::Diagnosis;
@@ -88,12 +88,12 @@ pub(super) fn key(scene: &mut Scene, site: &Site, marks: &Marks, at: Area) -> i3
         if marks.has(kind) {
             let mark = Mark { kind, label: label.to_owned(), title: String::new() };
             let (x, y) = entry(scene, marks::wide(&mark), word);
-            marks::draw(scene, &mark, x, y + 2);
+            marks::shapes(&mark, x, y + 2).into_iter().for_each(|shape| scene.draw(shape));
         }
     }
     for (is_on, word) in [(true, "terminator on"), (false, "terminator off")] {
         let (x, y) = entry(scene, super::boxes::TERMINATOR.0, word);
-        super::boxes::terminator(scene, (x, y + 5), Some(is_on));
+        scene.draw(super::boxes::terminator((x, y + 5), Some(is_on)));
     }
     y + marks::ROW + 4
 }
@@ -121,7 +121,7 @@ pub(super) fn lists(scene: &mut Scene, diagnosis: &Diagnosis, marks: &Marks, at:
         let lines = wrap(&text, Face::PLAIN, at.w - INDENT, MOST_LINES);
         scene.cuts.push(y - 2);
         scene.group(Role::Frame, "");
-        marks::draw(scene, mark, at.x, y + 1);
+        marks::shapes(mark, at.x, y + 1).into_iter().for_each(|shape| scene.draw(shape));
         y = scene.lines(at.x + INDENT, y, Face::PLAIN, palette::INK, &lines) + 4;
     }
     let questions = diagnosis.questions.iter();
@@ -162,7 +162,8 @@ fn list<T: AsRef<str>>(
             below = heading(scene, at, below, title);
         }
         let lines = wrap(item.as_ref(), Face::SMALL, at.w - 12, MOST_LINES);
-        scene.write((at.x, below + 11), Anchor::Start, Face::SMALL, palette::INK, "–");
+        let dot = Area { x: at.x + 2, y: below + 6, w: 4, h: 4 };
+        scene.draw(Shape::Rect(dot, 2, Paint::filled(palette::INK)));
         below = scene.lines(at.x + 12, below, Face::SMALL, palette::INK, &lines) + 3;
     }
     below

@@ -2,7 +2,7 @@
 
 use super::measure::{Face, short, width};
 use super::palette;
-use super::scene::{Anchor, Area, Paint, Role, Scene, Shape};
+use super::scene::{Anchor, Area, Paint, Role, Scene, Shape, Text};
 use crate::diagnosis::{self, Diagnosis};
 use crate::render::told;
 use coldcheck_core::place::Place;
@@ -166,15 +166,15 @@ pub(super) fn draw_rows(
 ) -> i32 {
     let (spots, height) = rows(marks, room);
     for (mark, (x, y)) in marks.iter().zip(spots) {
-        scene.group(Role::Mark(place), mark.title.clone());
-        draw(scene, mark, at.0 + x, at.1 + y + (ROW - HEIGHT) / 2);
+        let shapes = shapes(mark, at.0 + x, at.1 + y + (ROW - HEIGHT) / 2);
+        scene.lay_above(Role::Mark(place), mark.title.clone(), shapes);
     }
     height
 }
 
-/// Draws a mark: a danger has points at its sides, what keeps the group from starting corners,
+/// A mark: a danger has points at its sides, what keeps the group from starting corners,
 /// what makes it work badly round ends, a note is white; what is waived or open has a dashed frame.
-pub(super) fn draw(scene: &mut Scene, mark: &Mark, x: i32, y: i32) {
+pub(super) fn shapes(mark: &Mark, x: i32, y: i32) -> Vec<Shape> {
     let w = wide(mark);
     let area = Area { x, y, w, h: HEIGHT };
     let dashed = |r| {
@@ -207,7 +207,8 @@ pub(super) fn draw(scene: &mut Scene, mark: &Mark, x: i32, y: i32) {
         Kind::Waived => dashed(HEIGHT / 2),
         Kind::Open => dashed(0),
     };
-    scene.draw(shape);
     let at = (x + w / 2, y + HEIGHT / 2 + 4);
-    scene.write(at, Anchor::Middle, Face::MARK, ink, mark.label.clone());
+    let says = mark.label.clone();
+    let text = Text { at, anchor: Anchor::Middle, face: Face::MARK, ink, says };
+    vec![shape, Shape::Text(text)]
 }

@@ -15,15 +15,15 @@ pub const UNIT: &str = "#eef3f8";
 pub const OTHER: &str = "#f6f4ee";
 
 /// The link.
-pub const LINK: &str = "#1f5f9e";
+pub const LINK: &str = "#0b4a9c";
 /// To the battery.
-pub const BATTERY: &str = "#3c7d2e";
+pub const BATTERY: &str = "#2f8a52";
 /// Leads of sensors.
-pub const SENSOR: &str = "#8a4b08";
+pub const SENSOR: &str = "#6e3b00";
 /// To a meter.
-pub const METER: &str = "#93408f";
+pub const METER: &str = "#b565b8";
 /// For service.
-pub const SERVICE: &str = "#5c6670";
+pub const SERVICE: &str = "#828a92";
 /// Of a kind that nobody knows.
 pub const UNKNOWN: &str = "#101418";
 

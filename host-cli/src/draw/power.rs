@@ -27,6 +27,8 @@ const BARS: (i32, i32) = (26, 16);
 const STUB: i32 = 14;
 /// Between two units.
 const GAP: i32 = 8;
+/// Room for what is said of neutral and earth.
+const BONDS: i32 = 120;
 /// Room for the words of a unit.
 const WORDS: i32 = 150;
 
@@ -80,7 +82,7 @@ impl<'s> Power<'s> {
     pub(super) fn height(&self, w: i32) -> i32 {
         let (bars, _) = self.drawn(w);
         let own: i32 = self.units.iter().map(|unit| self.unit_height(*unit, bars, w) + GAP).sum();
-        own + self.top(bars) + 120
+        own + self.top(bars) + BONDS
     }
 
     fn top(&self, bars: &[Bar]) -> i32 {
@@ -119,34 +121,37 @@ impl<'s> Power<'s> {
         }
     }
 
-    /// Draws the units in these columns, and gives the height below the lowest.
-    pub(super) fn draw(&self, scene: &mut Scene, columns: &[Column]) -> i32 {
+    /// Draws the units in these columns, in as many rows of them as it takes to keep each below
+    /// this height, and gives the height below the lowest.
+    pub(super) fn draw(&self, scene: &mut Scene, columns: &[Column], highest: i32) -> i32 {
         let Some(first) = columns.first() else { return 0 };
         let (bars, _) = self.drawn(first.w);
         let heights: Vec<_> =
             self.units.iter().map(|unit| self.unit_height(*unit, bars, first.w) + GAP).collect();
         let total: i32 = heights.iter().sum();
-        let each = total / i32::try_from(columns.len()).unwrap_or(1) + 1;
-        let mut below = 0;
-        let (mut from, mut left) = (0, total);
-        for (position, column) in columns.iter().enumerate() {
-            let is_last = position + 1 == columns.len();
+        let count = i32::try_from(columns.len()).unwrap_or(1);
+        let room = (highest - self.top(bars) - BONDS).max(ROW);
+        let rows = (total + count * room - 1) / (count * room);
+        let each = total / (rows * count) + 1;
+        let (mut from, mut position) = (0, 0);
+        let (mut top, mut below) = (first.y, first.y);
+        while from < heights.len() || position == 0 {
+            let at = position % columns.len();
+            if at == 0 && position > 0 {
+                top = below + 10;
+                scene.cuts.push(top);
+            }
             let mut height = 0;
             let mut to = from;
-            while to < heights.len() && (is_last || height + heights[to] / 2 <= each) {
+            while to < heights.len() && (to == from || height + heights[to] / 2 <= each) {
                 height += heights[to];
                 to += 1;
             }
-            left -= height;
-            if from < to || position == 0 {
-                let ends = is_last || left == 0;
-                below =
-                    below.max(self.column(scene, *column, &self.units[from..to], position, ends));
-            }
-            if is_last || left == 0 {
-                break;
-            }
-            from = to;
+            let column = Column { y: top, ..columns[at] };
+            let ends = to == heights.len();
+            let units = &self.units[from..to];
+            below = below.max(self.column(scene, column, units, position, ends));
+            (from, position) = (to, position + 1);
         }
         below
     }
@@ -175,7 +180,6 @@ impl<'s> Power<'s> {
         let tops = self.bar_names(scene, bars, (x, y + Face::HEAD.line() + 6), room, &bar_x);
         let mut boxes = Vec::new();
         for unit in units {
-            scene.cuts.push(below - GAP / 2);
             let height = self.unit_height(*unit, bars, w);
             boxes.push((*unit, Area { x, y: below, w: room, h: height }));
             below += height + GAP;

@@ -136,8 +136,8 @@ pub enum Role {
     Frame,
     /// A thing of the site, with its place in the plan if it has one.
     Thing,
-    /// A cable, with the points that its ends must meet.
-    Cable(Vec<(i32, i32)>),
+    /// A cable, by its position among those declared.
+    Cable(usize),
     /// The mark of a finding, or of what was not checked, at this place.
     Mark(Place),
 }
@@ -162,6 +162,8 @@ pub struct Scene {
     pub height: i32,
     /// The groups, the lowest first.
     pub groups: Vec<Group>,
+    /// Groups that are laid over all others at the end.
+    above: Vec<Group>,
     /// Where each place of the plan is drawn.
     pub places: Vec<(Place, Area)>,
     /// Heights at which a page may end.
@@ -169,9 +171,24 @@ pub struct Scene {
 }
 
 impl Scene {
+    /// An empty drawing of this width.
+    pub fn of(width: i32) -> Self {
+        Self { width, ..Self::default() }
+    }
+
     /// Begins a group; what is drawn next belongs to it.
     pub fn group(&mut self, role: Role, title: impl Into<String>) {
         self.groups.push(Group { role, title: title.into(), shapes: Vec::new() });
+    }
+
+    /// Lays a group over all others; what is drawn next belongs to the group before.
+    pub fn lay_above(&mut self, role: Role, title: impl Into<String>, shapes: Vec<Shape>) {
+        self.above.push(Group { role, title: title.into(), shapes });
+    }
+
+    /// Ends the drawing.
+    pub fn finish(&mut self) {
+        self.groups.append(&mut self.above);
     }
 
     /// Draws a shape.

@@ -63,6 +63,7 @@ pub fn report(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>, tables: &[Tab
                     (head(site, diagnosis, made))
                     p.cautions { (CAUTIONS) }
                     (lists::open_dangers(&open))
+                    (findings::in_short(diagnosis))
                     (drawing(site, diagnosis))
                     (findings::findings(site, diagnosis))
                     (findings::questions(site, diagnosis))

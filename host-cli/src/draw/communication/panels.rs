@@ -8,8 +8,10 @@ use std::collections::BTreeMap;
 const NARROWEST: i32 = 130;
 /// From one track to the next: at the most, and at the least.
 const PITCH: (i32, i32) = (8, 3);
-/// From one lane to the next.
-const LANE: i32 = 7;
+/// From one lane to the next: at the most, and at the least.
+const LANE: (i32, i32) = (7, 3);
+/// Lanes beside each other take no more, as long as they can be told apart.
+const LANES: i32 = 110;
 /// From the edge of a box to the first tag.
 pub(super) const STUB: i32 = 8;
 
@@ -59,20 +61,32 @@ pub(super) struct Lanes {
 impl Lanes {
     /// Height of the lanes above a row of columns.
     pub(super) fn height(&self, band: usize) -> i32 {
-        let lanes = self.above.get(band).and_then(|lanes| lanes.values().max());
-        lanes.map_or(0, |last| (last + 1) * LANE + 4)
+        let lanes = self.above.get(band);
+        let count = lanes.map_or(0, count);
+        if count == 0 { 0 } else { count * pitch(count) + 4 }
     }
 
     /// How far above the row of columns a cable runs.
     pub(super) fn above(&self, band: usize, cable: usize) -> i32 {
-        let lane = self.above.get(band).and_then(|lanes| lanes.get(&cable));
-        LANE * (lane.copied().unwrap_or(0) + 1)
+        let Some(lanes) = self.above.get(band) else { return 0 };
+        pitch(count(lanes)) * (lanes.get(&cable).copied().unwrap_or(0) + 1)
     }
 
     /// Where a cable runs from one row of columns to another.
     pub(super) fn beside(&self, cable: usize) -> i32 {
-        self.x + LANE * (self.beside.get(&cable).copied().unwrap_or(0) + 1)
+        let lane = self.beside.get(&cable).copied().unwrap_or(0);
+        self.x + pitch(count(&self.beside)) * (lane + 1)
     }
+}
+
+/// How many lanes there are.
+fn count(lanes: &BTreeMap<usize, i32>) -> i32 {
+    lanes.values().max().map_or(0, |last| last + 1)
+}
+
+/// From one of so many lanes to the next.
+fn pitch(count: i32) -> i32 {
+    (LANES / count.max(1)).clamp(LANE.1, LANE.0)
 }
 
 impl Communication {
@@ -85,7 +99,7 @@ impl Communication {
         let mut target = if one { i32::MAX } else { total / (bands * columns) };
         let most = usize::try_from(bands * columns).unwrap_or(1);
         let starts = loop {
-            let starts = self.starts(target);
+            let starts = self.starts(target, room.highest);
             if one || starts.len() <= most || target > total {
                 break starts;
             }
@@ -112,20 +126,24 @@ impl Communication {
         }
     }
 
-    /// The first box of each column, if none is to be higher than this.
-    fn starts(&self, target: i32) -> Vec<usize> {
+    /// The first box of each column, if none is to be higher than the target. What hangs on a
+    /// point of the link stays with it, unless that alone is higher than any column may be.
+    fn starts(&self, target: i32, highest: i32) -> Vec<usize> {
         let mut starts = vec![0];
         let mut height: i32 = 0;
         let mut position = 0;
         while position < self.boxes.len() {
             let rest = &self.boxes[position..];
             let with = 1 + rest.iter().skip(1).take_while(|standing| !standing.is_point).count();
-            let own: i32 = rest.iter().take(with).map(|standing| standing.height + GAP).sum();
-            if height > 0 && height.saturating_add(own) > target {
+            let high = |count| -> i32 {
+                rest.iter().take(count).map(|standing| standing.height + GAP).sum()
+            };
+            let with = if high(with) > highest { 1 } else { with };
+            if height > 0 && height.saturating_add(high(with)) > target {
                 starts.push(position);
                 height = 0;
             }
-            height += own;
+            height += high(with);
             position += with;
         }
         starts
@@ -152,7 +170,7 @@ impl Communication {
         });
         let far: Vec<usize> = far.copied().collect();
         let lanes = i32::try_from(far.len()).unwrap_or(0);
-        let beside = if lanes == 0 { 0 } else { LANE * lanes + 8 };
+        let beside = if lanes == 0 { 0 } else { pitch(lanes) * lanes + 8 };
         let columns = i32::try_from(self.columns).unwrap_or(1);
         // Columns share what the lanes beside them take.
         let column = room.column - beside / columns - 1;

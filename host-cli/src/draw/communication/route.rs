@@ -25,7 +25,7 @@ impl Communication {
             };
             let points = self.way(cable, *from, *to, top);
             let title = title(site, cable);
-            scene.group(Role::Cable(vec![*from, *to]), short(&title, 300));
+            scene.group(Role::Cable(cable), short(&title, 300));
             // A light edge lets a crossing be seen for what it is.
             let edge = Paint::line(palette::PAPER, 55, "");
             scene.draw(Shape::Line(points.clone(), edge));

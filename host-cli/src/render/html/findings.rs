@@ -10,6 +10,31 @@ use maud::{Markup, html};
 /// Places of one finding that are shown with their line; the rest is counted.
 const MOST_LINES: usize = 8;
 
+/// Every finding in a line.
+pub(super) fn in_short(diagnosis: &Diagnosis) -> Markup {
+    html! {
+        @if !diagnosis.findings.is_empty() {
+            section {
+                h2 { "In short" }
+                table {
+                    thead { tr {
+                        th scope="col" { "No." } th scope="col" { "How bad" } th scope="col" { "What" }
+                    } }
+                    tbody {
+                        @for (number, finding) in (1..).zip(&diagnosis.findings) {
+                            tr {
+                                td { (number) }
+                                td { (told::finding(finding).0) }
+                                td { (in_markup(&finding.says)) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// Every finding, with room to note what was done.
 pub(super) fn findings(site: &Site, diagnosis: &Diagnosis) -> Markup {
     html! {
