@@ -20,37 +20,49 @@ const MOST_TIME: Duration = Duration::from_secs(5);
 
 #[test]
 fn every_site_is_drawn_as_it_should_be() {
-    let mut wrong = Vec::new();
-    let mut slowest = Duration::ZERO;
     let generated = std::env::var("COLDCHECK_DRAWINGS").ok().and_then(|text| text.parse().ok());
-    for (position, named) in drawings::all(generated.unwrap_or(GENERATED)).enumerate() {
-        let (site, diagnosis) = named.examine();
-        // Generated ones take turns.
-        let is_turn = |width: usize| !named.is_generated || position % 3 == width;
-        let widths = Width::ALL.into_iter().enumerate().filter(|(at, _)| is_turn(*at));
-        for (_, width) in widths {
-            let start = Instant::now();
-            let drawing = draw(&site, &diagnosis, width, Parts::Whole);
-            let svg = drawing.svg();
-            slowest = slowest.max(start.elapsed());
-            let scene = &drawing.scene;
-            let mut faults = geometry(scene);
-            faults.extend(cables(&site, scene));
-            faults.extend(marks(&diagnosis, scene));
-            faults.extend(form(&svg, width));
-            faults.truncate(4);
-            wrong.extend(
-                faults.into_iter().map(|fault| format!("{}, {width:?}: {fault}", named.name)),
-            );
+    let generated = generated.unwrap_or(GENERATED);
+    let parts = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let wrong: Vec<String> = std::thread::scope(|scope| {
+        let part = |part| {
+            scope.spawn(move || {
+                let sites = drawings::all(generated).enumerate();
+                let own = sites.filter(|(position, _)| position % parts == part);
+                let faults = own.flat_map(|(position, named)| faults_of(&named, position / parts));
+                faults.collect::<Vec<_>>()
+            })
+        };
+        let running: Vec<_> = (0..parts).map(part).collect();
+        running.into_iter().flat_map(|one| one.join().expect("no drawing panics")).collect()
+    });
+    let shown = &wrong[..wrong.len().min(40)];
+    assert!(wrong.is_empty(), "{} faults:\n{}", wrong.len(), shown.join("\n"));
+}
+
+/// What is wrong with the drawings of a site: of all widths, or, of one of many sites, the one
+/// whose turn it is.
+fn faults_of(named: &drawings::Named, turn: usize) -> Vec<String> {
+    let (site, diagnosis) = named.examine();
+    let mut wrong = Vec::new();
+    for (at, width) in Width::ALL.into_iter().enumerate() {
+        if named.is_generated && turn % Width::ALL.len() != at {
+            continue;
         }
+        let start = Instant::now();
+        let drawing = draw(&site, &diagnosis, width, Parts::Whole);
+        let svg = drawing.svg();
+        let took = start.elapsed();
+        let mut faults = geometry(&drawing.scene);
+        faults.extend(cables(&site, &drawing.scene));
+        faults.extend(marks(&diagnosis, &drawing.scene));
+        faults.extend(form(&svg, width));
+        if took > MOST_TIME {
+            faults.push(format!("it took {took:?}"));
+        }
+        faults.truncate(4);
+        wrong.extend(faults.into_iter().map(|fault| format!("{}, {width:?}: {fault}", named.name)));
     }
-    assert!(
-        wrong.is_empty(),
-        "{} faults:\n{}",
-        wrong.len(),
-        wrong[..wrong.len().min(40)].join("\n")
-    );
-    assert!(slowest < MOST_TIME, "{slowest:?}");
+    wrong
 }
 
 /// Words on words, shapes outside, cables over words, one box over another.
@@ -292,9 +304,10 @@ fn a_waived_finding_and_what_is_open_are_marked_too() {
 
 #[test]
 fn parts_for_pages_cover_the_whole_and_cut_no_word() {
-    for named in
-        drawings::new_ones().into_iter().chain(drawings::of_cases()).chain(drawings::tangled())
-    {
+    let plain = drawings::new_ones().into_iter().chain(drawings::of_cases());
+    let plain = plain.map(|named| (named, false));
+    let tangled = drawings::tangled().into_iter().map(|named| (named, true));
+    for (named, is_tangled) in plain.chain(tangled) {
         let (site, diagnosis) = named.examine();
         let drawing = draw(&site, &diagnosis, Width::Page, Parts::Picture);
         let pages = drawing.pages(960);
@@ -302,7 +315,9 @@ fn parts_for_pages_cover_the_whole_and_cut_no_word() {
         for page in &pages {
             assert_eq!(page.y, below, "{}", named.name);
             below = page.bottom();
-            assert!(page.h <= 1010, "{}: a part of {} pixels", named.name, page.h);
+            // Cables in tangles need room above the boxes; such a part is made smaller in print.
+            let most = if is_tangled { 1250 } else { 1010 };
+            assert!(page.h <= most, "{}: a part of {} pixels", named.name, page.h);
         }
         assert_eq!(below, drawing.scene.height, "{}", named.name);
         for text in drawing.scene.texts() {
