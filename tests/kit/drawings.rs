@@ -1,9 +1,14 @@
 //! Sites to draw: cases, examples, new sites, generated ones with faults, and hostile ones.
 
+pub mod sound;
+
 use crate::cases::{self, examine_sheets, sheet};
 use crate::generate::Dice;
 use crate::generate_faulty;
+use crate::golden::Golden;
+use crate::paths;
 use coldcheck::diagnosis::Diagnosis;
+use coldcheck::draw::{Parts, Width, draw};
 use coldcheck::engine::Site;
 use coldcheck::profile;
 use coldcheck::read::RawSheet;
@@ -11,6 +16,7 @@ use coldcheck::render::explain;
 use coldcheck::start::start;
 use coldcheck_core::rule::Check;
 use coldcheck_core::rules::RULES;
+use std::fs;
 
 /// A site with a name for messages.
 #[derive(Debug)]
@@ -202,4 +208,40 @@ pub fn tangled() -> Vec<Named> {
 pub fn all(generated_ones: u64) -> impl Iterator<Item = Named> {
     let fixed = [of_cases(), of_rules(), new_ones(), hostile(), tangled()];
     fixed.into_iter().flatten().chain(generated(0..generated_ones))
+}
+
+/// Drawings that a person has looked at: one for the README, and two of odd sites.
+///
+/// # Panics
+/// If a site cannot be read.
+pub fn goldens() -> Vec<Golden> {
+    let folder = paths::workspace().join("host-cli/demo/terrace-faulty");
+    let sheets = ["cables.csv", "settings.txt"].map(|file| RawSheet {
+        name: file.to_owned(),
+        bytes: fs::read(folder.join(file)).expect("the demonstration"),
+    });
+    let terrace = Named { name: "terrace".to_owned(), sheets: sheets.into(), is_generated: false };
+    let find = |sites: Vec<Named>, name: &str| {
+        sites.into_iter().find(|named| named.name == name).expect("a site of this name")
+    };
+    let drawn = |named: &Named, width, parts| {
+        let (site, diagnosis) = named.examine();
+        draw(&site, &diagnosis, width, parts).svg()
+    };
+    let golden = paths::tests().join("golden");
+    let guest_house = find(of_cases(), "11-guest-house");
+    let loops = find(tangled(), "loops");
+    vec![
+        Golden::new(
+            &paths::workspace().join("host-cli/demo"),
+            "terrace-faulty.svg",
+            drawn(&terrace, Width::Page, Parts::Picture),
+        ),
+        Golden::new(
+            &golden,
+            "draw-guest-house.svg",
+            drawn(&guest_house, Width::Phone, Parts::Whole),
+        ),
+        Golden::new(&golden, "draw-loops.svg", drawn(&loops, Width::Page, Parts::Picture)),
+    ]
 }
