@@ -1,6 +1,7 @@
 //! What the tests share: cases, generated sites, and the same check on other machines.
 
 pub mod bit_timing;
+pub mod browser;
 pub mod buses;
 pub mod cases;
 pub mod damage;

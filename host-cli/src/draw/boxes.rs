@@ -172,22 +172,27 @@ impl Pen<'_> {
         self.y += Face::PLAIN.line() + 1;
     }
 
-    /// The terminator, with a resistor's box at the edge: filled if it is on.
+    /// The terminator, with a resistor's box at the edge: filled if it is on. Its marks stand beside
+    /// the words if there is room, else below.
     fn ending(&mut self, ending: &Ending) {
         let top = self.y;
-        let text = wrap(&ending.says, Face::PLAIN, self.room() - 26, 2);
-        let marks_wide = marks::all_wide(&ending.marks);
+        let room = self.room() - TERMINATOR.0 - 8;
+        let text = wrap(&ending.says, Face::PLAIN, room, 2);
+        let wide = text.iter().map(|line| width(line, Face::PLAIN)).max().unwrap_or(0) + 10;
+        let is_beside = text.len() == 1 && wide + marks::all_wide(&ending.marks) <= room;
         self.y += 2;
         self.lines(&text, Face::PLAIN, palette::INK);
         self.y += 2;
-        if marks_wide > 0 {
-            let (_, height) = marks::rows(&ending.marks, self.room());
-            let (at, room) = ((self.x + PAD, self.y), self.room());
-            if let (Some(scene), Some(place)) = (self.scene.as_deref_mut(), ending.place) {
-                marks::draw_rows(scene, &ending.marks, place, at, room);
-            }
-            self.y += height;
+        let (at, room) = if is_beside {
+            ((self.x + PAD + wide, top), room - wide)
+        } else {
+            ((self.x + PAD, self.y), self.room())
+        };
+        let (_, height) = marks::rows(&ending.marks, room);
+        if let (Some(scene), Some(place)) = (self.scene.as_deref_mut(), ending.place) {
+            marks::draw_rows(scene, &ending.marks, place, at, room);
         }
+        self.y = self.y.max(at.1 + height);
         let symbol = (self.x + self.w - PAD - TERMINATOR.0, top + 5);
         let row = Area { x: self.x + 1, y: top, w: self.w - 2, h: self.y - top };
         let Some(scene) = self.scene.as_deref_mut() else { return };

@@ -58,7 +58,10 @@ pub(super) struct Line {
     pub(super) bar: Option<usize>,
     net: Option<Folded>,
     carries: Carries,
+    /// Whether it leads to the bar of its own name.
     is_own: bool,
+    /// Whether it is of the output, on whose bars neutral and earth are joined.
+    is_out: bool,
 }
 
 impl Line {
@@ -148,9 +151,12 @@ impl Bars {
             line.bar = shared.iter().position(|(key, _)| is_this(key));
         }
         let most = |wanted: Carries| {
-            let own = shared.iter().enumerate().filter(|(_, ((carries, _), _))| *carries == wanted);
-            own.max_by_key(|(at, (_, (count, _)))| (*count, std::cmp::Reverse(*at)))
-                .map(|(at, _)| at)
+            let out = sides.iter().flatten().flat_map(|side| &side.lines);
+            let own = out.filter(|line| line.is_out && line.carries == wanted);
+            let mut met = vec![0; shared.len()];
+            own.filter_map(|line| line.bar).for_each(|bar| met[bar] += 1);
+            let most = met.iter().max().filter(|most| **most > 0)?;
+            met.iter().position(|count| count == most)
         };
         let (neutral, earth) = (most(Carries::Neutral), most(Carries::Earth));
         let bonds = match site.declared.agreed(Subject::Group, Field::Bonds) {
@@ -191,6 +197,7 @@ fn sides_of(site: &Site, unit: usize) -> Vec<Side> {
                             Pole::Earth => Carries::Earth,
                         },
                         is_own: own.iter().any(|own| conductor.to.is(own)),
+                        is_out: field == Field::AcOut,
                     }
                 })
                 .collect(),
@@ -220,6 +227,7 @@ fn battery(site: &Site, unit: usize) -> Side {
                 net: Some(plus),
                 carries: Carries::Battery,
                 is_own: false,
+                is_out: false,
             }]
         }
         _ => Vec::new(),
@@ -241,6 +249,7 @@ fn solar(site: &Site, unit: usize) -> Option<Side> {
             net: Some(array_net(array)),
             carries: Carries::Solar,
             is_own: false,
+            is_out: false,
         })
         .collect();
     (!lines.is_empty()).then_some(Side { word: "solar", lines, says: String::new() })
