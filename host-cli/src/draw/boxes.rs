@@ -83,7 +83,9 @@ impl Pen<'_> {
         let Some(scene) = self.scene.as_deref_mut() else { return };
         let title = match thing.node {
             Node::Loose(_) => thing.name.clone(),
-            _ => format!("{}: {}; {}", thing.name, thing.role, thing.facts.join(", ")),
+            Node::Unit(_) | Node::Device(_) | Node::Pack(_) | Node::Sensor(_) => {
+                format!("{}: {}; {}", thing.name, thing.role, thing.facts.join(", "))
+            }
         };
         scene.group(Role::Thing, short(&title, 300));
         let (fill, r) = match thing.node {

@@ -88,7 +88,9 @@ pub(super) fn key(scene: &mut Scene, site: &Site, marks: &Marks, at: Area) -> i3
         if marks.has(kind) {
             let mark = Mark { kind, label: label.to_owned(), title: String::new() };
             let (x, y) = entry(scene, marks::wide(&mark), word);
-            marks::shapes(&mark, x, y + 2).into_iter().for_each(|shape| scene.draw(shape));
+            for shape in marks::shapes(&mark, x, y + 2) {
+                scene.draw(shape);
+            }
         }
     }
     for (is_on, word) in [(true, "terminator on"), (false, "terminator off")] {
@@ -121,7 +123,9 @@ pub(super) fn lists(scene: &mut Scene, diagnosis: &Diagnosis, marks: &Marks, at:
         let lines = wrap(&text, Face::PLAIN, at.w - INDENT, MOST_LINES);
         scene.cuts.push(y - 2);
         scene.group(Role::Frame, "");
-        marks::shapes(mark, at.x, y + 1).into_iter().for_each(|shape| scene.draw(shape));
+        for shape in marks::shapes(mark, at.x, y + 1) {
+            scene.draw(shape);
+        }
         y = scene.lines(at.x + INDENT, y, Face::PLAIN, palette::INK, &lines) + 4;
     }
     let questions = diagnosis.questions.iter();

@@ -66,10 +66,8 @@ impl Marks {
             let mark = Mark { kind, label: number.to_string(), title: short(&title, MOST_SIGNS) };
             let is_power = draws_power && diagnosis::stage(finding.rule) == "power";
             for place in &finding.at {
-                let side = match place {
-                    Place::Unit(_) if is_power => &mut marks.power,
-                    _ => &mut marks.at,
-                };
+                let is_there = is_power && matches!(place, Place::Unit(_));
+                let side = if is_there { &mut marks.power } else { &mut marks.at };
                 side.entry(*place).or_default().push(mark.clone());
             }
             if finding.at.is_empty() {

@@ -1,11 +1,11 @@
 //! How wide text is at the most, whatever font the viewer has, and text cut to fit.
 //!
-//! The drawing asks for DejaVu Sans, Verdana and then any plain font; the first is the widest of
+//! The drawing asks for `DejaVu Sans`, Verdana and then any plain font; the first is the widest of
 //! those that phones and desktops use, so its widths are taken for all of them.
 
 use crate::visible::{in_markup, width as columns};
 
-/// Advance of the signs from space to `~` in DejaVu Sans 2.37, in thousandths of the size; read
+/// Advance of the signs from space to `~` in `DejaVu Sans` 2.37, in thousandths of the size; read
 /// from the font's `hmtx` table, rounded up.
 const PLAIN: [u16; 95] = [
     318, 401, 460, 838, 637, 951, 780, 275, 391, 391, 500, 838, 318, 361, 318, 337, 637, 637, 637,
@@ -14,7 +14,7 @@ const PLAIN: [u16; 95] = [
     611, 686, 391, 337, 391, 838, 500, 500, 613, 635, 550, 635, 616, 353, 635, 634, 278, 278, 580,
     278, 975, 634, 612, 635, 635, 412, 521, 393, 634, 592, 818, 592, 592, 525, 637, 337, 637, 838,
 ];
-/// The same for DejaVu Sans Bold.
+/// The same for `DejaVu Sans Bold`.
 const BOLD: [u16; 95] = [
     349, 457, 521, 838, 696, 1002, 873, 307, 458, 458, 523, 838, 380, 416, 380, 366, 696, 696, 696,
     696, 696, 696, 696, 696, 696, 696, 400, 400, 838, 838, 838, 581, 1000, 774, 763, 734, 831, 684,

@@ -73,7 +73,7 @@ impl<'s> Power<'s> {
     fn drawn(&self, w: i32) -> (&[Bar], i32) {
         let room = (w - WORDS).max(0);
         let fitting = usize::try_from(room / BARS.1).unwrap_or(0);
-        let bars = &self.bars.bars[..self.bars.bars.len().min(fitting)];
+        let bars = &self.bars.all[..self.bars.all.len().min(fitting)];
         let count = i32::try_from(bars.len()).unwrap_or(1).max(1);
         (bars, (room / count).clamp(BARS.1, BARS.0))
     }
@@ -82,14 +82,14 @@ impl<'s> Power<'s> {
     pub(super) fn height(&self, w: i32) -> i32 {
         let (bars, _) = self.drawn(w);
         let own: i32 = self.units.iter().map(|unit| self.unit_height(*unit, bars, w) + GAP).sum();
-        own + self.top(bars) + BONDS
+        own + Self::top(bars) + BONDS
     }
 
-    fn top(&self, bars: &[Bar]) -> i32 {
+    fn top(bars: &[Bar]) -> i32 {
         Face::HEAD.line() + 6 + ROW * i32::try_from(bars.len()).unwrap_or(0) + 4
     }
 
-    fn words_room(&self, bars: &[Bar], pitch: i32, w: i32) -> i32 {
+    fn words_room(bars: &[Bar], pitch: i32, w: i32) -> i32 {
         let between = pitch * (i32::try_from(bars.len()).unwrap_or(0) - 1).max(0);
         if bars.is_empty() { w } else { w - STUB - between - 4 }
     }
@@ -101,7 +101,7 @@ impl<'s> Power<'s> {
 
     fn unit_height(&self, unit: usize, bars: &[Bar], w: i32) -> i32 {
         let (_, pitch) = self.drawn(w);
-        let room = self.words_room(bars, pitch, w) - 2 * PAD;
+        let room = Self::words_room(bars, pitch, w) - 2 * PAD;
         let own = self.place(unit).map_or(&[][..], |place| self.marks.of_power(place));
         let sides = self.beside_name(unit, room).1;
         let rows: i32 = sides.iter().map(|side| side_height(side, bars)).sum();
@@ -130,7 +130,7 @@ impl<'s> Power<'s> {
             self.units.iter().map(|unit| self.unit_height(*unit, bars, first.w) + GAP).collect();
         let total: i32 = heights.iter().sum();
         let count = i32::try_from(columns.len()).unwrap_or(1);
-        let room = (highest - self.top(bars) - BONDS).max(ROW);
+        let room = (highest - Self::top(bars) - BONDS).max(ROW);
         let rows = (total + count * room - 1) / (count * room);
         let each = total / (rows * count) + 1;
         let (mut from, mut position) = (0, 0);
@@ -174,10 +174,10 @@ impl<'s> Power<'s> {
         };
         let heading = fit(heading, Face::HEAD, w);
         scene.write((x, y + Face::HEAD.size), Anchor::Start, Face::HEAD, palette::INK, heading);
-        let room = self.words_room(bars, pitch, w);
+        let room = Self::words_room(bars, pitch, w);
         let bar_x = |at: i32| x + room + STUB + at * pitch;
-        let mut below = y + self.top(bars);
-        let tops = self.bar_names(scene, bars, (x, y + Face::HEAD.line() + 6), room, &bar_x);
+        let mut below = y + Self::top(bars);
+        let tops = Self::bar_names(scene, bars, (x, y + Face::HEAD.line() + 6), room, &bar_x);
         let mut boxes = Vec::new();
         for unit in units {
             let height = self.unit_height(*unit, bars, w);
@@ -189,7 +189,7 @@ impl<'s> Power<'s> {
         for (lines, _) in &bonds {
             below += 8 + Face::PLAIN.line() * i32::try_from(lines.len()).unwrap_or(1);
         }
-        self.draw_bars(scene, bars, &tops, below - 2, &bar_x);
+        Self::draw_bars(scene, bars, &tops, below - 2, &bar_x);
         for (unit, area) in &boxes {
             self.unit(scene, *unit, *area, bars, &bar_x);
         }
@@ -201,7 +201,6 @@ impl<'s> Power<'s> {
 
     /// Names of bars, the last one on top, so that no line to a bar crosses another.
     fn bar_names(
-        &self,
         scene: &mut Scene,
         bars: &[Bar],
         at: (i32, i32),
@@ -223,7 +222,6 @@ impl<'s> Power<'s> {
     }
 
     fn draw_bars(
-        &self,
         scene: &mut Scene,
         bars: &[Bar],
         tops: &[i32],

@@ -210,7 +210,7 @@ impl Maker<'_> {
             Node::Device(device) => {
                 let (own, kind) = &declared.devices[device];
                 thing.name.clone_from(&own.name);
-                thing.role = kind.word().to_owned();
+                kind.word().clone_into(&mut thing.role);
                 thing.facts = self.facts(Subject::Device(device), OF_DEVICES);
                 let (term, ohms) = (Field::DeviceTerminator, Field::DeviceTerminatorOhms);
                 let subject = Subject::Device(device);
@@ -220,7 +220,7 @@ impl Maker<'_> {
             }
             Node::Pack(pack) => {
                 thing.name.clone_from(&declared.packs[pack].name);
-                thing.role = "pack".to_owned();
+                "pack".clone_into(&mut thing.role);
                 thing.facts = self.facts(Subject::Pack(pack), OF_PACKS);
                 let lead = declared.number(Subject::Group, Field::LeadPack);
                 if lead.is_some() && declared.packs[pack].number.map(u32::from) == lead {
@@ -240,8 +240,9 @@ impl Maker<'_> {
             }
             Node::Loose(cable) => {
                 let ends = declared.cables[cable].ends;
-                let unknown = ends.iter().any(|end| *end == End::Unknown);
-                thing.name = if unknown { "not known where" } else { "hangs free" }.to_owned();
+                let unknown = ends.contains(&End::Unknown);
+                let words = if unknown { "not known where" } else { "hangs free" };
+                words.clone_into(&mut thing.name);
             }
         }
         thing
@@ -295,8 +296,8 @@ impl Maker<'_> {
         for (number, cable) in (0u8..).zip(map.cables.iter().copied()) {
             let plug = is_plug(declared, cable);
             let nodes = declared.cables[cable].ends.map(|end| super::order::node(cable, end));
-            for side in 0..2 {
-                if nodes[side] != node || plug && matches!(node, Node::Loose(_)) {
+            for (side, at) in nodes.into_iter().enumerate() {
+                if at != node || plug && matches!(node, Node::Loose(_)) {
                     continue;
                 }
                 let port = match declared.cables[cable].ends[side] {

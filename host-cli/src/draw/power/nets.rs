@@ -117,7 +117,7 @@ impl Side {
 /// All bars, and the sides of every unit.
 #[derive(Debug)]
 pub(super) struct Bars {
-    pub(super) bars: Vec<Bar>,
+    pub(super) all: Vec<Bar>,
     sides: Vec<Vec<Side>>,
     /// Places where neutral and earth are joined, in words.
     pub(super) bonds: Vec<String>,
@@ -163,7 +163,7 @@ impl Bars {
             Some(Value::Bonds(bonds)) => bonds.iter().map(bond).collect(),
             _ => Vec::new(),
         };
-        Self { bars, sides, bonds, neutral, earth }
+        Self { all: bars, sides, bonds, neutral, earth }
     }
 
     pub(super) fn sides(&self, unit: usize) -> &[Side] {
