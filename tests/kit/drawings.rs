@@ -152,26 +152,20 @@ pub fn tangled() -> Vec<Named> {
             let role = if at == 1 { "coordinator" } else { "follower" };
             format!("unit {at} = {role}, addr {at}, count {count}, term off, bank A\n")
         };
-        (1..=count).map(unit).collect()
+        joined((1..=count).map(unit))
     };
-    let star: String =
-        (2..=32).map(|at| format!("C{at},unit 1 A,unit {at} B,link,1 m\n")).collect();
-    let mut mesh = String::new();
-    for a in 1..=11 {
-        for b in a + 1..=11 {
-            mesh.push_str(&format!("M{a}-{b},unit {a} A,unit {b} A,link,1 m\n"));
-        }
-    }
+    let star = joined((2..=32).map(|at| format!("C{at},unit 1 A,unit {at} B,link,1 m\n")));
+    let pairs = (1..=11).flat_map(|a| (a + 1..=11).map(move |b| (a, b)));
+    let mesh = joined(pairs.map(|(a, b)| format!("M{a}-{b},unit {a} A,unit {b} A,link,1 m\n")));
     let loops = "L1,unit 1 A,unit 1 B,link,\nL2,unit 2,unit 2,link,\nL3,unit 3 A,unit 3 A,link,\n\
                  L4,-,-,link,\nL5,unit 1 A,-,link,\nL6,?,?,link,\nL7,unit 2 service,unit 9 B,link,\n\
                  L8,unit 1 A,unit 2 B,link,\nL9,unit 1 A,unit 2 B,,\nL8,unit 3 B,unit 2 A,link,\n\
                  T1,unit 1 B,-,terminator,\nT2,-,-,terminator,\nP1,pack 1,pack 2,,\n\
                  P2,pack 2,pack 1,battery,\nR1,router,splitter,link,\nR2,gateway,unit 3 A,link,\n\
                  S1,CT L1,CT L2,ct,\nS2,CT L3,unit 2 B,ct,\nX,unit 1,pack 3,,\n";
-    let packs: String =
-        (1..=60).map(|at| format!("B{at},pack {at},unit 1 battery,bms,1 m\n")).collect();
-    let ring: String =
-        (1..=32).map(|at| format!("R{at},unit {at} A,unit {} B,link,1 m\n", at % 32 + 1)).collect();
+    let packs = joined((1..=60).map(|at| format!("B{at},pack {at},unit 1 battery,bms,1 m\n")));
+    let ring =
+        joined((1..=32).map(|at| format!("R{at},unit {at} A,unit {} B,link,1 m\n", at % 32 + 1)));
     let site = |name: &str, cables: &str, count: usize, more: &str| Named {
         name: name.to_owned(),
         sheets: vec![
@@ -180,15 +174,9 @@ pub fn tangled() -> Vec<Named> {
         ],
         is_generated: false,
     };
-    let own_bars: String = (1..=32)
-        .map(|at| {
-            format!(
-                "unit {at} ac out = L1->own {at}; L2->x {}; N->bar N; PE->y {}\n",
-                at / 2,
-                at / 3
-            )
-        })
-        .collect();
+    let own_bars = joined((1..=32).map(|at| {
+        format!("unit {at} ac out = L1->own {at}; L2->x {}; N->bar N; PE->y {}\n", at / 2, at / 3)
+    }));
     let powered = "all units ac out = L1->bar L2; L2->bar L1; N->bar N; PE->earth bar\n\
                    all units ac in = straight\nall units generator in = straight\n\
                    pv = barn -> unit 1; barn -> unit 2; roof -> unit 3; shed -> unit 3\n\
@@ -202,6 +190,10 @@ pub fn tangled() -> Vec<Named> {
         site("ring", &ring, 32, powered),
         site("bars", "", 32, &own_bars),
     ]
+}
+
+fn joined(lines: impl Iterator<Item = String>) -> String {
+    lines.collect::<Vec<_>>().concat()
 }
 
 /// All of these, and so many generated ones.
