@@ -205,7 +205,9 @@ fn the_command_ends_as_check_does_and_overwrites_nothing() {
         let written = run("report", &["-o", file, "--force"]);
         assert_eq!(written.status.code(), code, "{}", program::err(&written));
         assert_eq!(fs::read_to_string(file).expect("written"), program::out(&once));
-        assert!(program::out(&once).contains("2027-01-01"));
+        for words in ["2027-01-01", "<h2>Settings to dial in</h2>"] {
+            assert!(program::out(&once).contains(words), "{}: {words}", case.name);
+        }
         let refused = run("report", &["-o", file]);
         assert_eq!(refused.status.code(), Some(2));
         let drawn = run("draw", &["--width", "phone"]);

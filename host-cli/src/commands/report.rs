@@ -2,10 +2,12 @@
 
 use super::{Failure, check, files};
 use crate::args::ReportPageArgs;
+use crate::diagnosis::Diagnosis;
 use crate::engine::{Request, Site, examine};
 use crate::profile;
 use crate::read::ReadError;
-use crate::render::html::{Made, Table, report};
+use crate::render::html::{Made, Table, of_sizes, report};
+use crate::sizing::site::Sizes;
 use std::io::Write;
 
 pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Failure> {
@@ -17,7 +19,7 @@ pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Fail
             profile: &profile_text(request, &site)?,
             day: check::day(args.date)?,
         };
-        let html = report(&site, &diagnosis, &made, &tables(&site));
+        let html = report(&site, &diagnosis, &made, &tables(&site, &diagnosis)?);
         let inputs = files::inputs(&args.site, &site);
         files::write(&inputs, &args.output, out, html.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
@@ -25,8 +27,11 @@ pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Fail
 }
 
 /// What other parts of the program have to say about the site.
-const fn tables(_site: &Site) -> Vec<Table> {
-    Vec::new()
+fn tables(site: &Site, diagnosis: &Diagnosis) -> Result<Vec<Table>, ReadError> {
+    let sizes = Sizes::of(site, diagnosis).map_err(|error| {
+        ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
+    })?;
+    Ok(of_sizes(site, &sizes))
 }
 
 /// The text that the profile was read from.

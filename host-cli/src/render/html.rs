@@ -1,8 +1,11 @@
 //! A report to print and sign: one HTML file that holds everything it shows. The text of sheets
 //! is escaped by the template library.
 
+mod added;
 mod findings;
 mod lists;
+
+pub use added::of_sizes;
 
 use crate::diagnosis::{Day, Diagnosis};
 use crate::draw::{Parts, Width, draw, svg};
@@ -69,7 +72,7 @@ pub fn report(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>, tables: &[Tab
                     (findings::questions(site, diagnosis))
                     (findings::waivers(site, diagnosis))
                     (lists::open(site, diagnosis, open))
-                    @for table in tables { (added(table)) }
+                    @for table in tables { (more(table)) }
                     (lists::met(diagnosis))
                     (sign())
                     (origin(site, made))
@@ -125,7 +128,7 @@ fn drawing(site: &Site, diagnosis: &Diagnosis) -> Markup {
     }
 }
 
-fn added(table: &Table) -> Markup {
+fn more(table: &Table) -> Markup {
     html! {
         @if !table.rows.is_empty() {
             section {

@@ -5,6 +5,7 @@ mod heard;
 mod lists;
 pub mod meter;
 mod sizes;
+pub(crate) mod sizes;
 
 pub use sizes::sizes;
 
