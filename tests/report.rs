@@ -205,7 +205,7 @@ fn the_command_ends_as_check_does_and_overwrites_nothing() {
         let written = run("report", &["-o", file, "--force"]);
         assert_eq!(written.status.code(), code, "{}", program::err(&written));
         assert_eq!(fs::read_to_string(file).expect("written"), program::out(&once));
-        for words in ["2027-01-01", "<h2>Settings to dial in</h2>"] {
+        for words in ["2027-01-01", "<h2>Meter plan</h2>", "<h2>Settings to dial in</h2>"] {
             assert!(program::out(&once).contains(words), "{}: {words}", case.name);
         }
         let refused = run("report", &["-o", file]);

@@ -6,8 +6,9 @@ use crate::diagnosis::Diagnosis;
 use crate::engine::{Request, Site, examine};
 use crate::profile;
 use crate::read::ReadError;
-use crate::render::html::{Made, Table, of_sizes, report};
+use crate::render::html::{Made, Table, of_meter, of_sizes, report};
 use crate::sizing::site::Sizes;
+use coldcheck_core::plan::PlanError;
 use std::io::Write;
 
 pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Failure> {
@@ -28,10 +29,12 @@ pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Fail
 
 /// What other parts of the program have to say about the site.
 fn tables(site: &Site, diagnosis: &Diagnosis) -> Result<Vec<Table>, ReadError> {
-    let sizes = Sizes::of(site, diagnosis).map_err(|error| {
+    let damaged = |error: PlanError| {
         ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
-    })?;
-    Ok(of_sizes(site, &sizes))
+    };
+    let mut tables = of_meter(site).map_err(damaged)?;
+    tables.extend(of_sizes(site, &Sizes::of(site, diagnosis).map_err(damaged)?));
+    Ok(tables)
 }
 
 /// The text that the profile was read from.

@@ -5,7 +5,7 @@ mod added;
 mod findings;
 mod lists;
 
-pub use added::of_sizes;
+pub use added::{of_meter, of_sizes};
 
 use crate::diagnosis::{Day, Diagnosis};
 use crate::draw::{Parts, Width, draw, svg};

@@ -4,7 +4,6 @@ mod frame;
 mod heard;
 mod lists;
 pub mod meter;
-mod sizes;
 pub(crate) mod sizes;
 
 pub use sizes::sizes;

@@ -1,14 +1,61 @@
-//! Tables that other parts of the program fill: sizes with their sources, settings to dial in.
+//! Tables that other parts of the program fill: what to measure, sizes with their sources, settings to
+//! dial in.
 
 use super::Table;
-use crate::engine::Site;
+use crate::engine::{self, Site};
+use crate::meter::names::Names;
+use crate::meter::told::{Sheet, ohms, sheet};
+use crate::meter::topology::Topology;
+use crate::render::terminal::meter::before_ohms;
 use crate::render::terminal::sizes::{label, number, settings};
 use crate::sizing::Formula;
 use crate::sizing::site::Sizes;
+use coldcheck_core::plan::PlanError;
 
 /// What the sizes of a site say, as tables of the report.
 pub fn of_sizes(site: &Site, sizes: &Sizes) -> Vec<Table> {
     vec![dials(sizes), numbers(site, sizes), formulas(sizes)]
+}
+
+/// What a meter must show with the power off, as tables of the report; none where no sheet lists a
+/// link cable between two units.
+///
+/// # Errors
+/// [`PlanError`] never for a site that was read.
+pub fn of_meter(site: &Site) -> Result<Vec<Table>, PlanError> {
+    let plan = engine::plan(site)?;
+    let topology = Topology::of(&plan);
+    if topology.cables.is_empty() {
+        return Ok(Vec::new());
+    }
+    let names = Names::of(site, &topology);
+    let sheet = sheet(&plan, &topology, &names);
+    Ok(vec![steps(&sheet), blind(&sheet)])
+}
+
+/// The readings in their order, with room for what is read.
+fn steps(sheet: &Sheet) -> Table {
+    let row = |step: &crate::meter::told::Step| {
+        let act = step.act.as_ref().map_or_else(String::new, |act| format!("{act} "));
+        vec![
+            step.number.to_string(),
+            format!("{act}{}", step.leads),
+            step.band_text.clone(),
+            ohms(step.band.typical),
+            String::new(),
+        ]
+    };
+    let head = ["No.", "Ohms between the two wires", "Must read", "Usual", "Read"];
+    let mut table = table("Meter plan", &head, sheet.steps.iter().map(row).collect());
+    table.says = before_ohms(sheet).into_iter().chain(sheet.remarks.iter().cloned()).collect();
+    table.says.push("Plug every cable in again and turn its lock.".to_owned());
+    table
+}
+
+fn blind(sheet: &Sheet) -> Table {
+    let row = |one: &crate::meter::told::Blind| vec![one.what.clone(), one.instead.clone()];
+    let rows = sheet.blind.iter().map(row).collect();
+    table("What ohms between the two wires cannot see", &["What", "Instead"], rows)
 }
 
 fn table(title: &str, head: &[&str], rows: Vec<Vec<String>>) -> Table {
