@@ -3,16 +3,22 @@
 mod batch;
 mod changeover;
 mod choices;
+mod draw;
 mod hear;
 mod meter;
+mod profile;
+mod report;
 mod size;
 mod words;
 
 pub use batch::{BatchArgs, LineRange};
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
+pub use draw::{DrawArgs, PictureFormat, WidthArg};
 pub use hear::HearArgs;
 pub use meter::MeterArgs;
+pub use profile::{ProfileAction, ProfileArgs};
+pub use report::ReportPageArgs;
 pub use size::SizeArgs;
 
 use crate::date::Date;
@@ -52,6 +58,8 @@ Examples:
   coldcheck check cables.csv settings.txt
   coldcheck explain address-duplicate
   coldcheck tidy cables.csv settings.txt -o site.toml
+  coldcheck draw cables.csv settings.txt -o site.svg
+  coldcheck report cables.csv settings.txt -o report.html
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
@@ -89,6 +97,12 @@ Examples:
     /// What a meter must show with the power off, and what readings say.
     #[command(long_about = meter::ABOUT, after_help = meter::AFTER)]
     Meter(MeterArgs),
+    /// Draw the site: units, sockets, cables, the power side, and findings where they are.
+    #[command(long_about = draw::ABOUT, after_help = draw::EXAMPLES)]
+    Draw(DrawArgs),
+    /// Write a report to print and sign: one HTML file with everything about the site.
+    #[command(long_about = report::ABOUT, after_help = report::EXAMPLES)]
+    Report(ReportPageArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
     #[command(after_help = "\
 Examples:
@@ -305,54 +319,6 @@ pub struct TidyArgs {
     /// Where the site file goes.
     #[command(flatten)]
     pub output: OutputArgs,
-}
-
-/// Arguments of `profile`.
-#[derive(Args, Debug)]
-pub struct ProfileArgs {
-    /// What to do with profiles.
-    #[command(subcommand)]
-    pub action: ProfileAction,
-}
-
-/// What to do with profiles.
-#[derive(Debug, Subcommand)]
-pub enum ProfileAction {
-    /// Every built-in profile with its summary.
-    #[command(after_help = "\
-Example:
-  coldcheck profile list")]
-    List {
-        /// Form of the list.
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
-    },
-    /// The sockets, every demand with its value and where it comes from, what must be declared,
-    /// and what is left open.
-    #[command(after_help = "\
-Examples:
-  coldcheck profile show plain
-  coldcheck profile show mine.toml --format json")]
-    Show {
-        /// Name of a built-in profile, or the file of another.
-        #[arg(value_name = "NAME|FILE")]
-        profile: String,
-
-        /// Form of the listing.
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
-    },
-    /// Whether a profile is sound: all that is wrong with it, or what it demands in short.
-    #[command(after_help = "\
-Example:
-  coldcheck profile check mine.toml
-
-Exit codes: 0 if the profile is sound, 2 if it is not.")]
-    Check {
-        /// The file; the name of a built-in profile works as well.
-        #[arg(value_name = "FILE")]
-        profile: String,
-    },
 }
 
 /// Arguments of `completions`.

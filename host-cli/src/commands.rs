@@ -4,6 +4,7 @@ mod batch;
 mod changeover;
 mod check;
 mod clap_made;
+mod draw;
 mod explain;
 mod files;
 mod hear;
@@ -11,6 +12,7 @@ mod image;
 mod meter;
 mod new;
 mod profile;
+mod report;
 mod size;
 mod tidy;
 
@@ -56,6 +58,8 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
         Command::Meter(args) => meter::run(cli, args, out),
+        Command::Draw(args) => draw::run(args, out),
+        Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Changeover(args) => changeover::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),

@@ -217,6 +217,11 @@ impl Declared {
         }
     }
 
+    /// Every value that the sheets give: none, one, or several that contradict each other.
+    pub fn stated(&self, subject: Subject, field: Field) -> &[Fact] {
+        self.facts.get(&(subject, Topic::Field(field))).map_or(&[], Vec::as_slice)
+    }
+
     /// Demands that the site states, each with its values: one, or several that contradict each
     /// other.
     pub fn demands(&self) -> impl Iterator<Item = (Demand, &[Fact])> {

@@ -52,6 +52,8 @@ pub struct Diagnostic {
     pub severity: Severity,
     /// The places that identify it.
     pub places: Vec<NamedPlace>,
+    /// The same places by their numbers in the plan.
+    pub at: Vec<Place>,
     /// Others to look at.
     pub related: Vec<NamedPlace>,
     /// What is wrong, in one sentence.
@@ -69,6 +71,8 @@ pub struct Undeclared {
     pub datum: Datum,
     /// Where it is missing.
     pub places: Vec<NamedPlace>,
+    /// The same places by their numbers in the plan.
+    pub at: Vec<Place>,
 }
 
 /// Everything that a check says.
@@ -198,7 +202,10 @@ fn tell(teller: &findings::Teller<'_, '_>) -> Diagnosis {
         undeclared: report
             .undeclared()
             .iter()
-            .map(|datum| Undeclared { datum, places: teller.places_without(datum) })
+            .map(|datum| {
+                let at = teller.places_without(datum);
+                Undeclared { datum, places: teller.names(&at), at }
+            })
             .collect(),
         questions: site.declared.questions.clone(),
         not_understood: site.declared.not_understood.clone(),

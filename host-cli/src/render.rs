@@ -2,7 +2,9 @@
 
 pub mod changeover;
 pub mod explain;
+pub mod html;
 pub mod json;
 pub mod profile;
 pub mod sarif;
 pub mod terminal;
+pub mod told;

@@ -6,7 +6,7 @@
 //! fact that cannot be put into words is an error and never a loss.
 
 mod remarks;
-mod values;
+pub(crate) mod values;
 
 pub(crate) use values::words_of;
 

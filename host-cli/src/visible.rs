@@ -17,6 +17,23 @@ pub fn visible(text: &str) -> Cow<'_, str> {
     }
 }
 
+/// The same for markup, which can hold no code point that Unicode keeps from being a character.
+pub fn in_markup(text: &str) -> Cow<'_, str> {
+    let text = visible(text);
+    if text.chars().any(is_no_character) {
+        text.chars()
+            .map(|sign| if is_no_character(sign) { char::REPLACEMENT_CHARACTER } else { sign })
+            .collect()
+    } else {
+        text
+    }
+}
+
+/// The noncharacters of the Unicode Standard, section 23.7 (from memory).
+const fn is_no_character(sign: char) -> bool {
+    matches!(sign, '\u{FDD0}'..='\u{FDEF}') || (sign as u32) & 0xFFFE == 0xFFFE
+}
+
 /// Whether a character is an order to a terminal and no sign: control characters, ends of lines,
 /// and those of Unicode Standard Annex 9 (from memory) that turn the direction of writing.
 pub(crate) fn acts(character: char) -> bool {

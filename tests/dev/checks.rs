@@ -1,7 +1,7 @@
 //! Setting a machine up, and every check that CI runs.
 
 use coldcheck_tests::python::{BUSES, ORACLES, SHARING};
-use coldcheck_tests::{firmware, paths, tools, wasm};
+use coldcheck_tests::{browser, firmware, paths, tools, wasm};
 use std::process::Command;
 use std::time::Instant;
 
@@ -9,6 +9,9 @@ use std::time::Instant;
 const PROGRAMS: &[(&str, &str)] = &[
     ("qemu-system-arm", "qemu-system-arm"),
     ("node", "nodejs"),
+    ("npm", "npm"),
+    ("chromium", "chromium fonts-dejavu-core"),
+    ("pdftotext", "poppler-utils"),
     ("python3", "python3 python3-venv"),
     ("ngspice", "ngspice"),
 ];
@@ -33,7 +36,8 @@ pub(crate) fn setup() -> Result<(), String> {
         ORACLES.set_up()
     })?;
     BUSES.set_up()?;
-    SHARING.set_up()
+    SHARING.set_up()?;
+    browser::set_up()
 }
 
 /// Installs Debian packages.
@@ -86,6 +90,10 @@ pub(crate) fn test() -> Result<(), String> {
         (
             "listening on an interface",
             vec!["check", "--quiet", "--locked", "--package", "coldcheck", "--features", "live"],
+        ),
+        (
+            "pictures",
+            [&clippy[..], &["--package", "coldcheck", "--features", "png"], &strict].concat(),
         ),
         (
             "core without features",

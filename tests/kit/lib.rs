@@ -1,10 +1,12 @@
 //! What the tests share: cases, generated sites, and the same check on other machines.
 
 pub mod bit_timing;
+pub mod browser;
 pub mod buses;
 pub mod cases;
 pub mod damage;
 pub mod detail;
+pub mod drawings;
 pub mod elf;
 pub mod expected;
 pub mod facts;

@@ -22,7 +22,10 @@ pub fn run(command: &mut Command) -> Output {
 
 /// Whether a program is on this machine.
 pub fn is_there(program: &str) -> bool {
-    Command::new(program).arg("--version").output().is_ok_and(|output| output.status.success())
+    // Poppler's programs take only the short word.
+    ["--version", "-v"].iter().any(|word| {
+        Command::new(program).arg(word).output().is_ok_and(|output| output.status.success())
+    })
 }
 
 /// Whether cargo has this further command.

@@ -90,6 +90,7 @@ impl Teller<'_, '_> {
             severity: rule.severity,
             labels: self.labels(finding, places),
             places: names,
+            at: places.to_vec(),
             related,
             says,
             position,

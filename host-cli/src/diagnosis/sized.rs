@@ -147,6 +147,7 @@ pub(super) fn not_checked(site: &Site, words: &Words, rule: RuleId) -> Vec<NotCh
             because: Because::Missing(DataSet::EMPTY),
             says: says(lack, &phrases),
             places: names,
+            at: lack.places.clone(),
             nowhere: None,
             inputs: lack.lacks.iter().map(|lack| lack.text().into_owned()).collect(),
         }

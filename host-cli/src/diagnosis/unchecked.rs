@@ -34,6 +34,8 @@ pub struct NotChecked {
     pub says: String,
     /// Where what it needs is missing.
     pub places: Vec<NamedPlace>,
+    /// The same places by their numbers in the plan.
+    pub at: Vec<Place>,
     /// The one datum that it needs, if nothing of the site declares it.
     pub nowhere: Option<Datum>,
     /// What it lacks, by the words to write it with, where that is no datum of the plan.
@@ -62,6 +64,7 @@ impl Teller<'_, '_> {
                 because: Because::Missing(DataSet::EMPTY),
                 says: unread.map(|(_, why)| (*why).to_owned()).unwrap_or_default(),
                 places: Vec::new(),
+                at: Vec::new(),
                 nowhere: None,
                 inputs: Vec::new(),
             },
@@ -77,6 +80,7 @@ impl Teller<'_, '_> {
                 because: Because::Undemanded(demand),
                 says: undemanded(demand, self.plan.demands.bits(demand)),
                 places: Vec::new(),
+                at: Vec::new(),
                 nowhere: None,
                 inputs: Vec::new(),
             },
@@ -85,6 +89,7 @@ impl Teller<'_, '_> {
                 because: Because::BlockedBy(root),
                 says: root.rule().text.spoils.to_owned(),
                 places: Vec::new(),
+                at: Vec::new(),
                 nowhere: None,
                 inputs: Vec::new(),
             },
@@ -107,6 +112,7 @@ impl Teller<'_, '_> {
                 because,
                 says,
                 places: Vec::new(),
+                at: Vec::new(),
                 nowhere: None,
                 inputs: Vec::new(),
             }];
@@ -141,6 +147,7 @@ impl Teller<'_, '_> {
             because: Because::Missing(data),
             says: String::new(),
             places: Vec::new(),
+            at: Vec::new(),
             nowhere: match lacks {
                 [(datum, places)] if places.is_empty() && !self.is_declared(*datum) => Some(*datum),
                 _ => None,
@@ -148,8 +155,11 @@ impl Teller<'_, '_> {
             inputs: Vec::new(),
         };
         for (datum, places) in lacks {
-            let places =
-                if places.is_empty() { self.places_without(*datum) } else { self.names(places) };
+            let at = if places.is_empty() { self.places_without(*datum) } else { places.clone() };
+            let places = self.names(&at);
+            entry
+                .at
+                .extend(at.iter().filter(|place| !entry.at.contains(place)).collect::<Vec<_>>());
             if !entry.says.is_empty() {
                 entry.says.push_str("; ");
             }
@@ -175,9 +185,9 @@ impl Teller<'_, '_> {
     }
 
     /// The units or cables that lack a datum; none for data of the whole group.
-    pub(super) fn places_without(&self, datum: Datum) -> Vec<NamedPlace> {
+    pub(super) fn places_without(&self, datum: Datum) -> Vec<Place> {
         let links = Links::build(self.plan);
-        let places: Vec<Place> = match datum.owner() {
+        match datum.owner() {
             Owner::Unit => links.units_without(datum).iter().map(Place::Unit).collect(),
             Owner::Cable => links.cables_without(datum).iter().map(Place::Cable).collect(),
             Owner::Sensor => self
@@ -194,8 +204,7 @@ impl Teller<'_, '_> {
                 .collect(),
             Owner::Heard => self.heard_without(datum),
             Owner::Group => Vec::new(),
-        };
-        self.names(&places)
+        }
     }
 }
 

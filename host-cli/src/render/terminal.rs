@@ -4,17 +4,18 @@ mod frame;
 mod heard;
 mod lists;
 pub mod meter;
-mod sizes;
+pub(crate) mod sizes;
 
 pub use sizes::sizes;
 
 use crate::diagnosis::{Diagnosis, Diagnostic};
 use crate::engine::Site;
-use crate::phrase::{all_of, counted, in_sentence};
+use crate::phrase::counted;
 use crate::read::ReadError;
+use crate::render::told;
 use crate::source::{Origin, Sheets};
 use crate::visible::visible;
-use crate::words::{self, CAUTIONS, WIDTH};
+use crate::words::{CAUTIONS, WIDTH};
 use coldcheck_core::finding::Verdict;
 use coldcheck_core::rule::{Check, Severity};
 use std::fmt::Write;
@@ -48,8 +49,8 @@ pub fn check(site: &Site, diagnosis: &Diagnosis, style: Style) -> String {
     out.undeclared(&diagnosis.undeclared);
     out.counted(diagnosis);
     if !style.quiet {
-        out.not_checked("Not checked:", &diagnosis.not_checked);
-        out.not_checked("Checked, but not everywhere:", &diagnosis.gaps);
+        out.not_checked(told::NOT_CHECKED, &diagnosis.not_checked);
+        out.not_checked(told::GAPS, &diagnosis.gaps);
         out.looked_at_by_none(diagnosis);
         out.demands(site, diagnosis);
         out.not_understood(&site.declared.sheets, diagnosis);
@@ -119,65 +120,18 @@ struct Text {
 
 impl Text {
     fn verdict(&mut self, diagnosis: &Diagnosis) {
-        let tally = diagnosis.tally;
-        let checks = diagnosis.met.len();
-        let mut found: Vec<String> = [
-            (tally.dangers, "danger"),
-            (tally.no_starts, "no-start finding"),
-            (tally.degraded, "degraded finding"),
-            (tally.notes, "note"),
-        ]
-        .iter()
-        .filter(|(count, _)| *count > 0)
-        .map(|(count, word)| counted(usize::from(*count), word))
-        .collect();
-        if let (Some(dangers), Some(which)) = (found.first_mut(), which_danger(diagnosis)) {
-            dangers.push_str(&which);
-        }
-        let found = all_of(&found);
-        let waived = match diagnosis.waived.len() {
-            0 => String::new(),
-            count => format!(" Waived: {}.", counted(count, "finding")),
-        };
-        let lacking = match diagnosis.counted.as_ref().map_or(0, Vec::len) {
-            0 => String::new(),
-            1 => " 1 rule lacks data and counts as a finding.".to_owned(),
-            count => format!(" {count} rules lack data and count as findings."),
-        };
-        let nothing = format!("Nothing found in {}.", counted(checks, "check"));
-        let (word, ink, says) = match diagnosis.verdict {
-            Verdict::Stop => ("STOP", Ink::Alarm, format!("{found}. Keep the power off.")),
-            Verdict::Ask => {
-                let questions = counted(usize::from(tally.questions), "question");
-                let also =
-                    if found.is_empty() { String::new() } else { format!(" Found: {found}.") };
-                ("ASK", Ink::Attention, format!("{questions} to answer first.{also}"))
-            }
-            Verdict::FixFirst if found.is_empty() => ("FIX FIRST", Ink::Alarm, nothing),
-            Verdict::FixFirst => ("FIX FIRST", Ink::Alarm, format!("{found}.")),
-            Verdict::Incomplete => (
-                "INCOMPLETE",
-                Ink::Attention,
-                format!("{nothing} Some of what must be declared is not."),
-            ),
-            Verdict::OkWithNotes => ("OK WITH NOTES", Ink::Calm, format!("{found}.")),
-            Verdict::Ok => ("OK", Ink::Calm, nothing),
+        let (word, says) = told::verdict(diagnosis);
+        let ink = match diagnosis.verdict {
+            Verdict::Stop | Verdict::FixFirst => Ink::Alarm,
+            Verdict::Ask | Verdict::Incomplete => Ink::Attention,
+            Verdict::OkWithNotes | Verdict::Ok => Ink::Calm,
         };
         let head = self.bold(&format!("{word}:"), ink);
-        self.wrapped(&format!("{head} "), &format!("{says}{lacking}{waived}"));
+        self.wrapped(&format!("{head} "), &says);
     }
 
     fn subject(&mut self, site: &Site) {
-        let name = site.declared.site_name().unwrap_or("this site");
-        let assumed = if site.profile_assumed { " (assumed; no sheet names one)" } else { "" };
-        self.wrapped(
-            "",
-            &format!(
-                "{name}; profile {}{assumed}; scope: {}",
-                site.profile.name,
-                words::scope(site.scope).join(", ")
-            ),
-        );
+        self.wrapped("", &told::subject(site));
     }
 
     fn questions(&mut self, sheets: &Sheets, diagnosis: &Diagnosis) {
@@ -198,9 +152,9 @@ impl Text {
             Severity::Note => Ink::Calm,
         };
         self.blank();
-        let asks = if rule.asks { "ask, " } else { "" };
-        let head = self.bold(&format!("{asks}{}:", finding.severity.word()), ink);
-        self.wrapped(&format!("{head} "), &format!("{} [{}]", finding.says, rule.slug));
+        let (head, says) = told::finding(finding);
+        let head = self.bold(&format!("{head}:"), ink);
+        self.wrapped(&format!("{head} "), &says);
         let labels: Vec<_> =
             finding.labels.iter().map(|label| (label.origin, label.text.clone())).collect();
         self.frame(sheets, &labels, ink);
@@ -281,14 +235,4 @@ fn visible_width(text: &str) -> usize {
         }
     }
     width
-}
-
-/// What the dangers are, in brackets behind their number.
-fn which_danger(diagnosis: &Diagnosis) -> Option<String> {
-    let is_danger = |one: &&Diagnostic| one.severity == Severity::Danger;
-    let mut titles =
-        diagnosis.findings.iter().filter(is_danger).map(|one| one.rule.rule().text.title);
-    let first = titles.next()?;
-    let word = if titles.all(|title| title == first) { "" } else { "first: " };
-    Some(format!(" ({word}{})", in_sentence(first)))
 }

@@ -26,6 +26,14 @@ pub(super) fn entry(declared: &Declared, field: Field, fact: &Fact) -> Result<En
     })
 }
 
+/// What a fact says, for people: as it would be written down again, else as the sheet has it.
+pub(crate) fn said(declared: &Declared, field: Field, fact: &Fact) -> String {
+    let written = || fact.origins.first().and_then(|origin| declared.quotable(*origin));
+    words_of(declared, field, fact)
+        .or_else(|| written().map(ToOwned::to_owned))
+        .unwrap_or_else(|| "not readable".to_owned())
+}
+
 /// The first spelling that reads back to the value: one and the same for closed words and
 /// quantities, the person's own for names.
 fn text(form: Form, value: &Value, written: Option<&str>) -> Option<String> {
@@ -133,7 +141,8 @@ fn string_words(strings: &Strings) -> String {
     if array.is_empty() { own } else { format!("{array} {own}") }
 }
 
-const fn pole(pole: Pole) -> &'static str {
+/// A pole in words.
+pub(crate) const fn pole(pole: Pole) -> &'static str {
     match pole {
         Pole::L1 => "L1",
         Pole::L2 => "L2",
@@ -143,7 +152,10 @@ const fn pole(pole: Pole) -> &'static str {
     }
 }
 
-fn bond(bond: &Bond) -> String {
+/// A place where neutral and earth are joined, and when.
+pub(crate) fn bond(bond: &Bond) -> String {
+    let all = OperatingState::WORDS.iter().fold(0, |all, (_, code)| all | code);
+    let is_fixed = bond.stated == all && bond.closed == all;
     let mut states: Vec<_> = OperatingState::WORDS
         .iter()
         .filter(|(_, code)| bond.stated & code != 0)
@@ -152,6 +164,9 @@ fn bond(bond: &Bond) -> String {
             format!("{verb} on {word}")
         })
         .collect();
+    if is_fixed {
+        states = vec!["fixed".to_owned()];
+    }
     let side = matches!(bond.kind, BondPlace::BeforeChangeover | BondPlace::BehindChangeover);
     states.extend(side.then(|| bond.kind.word().to_owned()));
     let place = &bond.place;

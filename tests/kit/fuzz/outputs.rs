@@ -1,7 +1,9 @@
 //! What must hold for every report of a check.
 
 use super::text::{is_fit_for_a_terminal, without_colour};
+use crate::drawings::sound;
 use coldcheck::diagnosis::{Diagnosis, Diagnostic, NamedPlace, NotChecked, stage};
+use coldcheck::draw::Width;
 use coldcheck::engine::Site;
 use coldcheck::read::ReadError;
 use coldcheck::render::terminal::{self, Style};
@@ -32,6 +34,8 @@ pub(super) fn of_report(site: &Site, diagnosis: &Diagnosis) {
     assert!(wrong.is_empty(), "{wrong:?}");
     let results = &sarif::check(site, diagnosis)["runs"][0]["results"];
     assert!(results.as_array().is_some_and(|results| results.len() >= diagnosis.findings.len()));
+    let faults = sound::faults(site, diagnosis, Width::Phone);
+    assert!(faults.is_empty(), "{faults:?}");
 }
 
 /// Everything about sheets that were refused.

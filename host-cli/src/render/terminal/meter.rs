@@ -63,6 +63,25 @@ pub fn text(told: &Told<'_>, style: Style) -> String {
     out.out
 }
 
+/// What is done before the first ohms are read.
+pub(crate) fn before_ohms(sheet: &Sheet) -> [String; 3] {
+    let pins = sheet.pins.map_or_else(
+        || "the two wires of the pair".to_owned(),
+        |(one, two)| format!("pins {one} and {two}"),
+    );
+    [
+        "Every source off and locked off; capacitors waited for. A battery can feed a plug with \
+         every switch off."
+            .to_owned(),
+        format!(
+            "Plug a breakout lead in; no probes in sockets. VOLTS FIRST, here and at every new \
+             place: between {pins}, and from each to the common. More than {MOST_VOLTS} V: no \
+             ohms; find what feeds it."
+        ),
+        "Leads together: what is shown (0.1 to 0.5 ohm) is taken off every reading.".to_owned(),
+    ]
+}
+
 impl Text {
     fn head(&mut self, told: &Told<'_>) {
         let dangers = told.dangers();
@@ -109,27 +128,9 @@ impl Text {
 
     fn before_ohms(&mut self, sheet: &Sheet) {
         self.heading("Before any ohms");
-        let pins = sheet.pins.map_or_else(
-            || "the two wires of the pair".to_owned(),
-            |(one, two)| format!("pins {one} and {two}"),
-        );
-        self.wrapped(
-            "  [ ] ",
-            "Every source off and locked off; capacitors waited for. A battery can feed a plug \
-             with every switch off.",
-        );
-        self.wrapped(
-            "  [ ] ",
-            &format!(
-                "Plug a breakout lead in; no probes in sockets. VOLTS FIRST, here and at every \
-                 new place: between {pins}, and from each to the common. More than {MOST_VOLTS} \
-                 V: no ohms; find what feeds it."
-            ),
-        );
-        self.wrapped(
-            "  [ ] ",
-            "Leads together: what is shown (0.1 to 0.5 ohm) is taken off every reading.",
-        );
+        for act in before_ohms(sheet) {
+            self.wrapped("  [ ] ", &act);
+        }
     }
 
     fn steps(&mut self, sheet: &Sheet) {

@@ -78,18 +78,8 @@ impl Text {
     }
 
     fn quantity(&mut self, site: &Site, quantity: &Quantity) {
-        let answer = &quantity.answer;
-        let item = &quantity.item;
-        let number = answer.text.clone().unwrap_or_else(|| with_unit(answer.number, item.unit));
-        let whose = match item.whose {
-            Whose::Group if item.id.starts_with("feeder.") && item.id != "feeder.current" => {
-                ", feeder".to_owned()
-            }
-            Whose::Group | Whose::Units(_) | Whose::Sensor(_) | Whose::Array(..) => {
-                whose(site, &item.whose)
-            }
-        };
-        let label = format!("{}{whose} [{}]", item.label, item.formula.id);
+        let number = number(quantity);
+        let label = format!("{} [{}]", label(site, quantity), quantity.item.formula.id);
         self.wrapped(&format!("  {number:<NUMBERS$} "), &label);
         if !self.style.quiet {
             let inputs = inputs(&quantity.inputs);
@@ -125,14 +115,39 @@ impl Text {
         if !sizes.must_agree.is_empty() {
             self.wrapped("  must agree on all units: ", &sizes.must_agree.join(", "));
         }
-        for Dial { name, settings } in &sizes.settings {
-            let told = |one: &&Setting| one.by != By::Open || !sizes.must_agree.contains(&one.key);
-            let settings: Vec<String> = settings.iter().filter(told).map(setting).collect();
-            if !settings.is_empty() {
-                self.wrapped(&format!("  {}: ", visible(name)), &settings.join("; "));
-            }
+        for (name, settings) in settings(sizes) {
+            self.wrapped(&format!("  {}: ", visible(name)), &settings.join("; "));
         }
     }
+}
+
+/// A number with its unit, or the words that the trade has for it.
+pub(crate) fn number(quantity: &Quantity) -> String {
+    let answer = &quantity.answer;
+    answer.text.clone().unwrap_or_else(|| with_unit(answer.number, quantity.item.unit))
+}
+
+/// What a number is, and what it is about.
+pub(crate) fn label(site: &Site, quantity: &Quantity) -> String {
+    let item = &quantity.item;
+    let whose = match item.whose {
+        Whose::Group if item.id.starts_with("feeder.") && item.id != "feeder.current" => {
+            ", feeder".to_owned()
+        }
+        Whose::Group | Whose::Units(_) | Whose::Sensor(_) | Whose::Array(..) => {
+            whose(site, &item.whose)
+        }
+    };
+    format!("{}{whose}", item.label)
+}
+
+/// The settings of each unit and sensor. What must agree and is open everywhere is left out.
+pub(crate) fn settings(sizes: &Sizes) -> Vec<(&str, Vec<String>)> {
+    let told = |one: &&Setting| one.by != By::Open || !sizes.must_agree.contains(&one.key);
+    let dials = sizes.settings.iter().map(|Dial { name, settings }| {
+        (name.as_str(), settings.iter().filter(told).map(setting).collect::<Vec<_>>())
+    });
+    dials.filter(|(_, settings)| !settings.is_empty()).collect()
 }
 
 fn setting(setting: &Setting) -> String {

@@ -1,0 +1,41 @@
+//! The command line of `report`.
+
+use super::{OutputArgs, SiteArgs};
+use crate::date::Date;
+use clap::Args;
+
+pub(super) const ABOUT: &str = "\
+Write one HTML file about a site, to print and sign: verdict, drawing, findings with what to do and \
+how to prove it, what was met, what was not checked, waivers, settings to dial in, lines to sign, \
+the version of the program and of its data, and the SHA-256 of each sheet.
+
+The file holds everything it shows: no script, no outside address. It is made for A4 and needs no \
+colour.";
+
+pub(super) const EXAMPLES: &str = "\
+Exit codes are those of `check`: 5 stop, 3 ask, 1 fix first, 4 incomplete, 0 ok; 2 if a sheet cannot \
+be read.
+
+Examples:
+  coldcheck report cables.csv settings.txt -o report.html
+  coldcheck report site.toml --date 2027-03-31 -o report.html --force";
+
+/// Arguments of `report`.
+#[derive(Args, Debug)]
+pub struct ReportPageArgs {
+    /// The site.
+    #[command(flatten)]
+    pub site: SiteArgs,
+
+    /// Count a rule that could not be checked for want of declared data as a finding.
+    #[arg(long)]
+    pub strict: bool,
+
+    /// Hold waivers against this day instead of today; the report bears it.
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::date)]
+    pub date: Option<Date>,
+
+    /// Where the report goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}

@@ -1,0 +1,220 @@
+//! A report to print and sign: one HTML file that holds everything it shows. The text of sheets
+//! is escaped by the template library.
+
+mod added;
+mod findings;
+mod lists;
+
+pub use added::{of_meter, of_sizes};
+
+use crate::diagnosis::{Day, Diagnosis};
+use crate::draw::{Parts, Width, draw, svg};
+use crate::engine::Site;
+use crate::read::RawSheet;
+use crate::render::told::{self, Open};
+use crate::visible::in_markup;
+use crate::words::CAUTIONS;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use sha2::{Digest, Sha256};
+use std::fmt::Write;
+
+const STYLE: &str = include_str!("../../assets/report.css");
+
+/// What a drawing may take of a printed page, in pixels: 269 mm less its heading.
+const HIGHEST_FIGURE: i32 = 960;
+
+/// What the report was made of.
+#[derive(Clone, Copy, Debug)]
+pub struct Made<'m> {
+    /// The sheets.
+    pub sheets: &'m [RawSheet],
+    /// The text of the profile.
+    pub profile: &'m str,
+    /// The day that the report bears.
+    pub day: Day,
+}
+
+/// A table that another part of the program makes: what to measure, sizes, settings.
+#[derive(Clone, Debug, Default)]
+pub struct Table {
+    /// Its heading.
+    pub title: String,
+    /// What is said above it.
+    pub says: Vec<String>,
+    /// Headings of its columns.
+    pub head: Vec<String>,
+    /// Its rows. A table without any is left out with its heading.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The report.
+pub fn report(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>, tables: &[Table]) -> String {
+    let name = told::site_name(site);
+    let open = Open::of(&diagnosis.not_checked);
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { "Report: " (in_markup(name)) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                main {
+                    h1 { bdi { (in_markup(name)) } }
+                    (head(site, diagnosis, made))
+                    p.cautions { (CAUTIONS) }
+                    (lists::open_dangers(&open))
+                    (findings::in_short(diagnosis))
+                    (drawing(site, diagnosis))
+                    (findings::findings(site, diagnosis))
+                    (findings::questions(site, diagnosis))
+                    (findings::waivers(site, diagnosis))
+                    (lists::open(site, diagnosis, open))
+                    @for table in tables { (more(table)) }
+                    (lists::met(diagnosis))
+                    (sign())
+                    (origin(site, made))
+                    p.cautions { (CAUTIONS) }
+                }
+            }
+        }
+    };
+    page.into_string() + "\n"
+}
+
+fn head(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>) -> Markup {
+    let (word, says) = told::verdict(diagnosis);
+    let clock = if made.day.from_clock { " (UTC)" } else { "" };
+    html! {
+        p.verdict { strong { (word) ":" } " " (says) }
+        dl {
+            dt { "Date" } dd { (made.day.date) (clock) }
+            dt { "Profile" } dd { (in_markup(&told::profile(site))) }
+            dt { "Scope" } dd { (told::scope(site)) }
+            dt { "Stages" } dd { (diagnosis.stages.join(", ")) }
+        }
+    }
+}
+
+/// The drawing in parts that fit a page each, and one for a phone's screen.
+fn drawing(site: &Site, diagnosis: &Diagnosis) -> Markup {
+    let page = draw(site, diagnosis, Width::Page, Parts::Picture);
+    let phone = draw(site, diagnosis, Width::Phone, Parts::Picture);
+    let parts = page.pages(HIGHEST_FIGURE);
+    let caption = |at: usize| {
+        let mut caption = page.caption.clone();
+        if parts.len() > 1 {
+            let _ = write!(caption.title, ", part {} of {}", at + 1, parts.len());
+        }
+        caption
+    };
+    let whole = phone.pages(i32::MAX);
+    html! {
+        section {
+            h2 { "Drawing" }
+            div.broad {
+                @for (at, area) in parts.iter().enumerate() {
+                    figure { (svg::window(&page.scene, *area, &caption(at), &format!("page-{at}"))) }
+                }
+            }
+            div.narrow {
+                @for area in whole {
+                    figure { (svg::window(&phone.scene, area, &phone.caption, "phone")) }
+                }
+            }
+        }
+    }
+}
+
+fn more(table: &Table) -> Markup {
+    html! {
+        @if !table.rows.is_empty() {
+            section {
+                h2 { (in_markup(&table.title)) }
+                @for says in &table.says { p { (in_markup(says)) } }
+                table {
+                    thead { tr { @for cell in &table.head { th scope="col" { (in_markup(cell)) } } } }
+                    tbody {
+                        @for row in &table.rows {
+                            tr { @for cell in row { td { (in_markup(cell)) } } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn sign() -> Markup {
+    html! {
+        section.sign {
+            h2 { "Signatures" }
+            table {
+                thead { tr {
+                    th scope="col" { "What was done" }
+                    th scope="col" { "Name" }
+                    th scope="col" { "Date" }
+                    th scope="col" { "Signature" }
+                } }
+                tbody {
+                    @for done in [
+                        "Wired, and the sheets written",
+                        "Sheets held against the plant",
+                        "Findings mended and proved",
+                        "What was not checked was weighed",
+                    ] {
+                        tr { th scope="row" { (done) } td {} td {} td {} }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Version, profile and sheets, each with its hash, so that a changed one is known.
+fn origin(site: &Site, made: &Made<'_>) -> Markup {
+    let named = site.profile_named.as_deref().unwrap_or(&site.profile.name);
+    html! {
+        section {
+            h2 { "Made from" }
+            table {
+                thead { tr { th scope="col" { "What" } th scope="col" { "SHA-256" } } }
+                tbody {
+                    tr {
+                        td { "coldcheck " (env!("CARGO_PKG_VERSION")) }
+                        td { "the program, by its version" }
+                    }
+                    tr {
+                        td { "profile " (in_markup(named)) }
+                        td.hash { (hash(made.profile.as_bytes())) }
+                    }
+                    @for sheet in made.sheets {
+                        tr {
+                            td { "sheet " bdi { (in_markup(&sheet.name)) } }
+                            td.hash { (hash(&sheet.bytes)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn hash(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn the_hash_is_that_of_the_standard() {
+        // FIPS 180-2, appendix B.1: the message "abc" (from memory).
+        let wanted = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+        assert_eq!(super::hash(b"abc"), wanted);
+    }
+}
