@@ -36,7 +36,7 @@ pub fn of_meter(site: &Site) -> Result<Vec<Table>, PlanError> {
 /// The readings in their order, with room for what is read.
 fn steps(sheet: &Sheet) -> Table {
     let row = |step: &crate::meter::told::Step| {
-        let act = step.act.as_ref().map_or_else(String::new, |act| format!("{act} "));
+        let act = step.act.as_ref().map_or_else(String::new, |act| format!("{act}: "));
         vec![
             step.number.to_string(),
             format!("{act}{}", step.leads),
