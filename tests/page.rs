@@ -3,6 +3,7 @@
 //! What needs a browser is ignored in a plain `cargo test`; `cargo dev test` sets one up.
 
 use coldcheck::diagnosis::Diagnosis;
+use coldcheck::draw::{Parts, Width, draw};
 use coldcheck::engine::{Refusal, Site};
 use coldcheck::read::RawSheet;
 use coldcheck::render::json;
@@ -40,6 +41,7 @@ fn told(
     json!({
         "name": name,
         "sizes": sizes_text(&site, &sizes, style),
+        "drawing": draw(&site, &diagnosis, Width::Page, Parts::Picture).svg(),
         "state": { "sheets": texts, "scope": scope.unwrap_or("") },
         "report": json::check(&site, &diagnosis),
         "text": check(&site, &diagnosis, style),

@@ -294,6 +294,31 @@ await run({
     await page.waitForSelector("#finding-1 pre:has-text('term-too-many')");
   },
 
+  "the drawing is there, whole, and without anything that acts": async () => {
+    const page = await open();
+    await page.click("#tab-sheets");
+    await page.click("[data-key='new sheet']");
+    const name = `</text><script>globalThis.harmed = 1</script><a href="javascript:harmed=1">`;
+    await fillText(page, `site = ${name}\nunit 1 = coordinator, addr 1\nunit 2 = follower, addr 2\n`);
+    await page.click("#tab-dial");
+    const drawn = await page.evaluate(() => {
+      const { parts } = globalThis.coldcheck.ask("site_parts", { ...{ sheets: [{ name: "settings.txt", text: document.getElementById("sheet-text").value }] }, width: document.getElementById("parts").clientWidth });
+      const sent = new DOMParser().parseFromString(parts.find((part) => part.id === "drawing").svg, "image/svg+xml");
+      const shown = document.querySelector("#parts svg");
+      const count = (where, what) => where.querySelectorAll(what).length;
+      return {
+        harmed: globalThis.harmed,
+        scripts: count(shown, "script, a, image, foreignObject, use, style"),
+        shapes: ["g", "rect", "polyline", "text", "title"].map((what) => count(shown, what) - count(sent, what)),
+        texts: count(shown, "text"),
+        title: shown.querySelector("title").textContent === sent.querySelector("title").textContent,
+        wide: shown.getBoundingClientRect().width,
+      };
+    });
+    expect(drawn.texts > 5 && drawn.wide > 300, JSON.stringify(drawn));
+    equal([drawn.harmed, drawn.scripts, drawn.shapes, drawn.title], [undefined, 0, [0, 0, 0, 0, 0], true], "as it was sent");
+  },
+
   "the cautions stand wherever something is to be touched": async () => {
     const page = await open();
     await begin(page);

@@ -8,7 +8,7 @@ const sites = JSON.parse(readFileSync(further[0], "utf8"));
 await run({
   "the page says what the command line says": async () => {
     const page = await open();
-    for (const { name, state, report, text, sizes } of sites) {
+    for (const { name, state, report, text, sizes, drawing } of sites) {
       const found = await page.evaluate((state) => {
         globalThis.coldcheck.open(state);
         const { report, text, errors } = globalThis.coldcheck.answer();
@@ -16,13 +16,15 @@ await run({
         const shown = document.getElementById("text").textContent;
         const cards = [...document.querySelectorAll("#found-list .finding[id] h3")].map((one) => one.textContent);
         const word = document.querySelector("#verdict").textContent;
-        const asked = { ...state, scope: state.scope || undefined };
+        const asked = { ...state, scope: state.scope || undefined, width: 800 };
         const { parts } = globalThis.coldcheck.ask("site_parts", asked);
         const sizes = parts.find((part) => part.id === "sizes").text;
-        return { report, text, errors, shown, cards, word, sizes };
+        const drawing = parts.find((part) => part.id === "drawing").svg;
+        return { report, text, errors, shown, cards, word, sizes, drawing };
       }, state);
       equal(found.report, report, `${name}: the report`);
       equal(found.text, text, `${name}: the text`);
+      equal(found.drawing, drawing, `${name}: the drawing`);
       equal(found.sizes, sizes, `${name}: the sizes`);
       equal(found.shown, text, `${name}: the text on the page`);
       const findings = report.findings.map(({ severity, says, asks }, at) => `${at + 1}${asks ? "ask, " : ""}${severity}: ${says}`);

@@ -27,7 +27,7 @@ pub(crate) fn parts(asked: &Asked) -> Value {
     let mut parts = vec![json!({
         "id": "drawing",
         "title": "Drawing",
-        "svg": draw(&site, &diagnosis, asked.width, Parts::Whole).svg(),
+        "svg": draw(&site, &diagnosis, asked.width, Parts::Picture).svg(),
     })];
     if let Ok(plan) = engine::plan(&site) {
         parts.push(settings(&dial::settings(&site, plan.demands)));
