@@ -196,3 +196,12 @@ fn completions_and_manual_come_from_the_definition_of_the_command_line() {
     assert_eq!(code(&wrong), 2);
     assert!(err(&wrong).contains("check, perhaps"), "{}", err(&wrong));
 }
+
+#[test]
+fn a_program_without_the_page_says_how_to_get_it() {
+    let folder = folder("page");
+    let output = run_in(&folder, &["page", "-o", "coldcheck.html"]);
+    assert_eq!(code(&output), 2);
+    assert!(words(&err(&output)).contains("cargo dev page && cargo build"), "{}", err(&output));
+    assert!(!folder.join("coldcheck.html").exists());
+}

@@ -170,6 +170,11 @@ Examples:
   coldcheck changeover record.csv --nominal 120 --curve --format json
   coldcheck changeover two-legs.csv --channel CH1 --channel CH2")]
     Changeover(ChangeoverArgs),
+    /// Write the page: one HTML file that does all this on a phone, without a network.
+    #[command(after_help = "\
+Example:
+  coldcheck page -o coldcheck.html")]
+    Page(PageArgs),
     /// List, show or check profiles: what is demanded of a group, and by whom.
     #[command(after_help = "\
 Examples:
@@ -317,6 +322,14 @@ pub struct TidyArgs {
     pub site: SiteArgs,
 
     /// Where the site file goes.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// Arguments of `page`.
+#[derive(Args, Debug)]
+pub struct PageArgs {
+    /// Where the page goes.
     #[command(flatten)]
     pub output: OutputArgs,
 }

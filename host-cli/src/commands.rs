@@ -11,6 +11,7 @@ mod hear;
 mod image;
 mod meter;
 mod new;
+mod page;
 mod profile;
 mod report;
 mod size;
@@ -67,6 +68,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::New(args) => new::run(cli, args, out, err),
         Command::Size(args) => size::run(cli, args, out),
         Command::Tidy(args) => tidy::run(cli, args, out, err),
+        Command::Page(args) => page::run(args, out),
         Command::Profile(args) => profile::run(args, out),
         Command::Completions(args) => clap_made::completions(args, out),
         Command::Man(args) => clap_made::manual(args, out),

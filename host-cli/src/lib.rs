@@ -11,7 +11,8 @@
 //! 6. [`engine`] runs the core's checks over them; [`diagnosis`] tells the outcome. [`log`] reads
 //!    what a recorder wrote down, [`hearing`] what it tells of the group.
 //! 7. [`sizing`]: currents, conductors, fuses, strings; [`dial`]: settings to dial in.
-//! 8. [`draw`]: the site as a picture; [`render`]: terminal, JSON, report; [`listing`]: plain lines for
+//! 8. [`edit`]: one fact changed in the text of the sheets.
+//! 9. [`draw`]: the site as a picture; [`render`]: terminal, JSON, report; [`listing`]: plain lines for
 //!    comparing machines; [`batch`]: many
 //!    sites, a line each. `commands`: the command line, the only part that touches files.
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test may panic: that is how it fails"))]
@@ -29,6 +30,7 @@ pub mod demand_words;
 pub mod diagnosis;
 pub mod dial;
 pub mod draw;
+pub mod edit;
 pub mod engine;
 pub mod fault;
 pub mod field;

@@ -92,6 +92,24 @@ pub(crate) fn heading_words() -> impl Iterator<Item = &'static str> {
     heading::Heading::all_words()
 }
 
+/// The text of a file, in whatever encoding it was saved.
+///
+/// # Errors
+/// If it is no text, or too large.
+pub fn text_of(file: &RawSheet) -> Result<String, ReadError> {
+    decode::decode(&file.name, &file.bytes)
+}
+
+/// Whether a sheet is a site file, in TOML or JSON.
+pub(crate) fn is_site_file(text: &str) -> bool {
+    text.trim_start().starts_with('{') || tree::looks_like_toml(text)
+}
+
+/// The columns of the cable list that a sheet holds, and the sign between its cells.
+pub(crate) fn columns_of_cables(sheet: SheetId, text: &str) -> Option<(u8, Vec<(Column, Cell)>)> {
+    table::columns_of_cables(sheet, text)
+}
+
 /// The words over the columns of a cable list: for each column all the words for it.
 #[doc(hidden)]
 pub fn heading_synonyms() -> Vec<&'static [&'static str]> {
@@ -99,7 +117,7 @@ pub fn heading_synonyms() -> Vec<&'static [&'static str]> {
 }
 
 /// A file as it was given: name and bytes.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RawSheet {
     /// The name that the person used.
     pub name: String,

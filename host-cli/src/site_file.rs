@@ -51,7 +51,8 @@ impl List {
     pub const ALL: [Self; 6] =
         [Self::Unit, Self::Pack, Self::Sensor, Self::Device, Self::Cable, Self::Waiver];
 
-    const fn word(self) -> &'static str {
+    /// Its key in a site file.
+    pub const fn word(self) -> &'static str {
         match self {
             Self::Unit => "unit",
             Self::Pack => "pack",
@@ -73,7 +74,8 @@ pub struct Table {
 }
 
 impl Table {
-    fn value(&self, key: &str) -> &str {
+    /// The value under a key; empty if it has none.
+    pub fn value(&self, key: &str) -> &str {
         let entry = self.entries.iter().find(|entry| entry.key == key);
         entry.and_then(|entry| entry.value.as_deref()).unwrap_or("")
     }
@@ -246,7 +248,7 @@ fn hint(out: &mut String, hint: &str) {
     let _ = writeln!(out, "{}", textwrap::fill(&one_line(hint), options));
 }
 
-fn toml_key(key: &str) -> String {
+pub(crate) fn toml_key(key: &str) -> String {
     let is_bare = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-');
     if !key.is_empty() && key.chars().all(is_bare) { key.to_owned() } else { toml_text(key) }
 }
@@ -260,7 +262,7 @@ fn json_value(value: &str) -> serde_json::Value {
 }
 
 /// A whole number as a number, everything else as a text.
-fn toml_value(value: &str) -> String {
+pub(crate) fn toml_value(value: &str) -> String {
     match value.parse::<u32>() {
         Ok(number) if number.to_string() == value => value.to_owned(),
         Ok(_) | Err(_) => toml_text(value),
@@ -287,7 +289,7 @@ fn toml_text(text: &str) -> String {
 }
 
 /// A cell of a table with commas.
-fn cell(text: &str) -> String {
+pub(crate) fn cell(text: &str) -> String {
     let text = one_line(text);
     if text.contains([',', '"']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text }
 }

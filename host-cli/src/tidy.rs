@@ -12,10 +12,11 @@ pub(crate) use values::words_of;
 
 use crate::declared::{Declared, End, Subject};
 use crate::engine::{self, Refusal, Request, Site};
-use crate::field::Field;
+use crate::field::{Field, Form};
 use crate::image;
 use crate::read::{RawSheet, ReadError};
 use crate::site_file::{Entry, List, SiteFile, Table};
+use crate::value;
 use crate::words;
 use coldcheck_core::plan::CableKind;
 
@@ -40,9 +41,35 @@ pub fn tidy(site: &Site, request: &Request<'_>) -> Result<String, Untidy> {
     if questions > 0 {
         return Err(Untidy::Questions(questions));
     }
-    let text = site_file(site, request).map_err(Untidy::NoWords)?.toml();
+    let text = site_file(site, request, Ends::MustBeKnown).map_err(Untidy::NoWords)?.toml();
     reads_back(site, request, &text).map_err(Untidy::NoWords)?;
     Ok(text)
+}
+
+/// What the sheets say, in the order and the spelling of a site file, also where they leave a
+/// question open: facts with two values are left out, and an end that nobody knows has the words
+/// of the sheet.
+///
+/// # Errors
+/// If there are no words for a fact.
+pub fn shape(site: &Site, request: &Request<'_>) -> Result<SiteFile, ReadError> {
+    site_file(site, request, Ends::AsWritten)
+}
+
+/// What a field's value is written as, whatever way a person writes it.
+///
+/// # Errors
+/// What is expected there.
+pub fn spelled(form: Form, text: &str) -> Result<String, String> {
+    let value = value::parse(form, text)?;
+    values::text(form, &value, Some(text)).ok_or_else(|| "a value on one line".to_owned())
+}
+
+/// How to take the end of a cable of which nobody knows where it goes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Ends {
+    MustBeKnown,
+    AsWritten,
 }
 
 /// Reads the text as a sheet of its own: it must give the same image, names and all.
@@ -78,7 +105,7 @@ fn reads_back(site: &Site, request: &Request<'_>, text: &str) -> Result<(), Read
     }
 }
 
-fn site_file(site: &Site, request: &Request<'_>) -> Result<SiteFile, ReadError> {
+fn site_file(site: &Site, request: &Request<'_>, ends: Ends) -> Result<SiteFile, ReadError> {
     let declared = &site.declared;
     let mut tables = Vec::new();
     if declared.lists_units {
@@ -103,7 +130,7 @@ fn site_file(site: &Site, request: &Request<'_>) -> Result<SiteFile, ReadError> 
         tables.push(thing(declared, List::Device, name, Subject::Device(*device))?);
     }
     for cable in &site.assembled.map.cables {
-        tables.push(self::cable(site, *cable)?);
+        tables.push(self::cable(site, *cable, ends)?);
     }
     tables.extend(declared.waivers.iter().map(waiver));
     let demands = declared.demands().filter_map(|(demand, facts)| {
@@ -179,13 +206,13 @@ fn thing(
     Ok(Table { list, entries })
 }
 
-fn cable(site: &Site, position: usize) -> Result<Table, ReadError> {
+fn cable(site: &Site, position: usize, taken: Ends) -> Result<Table, ReadError> {
     let declared = &site.declared;
     let cable = &declared.cables[position];
     let key = if cable.key.is_empty() { "unlabelled" } else { "label" };
     let mut entries = vec![Entry::new(key, &cable.label)];
     for (which, keys) in [("from", "from_port"), ("to", "to_port")].into_iter().enumerate() {
-        end(site, position, which, keys, &mut entries)?;
+        end(site, position, which, keys, taken, &mut entries)?;
     }
     // A battery or sensor lead between two units is asked about if a sheet says so. One that goes
     // unasked got its kind from its sockets, and gets it from them again.
@@ -213,6 +240,7 @@ fn end(
     cable: usize,
     which: usize,
     (key, port_key): (&str, &str),
+    taken: Ends,
     entries: &mut Vec<Entry>,
 ) -> Result<(), ReadError> {
     let declared = &site.declared;
@@ -225,7 +253,12 @@ fn end(
         }
         End::Open => "-".to_owned(),
         End::Pack(_) | End::Sensor(_) | End::Device(_) | End::Unknown => {
-            declared.words_for_end(cable, which).ok_or_else(|| {
+            let as_written = || {
+                let cells = declared.cables[cable].end_origins[which].iter();
+                let words = cells.filter_map(|origin| declared.quotable(*origin));
+                (taken == Ends::AsWritten).then(|| words.collect::<Vec<_>>().join(" "))
+            };
+            declared.words_for_end(cable, which).or_else(as_written).ok_or_else(|| {
                 let label = &declared.cables[cable].label;
                 ReadError::file(
                     "the site file",

@@ -11,6 +11,7 @@ mod graphs;
 mod meter;
 mod mutants;
 mod oracles;
+mod page;
 mod rig;
 mod size;
 
@@ -43,6 +44,7 @@ cargo dev COMMAND
                 so many times (20; with --release): how often the true one comes first
   mutants       small changes of the core, each of which must be noticed (cargo-mutants)
   oracles       generated sites with faults, core against three other judges
+  page          the page as one HTML file in target/page, and its size
   rig [UNITS]   every group of 2 to 8 units with one fault, on the emulated gateway and on the
                 laptop (with --release); or of so many units, or one in so many: rig 6-8 1/10
   sites N [U]   N generated sites as lines of JSON, right and faulty, of U units each
@@ -60,6 +62,7 @@ fn main() -> ExitCode {
         ["graphs"] => graphs::print(false),
         ["graphs", "--all"] => graphs::print(true),
         ["oracles"] => oracles::print(),
+        ["page"] => page::print(),
         ["bench"] => batch::bench(),
         ["fleet"] => {
             batch::on_workers();

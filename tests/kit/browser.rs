@@ -1,9 +1,10 @@
 //! Headless Chromium by playwright-core, with axe-core: Debian's browser, packages of npm in
 //! `target/browser`.
 
-use crate::{paths, tools};
+use crate::{page, paths, tools};
 use coldcheck::draw::measure::{Face, width};
 use serde_json::json;
+use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -57,4 +58,15 @@ fn all_widths() -> serde_json::Value {
         json!({ "sign": sign, "bold": bold, "width": width(&sign.to_string(), Face { size: 1000, bold }) })
     })
     .collect()
+}
+
+/// Runs a script of `tests/page` on the page and gives what it printed.
+///
+/// # Panics
+/// If it finds anything wrong; the message holds what.
+pub fn work(script: &str, further: &[&OsStr]) -> String {
+    let mut node = Command::new("node");
+    node.arg(paths::tests().join("page").join(script)).arg(modules()).arg(page::file());
+    let output = tools::run(node.args(further));
+    String::from_utf8_lossy(&output.stdout).into_owned()
 }

@@ -28,6 +28,7 @@ pub mod measure;
 pub mod meter;
 pub mod oracle;
 pub mod outside;
+pub mod page;
 pub mod paths;
 pub mod plans;
 pub mod program;

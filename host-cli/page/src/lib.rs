@@ -1,17 +1,21 @@
 //! The engine as a WebAssembly library: raw exports, no glue code, no outside address.
 //!
-//! The caller asks for room with `input`, writes there, calls `check_sheets` or `check_image`,
-//! and reads as many bytes as that returns from `output`. Any call may move the memory.
+//! The caller asks for room with `input`, writes there, calls one of the others, and reads as many
+//! bytes as that returns from `output`. Any call may move the memory. Unless said otherwise, JSON
+//! comes in and goes out, and an answer that holds `refused` says in words why it is no other.
 #![allow(unsafe_code, reason = "an export under its own name counts as unsafe; no block is")]
 
-use coldcheck::date::Date;
-use coldcheck::diagnosis::Day;
-use coldcheck::engine::{Request, examine};
+mod about;
+mod changes;
+mod files;
+mod parts;
+mod request;
+mod shown;
+mod told;
+
 use coldcheck::image;
 use coldcheck::listing::listing;
-use coldcheck::read::{RawSheet, ReadError};
-use coldcheck::render::{json, terminal};
-use coldcheck_core::plan::Scope;
+use request::Asked;
 use serde_json::{Value, json};
 use std::sync::{Mutex, PoisonError};
 
@@ -48,10 +52,7 @@ pub extern "C" fn output() -> *const u8 {
 /// the report of `check`, or `{"errors": text}`. Returns the length of the answer.
 #[unsafe(no_mangle)]
 pub extern "C" fn check_sheets() -> usize {
-    answer(|input| match serde_json::from_slice(input) {
-        Ok(request) => sheets(&request).to_string(),
-        Err(error) => json!({ "errors": error.to_string() }).to_string(),
-    })
+    in_json("errors", sheets)
 }
 
 /// Checks a plan image. In: the image. Out: the lines of [`listing`], or one line that begins
@@ -64,6 +65,75 @@ pub extern "C" fn check_image() -> usize {
     })
 }
 
+/// Checks sheets for the eye. In: as [`check_sheets`], and `clock`, the day of the clock in place of
+/// a `date`. Out: `report`, `text` as on the command line, the same in parts, and the site as it was
+/// understood; or `errors` with their `places`.
+#[unsafe(no_mangle)]
+pub extern "C" fn show_site() -> usize {
+    in_json("refused", |request| shown::shown(&Asked::of(request)))
+}
+
+/// What else there is to tell about a site. In: as [`show_site`], and the `width` in pixels that a
+/// drawing may have. Out: `parts`, each with its `title`
+/// and a `table`, a `text` or an `svg`.
+#[unsafe(no_mangle)]
+pub extern "C" fn site_parts() -> usize {
+    in_json("refused", |request| parts::parts(&Asked::of(request)))
+}
+
+/// A right site to start from. In: `profile`, `units`. Out: `sheets`, and the `blanks` to fill in.
+#[unsafe(no_mangle)]
+pub extern "C" fn new_site() -> usize {
+    in_json("refused", changes::new)
+}
+
+/// One change in the text of the sheets. In: `sheets`, `change`. Out: `sheets`, and whether they
+/// were written `anew`.
+#[unsafe(no_mangle)]
+pub extern "C" fn edit_site() -> usize {
+    in_json("refused", changes::edit)
+}
+
+/// The site as one canonical site file. In: as [`show_site`]. Out: `text`.
+#[unsafe(no_mangle)]
+pub extern "C" fn tidy_site() -> usize {
+    in_json("refused", |request| files::tidy(&Asked::of(request)))
+}
+
+/// The plan image for a gateway. In: as [`show_site`]. Out: its `bytes`, and a `note` unless the
+/// verdict is ok.
+#[unsafe(no_mangle)]
+pub extern "C" fn plan_image() -> usize {
+    in_json("refused", |request| files::image(&Asked::of(request)))
+}
+
+/// The text of a file. In: its bytes. Out: `text`; of a whole plan image only that it is an `image`.
+#[unsafe(no_mangle)]
+pub extern "C" fn read_file() -> usize {
+    answer(|input| files::text(input).to_string())
+}
+
+/// What a person chooses from: profiles with their sockets, facts with their words, kinds of cables;
+/// and the cautions. In: nothing.
+#[unsafe(no_mangle)]
+pub extern "C" fn about() -> usize {
+    answer(|_| about::about().to_string())
+}
+
+/// A rule explained. In: `rule`, its name. Out: `text`, as on the command line.
+#[unsafe(no_mangle)]
+pub extern "C" fn explain_rule() -> usize {
+    in_json("refused", about::explain)
+}
+
+/// Answers JSON with JSON; what is no JSON is answered under the given key.
+fn in_json(wrong: &str, act: impl FnOnce(&Value) -> Value) -> usize {
+    answer(|input| match serde_json::from_slice(input) {
+        Ok(request) => act(&request).to_string(),
+        Err(error) => json!({ wrong: error.to_string() }).to_string(),
+    })
+}
+
 fn answer(act: impl FnOnce(&[u8]) -> String) -> usize {
     with_buffers(|buffers| {
         buffers.output = act(&buffers.input).into_bytes();
@@ -72,50 +142,9 @@ fn answer(act: impl FnOnce(&[u8]) -> String) -> usize {
 }
 
 fn sheets(request: &Value) -> Value {
-    let files: Vec<RawSheet> = request["sheets"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .map(|sheet| RawSheet {
-            name: sheet["name"].as_str().unwrap_or("sheet").to_owned(),
-            bytes: sheet["text"].as_str().unwrap_or("").as_bytes().to_vec(),
-        })
-        .collect();
-    let scope = match request["scope"].as_str() {
-        Some("communication") => Some(Scope::COMMUNICATION),
-        Some("power") => Some(Scope::POWER),
-        Some("all") => Some(Scope::ALL),
-        Some(_) | None => None,
-    };
-    let date = match request["date"].as_str() {
-        None => None,
-        Some(text) => match Date::read(text) {
-            Some(date) => Some(Day { date, from_clock: false }),
-            None => return json!({ "errors": format!("error: {text} is no day; 2027-03-31 is") }),
-        },
-    };
-    let strict = request["strict"].as_bool().unwrap_or(false);
-    let request = Request {
-        files: &files,
-        profile: request["profile"].as_str(),
-        scope,
-        load_profile: &|name| {
-            Err(ReadError::file(name, "no built-in profile has this name", "a built-in profile"))
-        },
-    };
-    match examine(&request) {
-        Ok((site, mut diagnosis)) => {
-            if let Some(day) = date {
-                diagnosis.waive(&site, day);
-            }
-            if strict {
-                diagnosis.be_strict();
-            }
-            json::check(&site, &diagnosis)
-        }
-        Err(refusal) => {
-            json!({ "errors": terminal::errors(&refusal.sheets, &refusal.errors, false) })
-        }
+    match Asked::of(request).examined() {
+        Ok((site, diagnosis)) => coldcheck::render::json::check(&site, &diagnosis),
+        Err(errors) => json!({ "errors": errors.text }),
     }
 }
 

@@ -135,6 +135,13 @@ pub(super) fn find(sheet: SheetId, text: &str, explained: &[(Folded, Column)]) -
     unclear.map(|table| Found::Table(Box::new(table))).or(unseparated.map(Found::Unseparated))
 }
 
+/// The columns of a cable list, and the sign between its cells.
+pub(super) fn columns_of_cables(sheet: SheetId, text: &str) -> Option<(u8, Vec<(Column, Cell)>)> {
+    let Some(Found::Table(table)) = find(sheet, text, &[]) else { return None };
+    let Separator::Sign(sign) = table.separator else { return None };
+    (table.kind == TableKind::Cables).then_some((sign, table.heading.columns))
+}
+
 /// Whether cells can be a further heading at all: rows have numbers in them.
 fn may_be_heading(cells: &[Cell]) -> bool {
     cells.iter().all(|cell| !cell.text.contains(|c: char| c.is_ascii_digit() || c == '='))

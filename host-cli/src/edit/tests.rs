@@ -1,0 +1,161 @@
+use super::*;
+use crate::start::start;
+
+fn no_profile(name: &str) -> Result<String, ReadError> {
+    Err(ReadError::file(name, "not built in", "a built-in profile"))
+}
+
+fn new_site(units: u16) -> Vec<RawSheet> {
+    let profile =
+        crate::profile::parse("plain", crate::profile::builtin("plain").unwrap()).unwrap();
+    let site = start(&profile, "plain", units).unwrap();
+    [("cables.csv", site.cable_list()), ("settings.txt", site.settings_list())]
+        .map(|(name, text)| RawSheet { name: name.to_owned(), bytes: text.into_bytes() })
+        .to_vec()
+}
+
+fn made(sheets: &[RawSheet], change: &Edit) -> Edited {
+    edit(sheets, change, &no_profile).unwrap_or_else(|says| panic!("{change:?}: {says}"))
+}
+
+fn unit(number: u16, key: &str, value: &str) -> Edit {
+    let of = Of::Named(List::Unit, format!("unit {number}"));
+    Edit::Set { of, key: key.to_owned(), value: (!value.is_empty()).then(|| value.to_owned()) }
+}
+
+fn group(key: &str, value: &str) -> Edit {
+    Edit::Set { of: Of::Group, key: key.to_owned(), value: Some(value.to_owned()) }
+}
+
+fn socket(name: &str, port: &str) -> Socket {
+    Socket { name: name.to_owned(), port: port.to_owned() }
+}
+
+fn text(sheets: &[RawSheet], at: usize) -> String {
+    String::from_utf8(sheets[at].bytes.clone()).unwrap()
+}
+
+/// Lines that one text has and the other has not.
+fn difference(before: &str, after: &str) -> (Vec<String>, Vec<String>) {
+    let lacking = |one: &str, other: &str| {
+        one.lines()
+            .filter(|line| other.lines().all(|have| have != *line))
+            .map(ToOwned::to_owned)
+            .collect()
+    };
+    (lacking(before, after), lacking(after, before))
+}
+
+#[test]
+fn a_fact_that_is_stated_is_changed_where_it_stands() {
+    let sheets = new_site(3);
+    let edited = made(&sheets, &unit(2, "address", "9"));
+    assert!(!edited.anew);
+    assert_eq!(text(&edited.sheets, 0), text(&sheets, 0));
+    let (gone, new) = difference(&text(&sheets, 1), &text(&edited.sheets, 1));
+    assert_eq!(
+        (gone.as_slice(), new.as_slice()),
+        (&["address = 2".to_owned()][..], &["address = 9".to_owned()][..])
+    );
+}
+
+#[test]
+fn a_blank_is_filled_in() {
+    let sheets = new_site(3);
+    let edited = made(&sheets, &group("neutral-earth bond", "main board (fixed)"));
+    let (gone, new) = difference(&text(&sheets, 1), &text(&edited.sheets, 1));
+    assert_eq!(gone, ["# neutral-earth bond ="]);
+    assert_eq!(new, ["neutral-earth bond = main board (fixed)"]);
+}
+
+#[test]
+fn a_new_fact_gets_a_line_in_the_section_of_its_unit() {
+    let edited = made(&new_site(3), &unit(2, "firmware", "2.14"));
+    let after = text(&edited.sheets, 1);
+    let section = after.split("[unit 2]").nth(1).and_then(|rest| rest.split('[').next()).unwrap();
+    assert!(section.contains("firmware = 2.14"), "{after}");
+    let without = made(&edited.sheets, &unit(2, "firmware", ""));
+    assert_eq!(text(&without.sheets, 1), text(&new_site(3), 1));
+}
+
+#[test]
+fn a_cable_comes_and_goes_as_one_row() {
+    let sheets = new_site(3);
+    let without = made(&sheets, &Edit::Disconnect(1));
+    assert!(!without.anew);
+    let (gone, new) = difference(&text(&sheets, 0), &text(&without.sheets, 0));
+    assert_eq!((gone.len(), new.len()), (1, 0));
+    let from = socket("unit 1", "A");
+    let again = Edit::Connect { from, to: socket("unit 3", "B"), kind: "link".to_owned() };
+    let with = made(&sheets, &again);
+    let (gone, new) = difference(&text(&sheets, 0), &text(&with.sheets, 0));
+    assert!(gone.is_empty());
+    assert_eq!(new, ["C3,unit 1,A,unit 3,B,link,"]);
+}
+
+#[test]
+fn the_row_of_a_cable_gets_what_it_lacks() {
+    let sheets = new_site(3);
+    let set = |key: &str, value: &str| Edit::Set {
+        of: Of::Cable(2),
+        key: key.to_owned(),
+        value: Some(value.to_owned()),
+    };
+    let edited = made(&sheets, &set("length", "1,5m"));
+    assert!(
+        text(&edited.sheets, 0).contains("C1,unit 1,A,unit 2,B,link,1.5 m")
+            || text(&edited.sheets, 0).contains(",1.5 m"),
+        "{}",
+        text(&edited.sheets, 0)
+    );
+    assert!(!edited.anew);
+    assert!(edit(&sheets, &set("length", "long"), &no_profile).unwrap_err().contains("1.5 m"));
+    assert!(edit(&sheets, &set("kind", "rope"), &no_profile).is_err());
+}
+
+#[test]
+fn a_value_that_all_units_have_from_one_line_is_told_apart() {
+    let list = "all units count = 2\nunit 1 = coordinator, addr 1\nunit 2 = follower, addr 2\n";
+    let sheets = [RawSheet { name: "s".to_owned(), bytes: list.as_bytes().to_vec() }];
+    let edited = made(&sheets, &unit(2, "count", "3"));
+    let request =
+        Request { files: &edited.sheets, profile: None, scope: None, load_profile: &no_profile };
+    let (_, shape) = read(&request).unwrap();
+    let counts: Vec<_> = shape.tables.iter().map(|table| table.value("count").to_owned()).collect();
+    assert_eq!(counts, ["2", "3"]);
+}
+
+#[test]
+fn a_disagreement_ends_with_a_value_for_both_places() {
+    let sheet = |name: &str, text: &str| RawSheet {
+        name: name.to_owned(),
+        bytes: text.as_bytes().to_vec(),
+    };
+    let sheets = [
+        sheet("a", "unit 1 = coordinator, addr 1\nunit 2 = follower, addr 2\n"),
+        sheet("b", "unit 2 address = 3\n"),
+    ];
+    let edited = made(&sheets, &unit(2, "address", "4"));
+    assert_eq!(text(&edited.sheets, 1), "unit 2 address = 4\n");
+    assert!(text(&edited.sheets, 0).ends_with("addr 4\n"));
+}
+
+#[test]
+fn units_come_and_go() {
+    let sheets = new_site(3);
+    let more = made(&sheets, &Edit::AddUnit);
+    assert!(!more.anew && text(&more.sheets, 1).contains("[unit 4]\nrole = follower\naddress = 4"));
+    let fewer = made(&more.sheets, &Edit::RemoveUnit("unit 4".to_owned()));
+    assert_eq!(text(&fewer.sheets, 1).trim_end(), text(&sheets, 1).trim_end());
+    let fewer = made(&sheets, &Edit::RemoveUnit("unit 3".to_owned()));
+    assert!(!text(&fewer.sheets, 0).contains("unit 3"));
+    assert!(edit(&sheets, &Edit::RemoveUnit("unit 9".to_owned()), &no_profile).is_err());
+}
+
+#[test]
+fn what_nobody_can_read_is_not_changed() {
+    let sheets = [RawSheet { name: "s".to_owned(), bytes: b"\0\0".to_vec() }];
+    assert!(edit(&sheets, &Edit::AddUnit, &no_profile).is_err());
+    assert!(edit(&new_site(2), &unit(1, "colour", "red"), &no_profile).is_err());
+    assert!(edit(&new_site(2), &unit(1, "address", "many"), &no_profile).is_err());
+}

@@ -1,0 +1,148 @@
+//! The page: one HTML file, put together from `host-cli/page` and the library.
+
+use crate::{paths, wasm};
+use sha2::{Digest, Sha256};
+use std::fmt::Write;
+use std::fs;
+use std::num::NonZeroU64;
+use std::path::PathBuf;
+
+/// The largest page, in bytes.
+pub const MOST_BYTES: usize = 1_000_000;
+
+/// Rounds of packing: more than these gain no hundredth.
+const ROUNDS: NonZeroU64 = NonZeroU64::new(3).expect("three");
+
+/// Where the page is put.
+pub fn file() -> PathBuf {
+    paths::workspace().join("target").join("page").join("coldcheck.html")
+}
+
+/// Builds the library and puts the page together.
+///
+/// # Errors
+/// What is wrong with the parts, or that the page is too large.
+pub fn make() -> Result<usize, String> {
+    let library = fs::read(wasm::library()).map_err(|error| error.to_string())?;
+    let page = assemble(&library)?;
+    let file = file();
+    let folder = file.parent().ok_or("the page has a folder")?;
+    fs::create_dir_all(folder).map_err(|error| error.to_string())?;
+    fs::write(&file, &page).map_err(|error| error.to_string())?;
+    if page.len() > MOST_BYTES {
+        return Err(format!("the page has {} bytes, and {MOST_BYTES} are the most", page.len()));
+    }
+    Ok(page.len())
+}
+
+fn assemble(library: &[u8]) -> Result<String, String> {
+    let style = source("page.css")?;
+    let script = joined("main.js")?;
+    if script.contains("</script") || style.contains("</style") {
+        return Err("a part ends its own element".to_owned());
+    }
+    // What is inline, by its hash, and nothing from anywhere.
+    let policy = format!(
+        "default-src 'none'; script-src 'sha256-{}' 'wasm-unsafe-eval'; style-src 'sha256-{}'; \
+         base-uri 'none'; form-action 'none'",
+        hash(&script),
+        hash(&style)
+    );
+    let mut page = source("page.html")?;
+    let engine = packed(&zipped(library)?);
+    for (mark, part) in
+        [("@POLICY@", policy), ("@STYLE@", style), ("@SCRIPT@", script), ("@ENGINE@", engine)]
+    {
+        let (before, after) =
+            page.split_once(mark).ok_or_else(|| format!("page.html lacks {mark}"))?;
+        page = format!("{before}{part}{after}");
+    }
+    Ok(page)
+}
+
+fn source(name: &str) -> Result<String, String> {
+    let path = paths::workspace().join("host-cli").join("page").join(name);
+    fs::read_to_string(&path).map_err(|error| format!("{}: {error}", path.display()))
+}
+
+/// A module with all that it imports, each once and before whatever needs it.
+///
+/// # Errors
+/// If a module is not there, or imports otherwise than by names from a file beside it.
+pub fn joined(module: &str) -> Result<String, String> {
+    let mut done = Vec::new();
+    let mut script = String::new();
+    join(module, &mut done, &mut script)?;
+    Ok(script)
+}
+
+fn join(module: &str, done: &mut Vec<String>, script: &mut String) -> Result<(), String> {
+    if done.iter().any(|one| one == module) {
+        return Ok(());
+    }
+    done.push(module.to_owned());
+    let text = source(&format!("script/{module}"))?;
+    let mut own = String::new();
+    for line in text.lines() {
+        if line.starts_with("import ") {
+            let file = line
+                .strip_suffix("\";")
+                .and_then(|line| line.split_once("} from \"./"))
+                .ok_or_else(|| format!("{module}: cannot join `{line}`"))?;
+            join(file.1, done, script)?;
+        } else {
+            let _ = writeln!(own, "{}", line.strip_prefix("export ").unwrap_or(line));
+        }
+    }
+    script.push_str(&own);
+    Ok(())
+}
+
+fn hash(text: &str) -> String {
+    base64(&Sha256::digest(text.as_bytes()))
+}
+
+fn base64(bytes: &[u8]) -> String {
+    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut text = String::new();
+    for chunk in bytes.chunks(3) {
+        let bits =
+            chunk.iter().chain([&0; 2]).take(3).fold(0, |bits, byte| bits << 8 | u32::from(*byte));
+        for position in 0..4 {
+            let letter = LETTERS[(bits >> (18 - 6 * position) & 63) as usize];
+            text.push(if position <= chunk.len() { char::from(letter) } else { '=' });
+        }
+    }
+    text
+}
+
+fn zipped(bytes: &[u8]) -> Result<Vec<u8>, String> {
+    let options = zopfli::Options { iteration_count: ROUNDS, ..Default::default() };
+    let mut packed = Vec::new();
+    zopfli::compress(options, zopfli::Format::Gzip, bytes, &mut packed)
+        .map_err(|error| error.to_string())?;
+    Ok(packed)
+}
+
+/// Seven bits a character: a fifth shorter than base64. The three signs that HTML would not leave as
+/// they are (none, carriage return, less-than) stand 128 higher; `script/engine.js` reads it back.
+fn packed(bytes: &[u8]) -> String {
+    let mut text = String::new();
+    let (mut held, mut bits) = (0_u32, 0);
+    let mut put = |seven: u32| {
+        let high = if matches!(seven, 0 | 13 | 60) { 128 } else { 0 };
+        text.extend(char::from_u32(seven | high));
+    };
+    for byte in bytes {
+        held = (held << 8 | u32::from(*byte)) & 0x7FFF;
+        bits += 8;
+        while bits >= 7 {
+            bits -= 7;
+            put(held >> bits & 127);
+        }
+    }
+    if bits > 0 {
+        put(held << (7 - bits) & 127);
+    }
+    text
+}

@@ -1,0 +1,117 @@
+//! The page: one file that says what the command line says, and that a person can work with.
+//!
+//! What needs a browser is ignored in a plain `cargo test`; `cargo dev test` sets one up.
+
+use coldcheck::diagnosis::Diagnosis;
+use coldcheck::draw::{Parts, Width, draw};
+use coldcheck::engine::{Refusal, Site};
+use coldcheck::read::RawSheet;
+use coldcheck::render::json;
+use coldcheck::render::terminal::{Style, check, sizes as sizes_text};
+use coldcheck::sizing::site::Sizes;
+use coldcheck_tests::generate::{Dice, Hand, Model};
+use coldcheck_tests::{browser, cases, generate_faulty, page, paths};
+use serde_json::{Value, json};
+use std::sync::OnceLock;
+
+/// Generated sites in each run; `dev full` is not needed for more, since the engine is one.
+const SITES: u64 = 250;
+
+fn made() -> usize {
+    static MADE: OnceLock<usize> = OnceLock::new();
+    *MADE.get_or_init(|| page::make().expect("the page can be made"))
+}
+
+/// A site with what the command line says of it.
+fn told(
+    name: &str,
+    sheets: &[RawSheet],
+    scope: Option<&str>,
+    examined: Result<(Site, Diagnosis), Refusal>,
+) -> Value {
+    let (site, diagnosis) =
+        examined.unwrap_or_else(|refusal| panic!("{name}: {:?}", refusal.errors));
+    let texts: Vec<_> = sheets
+        .iter()
+        // The page takes text; a file's encoding is read by `read_file`, which has its own test.
+        .map(|sheet| json!({ "name": sheet.name, "text": coldcheck::read::text_of(sheet).expect("text") }))
+        .collect();
+    let style = Style { colour: false, quiet: false };
+    let sizes = Sizes::of(&site, &diagnosis).expect("a plan");
+    json!({
+        "name": name,
+        "sizes": sizes_text(&site, &sizes, style),
+        "drawing": draw(&site, &diagnosis, Width::Page, Parts::Picture).svg(),
+        "state": { "sheets": texts, "scope": scope.unwrap_or("") },
+        "report": json::check(&site, &diagnosis),
+        "text": check(&site, &diagnosis, style),
+    })
+}
+
+#[test]
+#[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
+fn the_page_says_what_the_command_line_says() {
+    made();
+    let mut sites: Vec<Value> = cases::all()
+        .iter()
+        .map(|case| {
+            told(&case.name, &case.sheets, case.scope.map(|_| "communication"), case.examine())
+        })
+        .collect();
+    assert!(sites.len() >= 15, "{} cases", sites.len());
+    for number in 0..SITES {
+        let mut dice = Dice::new(number);
+        let sheets = if number % 5 == 0 {
+            let units = 2 + dice.roll(15);
+            Model::line(units, &mut dice).written(&mut dice, &Hand::FREE)
+        } else {
+            vec![cases::sheet("site.json", &generate_faulty::site(&mut dice).json().to_string())]
+        };
+        let examined = cases::examine_sheets(&sheets, None);
+        sites.push(told(&format!("generated {number}"), &sheets, None, examined));
+    }
+    let file = paths::scratch("page").join("same.json");
+    std::fs::write(&file, Value::from(sites).to_string()).expect("the target folder is writable");
+    print!("{}", browser::work("same.mjs", &[file.as_os_str()]));
+}
+
+#[test]
+#[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
+fn a_person_can_work_with_it() {
+    made();
+    let downloads = paths::scratch("page-files");
+    let case = paths::tests().join("cases").join("02-village-clinic");
+    print!("{}", browser::work("acts.mjs", &[downloads.as_os_str(), case.as_os_str()]));
+}
+
+#[test]
+#[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
+fn it_can_be_used_by_everybody_on_any_screen() {
+    made();
+    let pictures = paths::scratch("page-pictures");
+    print!("{}", browser::work("looks.mjs", &[pictures.as_os_str()]));
+}
+
+#[test]
+#[ignore = "needs the wasm target; cargo dev test runs it"]
+fn it_is_one_small_file_without_an_address() {
+    let bytes = made();
+    let page = std::fs::read_to_string(page::file()).expect("the page was made");
+    assert_eq!(page.len(), bytes);
+    assert!(bytes <= page::MOST_BYTES, "{bytes}");
+    let (head, rest) =
+        page.split_once("<script type=\"text/plain\" id=\"engine\">").expect("the engine");
+    let (_, script) = rest.split_once("</script>").expect("its end");
+    let outside = |text: &str| {
+        let own = "http://www.w3.org/2000/svg";
+        let text = text.replace(own, "");
+        ["http://", "https://", "src=", "@import", " url(", ":url("]
+            .iter()
+            .any(|sign| text.contains(sign))
+    };
+    assert!(!outside(head), "the head names an address");
+    assert!(!outside(&script.replace("url\\s*\\(", "")), "the script names an address");
+    assert!(!script.contains("innerHTML") && !script.contains("insertAdjacentHTML"));
+    assert!(head.contains("default-src 'none'; script-src 'sha256-"), "no policy");
+    assert!(!head.contains("unsafe-inline") && !head.contains("'unsafe-eval'"));
+}
