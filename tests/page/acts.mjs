@@ -2,55 +2,9 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { address, equal, expect, further, open, run } from "./browser.mjs";
+import { report, rules, has, begin, port, text, fillText, saved, shared, tabTo } from "./hand.mjs";
 
 const [folder, caseFolder] = further;
-const report = (page) => page.evaluate(() => globalThis.coldcheck.answer().report);
-const rules = async (page) => (await report(page)).findings.map((finding) => finding.rule);
-const sheets = (page) => page.evaluate(() => [...document.querySelectorAll("#sheet-list [aria-pressed]")].map((one) => one.textContent));
-const has = async (page, rule) => (await rules(page)).includes(rule);
-
-async function begin(page, units = 3, profile = "plain") {
-  await page.click("#tab-start");
-  await page.selectOption("#new-profile", profile);
-  await page.fill("#new-units", String(units));
-  await page.click("#new .main");
-}
-
-const port = (unit, name) => `[data-key='port unit ${unit} ${name}']`;
-
-async function text(page, sheet) {
-  await page.click("#tab-sheets");
-  await page.click(`#sheet-list >> text=${sheet}`);
-  return page.inputValue("#sheet-text");
-}
-
-async function fillText(page, value) {
-  await page.fill("#sheet-text", value);
-  await page.waitForTimeout(250);
-}
-
-async function saved(page, button) {
-  const [download] = await Promise.all([page.waitForEvent("download"), page.click(button)]);
-  const path = join(folder, download.suggestedFilename());
-  await download.saveAs(path);
-  return path;
-}
-
-async function shared(page) {
-  await page.click("#share");
-  await page.waitForFunction(() => document.getElementById("link").value.includes("#site="));
-  return page.inputValue("#link");
-}
-
-// Moves on with the tabulator until the focus has this key, as a person without a mouse would.
-async function tabTo(page, key, most = 200) {
-  for (let step = 0; step < most; step += 1) {
-    await page.keyboard.press("Tab");
-    const at = await page.evaluate(() => document.activeElement?.dataset?.key ?? document.activeElement?.id);
-    if (at === key) return;
-  }
-  throw new Error(`the focus never comes to ${key}`);
-}
 
 await run({
   "a cable comes by two taps, and its finding goes": async () => {
@@ -205,8 +159,8 @@ await run({
     await begin(page, 3);
     const before = await report(page);
     await page.click("#tab-start");
-    const siteFile = await saved(page, "#save-site");
-    const image = await saved(page, "#save-image");
+    const siteFile = await saved(page, "#save-site", folder);
+    const image = await saved(page, "#save-image", folder);
     await page.click("#clear");
     equal(await page.textContent("#verdict"), "NO SITE YET", "cleared");
     const load = async (file) => {
