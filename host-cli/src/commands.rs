@@ -13,6 +13,7 @@ mod meter;
 mod new;
 mod page;
 mod profile;
+mod progress;
 mod report;
 mod size;
 mod tidy;

@@ -30,18 +30,53 @@ use crate::sets::UnitSet;
 type OnNet = (usize, usize);
 
 /// The legs of a unit that are looked at.
-type LegsOf = fn(&UnitRecord, &PowerRecord) -> [Option<OnNet>; 3];
+#[derive(Clone, Copy)]
+enum Legs {
+    /// Those at three terminals, in the order of their names.
+    At([Terminal; 3]),
+    /// The only one, as it is set.
+    AsSet,
+}
 
-/// The leg of this number at this terminal, if it lies on a net with another terminal.
+impl Legs {
+    fn of(self, unit: &UnitRecord, power: &PowerRecord) -> [Option<OnNet>; 3] {
+        match self {
+            Self::At([one, two, three]) => {
+                [on_net(power, 0, one), on_net(power, 1, two), on_net(power, 2, three)]
+            }
+            Self::AsSet => {
+                let leg = unit.phase().map(|leg| usize::from(leg.code()).wrapping_sub(1));
+                [leg.and_then(|leg| only_leg(power, leg)), None, None]
+            }
+        }
+    }
+}
+
+/// The leg of this number at a terminal, if it lies on a net with another terminal.
 #[inline(never)]
 fn on_net(power: &PowerRecord, leg: usize, terminal: Terminal) -> Option<OnNet> {
     power.net(terminal).filter(|net| *net != Net::ALONE).map(|net| (leg, usize::from(net.0)))
 }
 
+/// The bar that the only leg of a unit feeds, together with another unit.
+fn only_leg(power: &PowerRecord, leg: usize) -> Option<OnNet> {
+    let has_one = power.net(Terminal::OutL2).is_none() && power.net(Terminal::OutL3).is_none();
+    on_net(power, leg, Terminal::OutL1).filter(|_| has_one)
+}
+
+/// Units of which a leg at these terminals lies on a net that more units, or as many, use for
+/// another leg. Free where all units have each on one net.
+fn crossed(nets: &Nets<'_>, terminals: [Terminal; 3]) -> UnitSet {
+    if terminals.into_iter().all(|terminal| nets.is_common(terminal)) {
+        return UnitSet::EMPTY;
+    }
+    misplaced(nets, Legs::At(terminals), false)
+}
+
 /// Units of which a leg shares its net with another leg: those of whom there are fewer; or all, if
 /// nobody can be singled out. With `one_net` a leg must not lie on two nets either.
 #[inline(never)]
-fn misplaced(nets: &Nets<'_>, legs_of: LegsOf, one_net: bool) -> UnitSet {
+fn misplaced(nets: &Nets<'_>, legs: Legs, one_net: bool) -> UnitSet {
     let mut misplaced = UnitSet::EMPTY;
     // When the strangers are gone, the rest may be right.
     for all in [false, true] {
@@ -53,7 +88,7 @@ fn misplaced(nets: &Nets<'_>, legs_of: LegsOf, one_net: bool) -> UnitSet {
                 if misplaced.contains(id) {
                     continue;
                 }
-                for (leg, net) in legs_of(unit, power).into_iter().flatten() {
+                for (leg, net) in legs.of(unit, power).into_iter().flatten() {
                     let Some(own) = users.get_mut(leg).and_then(|own| own.get_mut(net)) else {
                         continue;
                     };

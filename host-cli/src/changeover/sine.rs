@@ -1,6 +1,7 @@
 //! A sine through samples, by least squares: with a known frequency, or with the frequency found.
 
 use core::f64::consts::{PI, SQRT_2, TAU};
+use nalgebra::{Cholesky, SMatrix, SVector};
 
 /// A voltage at a moment.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -68,7 +69,7 @@ impl Sine {
 /// The sine of a known frequency that is nearest to the samples; `None` if they do not tell one.
 pub(super) fn fit(samples: &[Sample], omega: f64) -> Option<Sine> {
     let origin = samples.first()?.time;
-    let mut normal = Normal::<3>::EMPTY;
+    let mut normal = Normal::<3>::empty();
     for sample in samples {
         let (sin, cos) = libm::sincos(omega * (sample.time - origin));
         normal.add([sin, cos, 1.0], sample.volts);
@@ -83,7 +84,7 @@ pub(super) fn fit_frequency(samples: &[Sample], omega: f64) -> Option<Sine> {
     const ROUNDS: usize = 8;
     let mut sine = fit(samples, omega)?;
     for _ in 0..ROUNDS {
-        let mut normal = Normal::<4>::EMPTY;
+        let mut normal = Normal::<4>::empty();
         for sample in samples {
             let time = sample.time - sine.origin;
             let (sin, cos) = libm::sincos(sine.omega * time);
@@ -114,50 +115,25 @@ fn with_residual(sine: Sine, samples: &[Sample]) -> Sine {
 
 /// The normal equations of a least-squares problem with few unknowns.
 struct Normal<const N: usize> {
-    matrix: [[f64; N]; N],
-    right: [f64; N],
+    matrix: SMatrix<f64, N, N>,
+    right: SVector<f64, N>,
 }
 
 impl<const N: usize> Normal<N> {
-    const EMPTY: Self = Self { matrix: [[0.0; N]; N], right: [0.0; N] };
-
-    fn add(&mut self, row: [f64; N], value: f64) {
-        for (i, own) in row.iter().enumerate() {
-            self.right[i] += own * value;
-            for (j, other) in row.iter().enumerate() {
-                self.matrix[i][j] += own * other;
-            }
-        }
+    fn empty() -> Self {
+        Self { matrix: SMatrix::zeros(), right: SVector::zeros() }
     }
 
-    /// Elimination with the largest pivot; `None` if the unknowns are not told apart.
-    fn solve(mut self) -> Option<[f64; N]> {
-        for column in 0..N {
-            let largest = (column..N).max_by(|one, other| {
-                let size = |row: &usize| self.matrix[*row][column].abs();
-                size(one).total_cmp(&size(other))
-            })?;
-            self.matrix.swap(column, largest);
-            self.right.swap(column, largest);
-            let pivot = self.matrix[column][column];
-            if pivot.abs() < 1e-12 || !pivot.is_finite() {
-                return None;
-            }
-            for row in column + 1..N {
-                let factor = self.matrix[row][column] / pivot;
-                let above = self.matrix[column];
-                for (own, other) in self.matrix[row].iter_mut().zip(above) {
-                    *own -= factor * other;
-                }
-                self.right[row] -= factor * self.right[column];
-            }
-        }
-        let mut unknowns = [0.0; N];
-        for row in (0..N).rev() {
-            let known: f64 = (row + 1..N).map(|at| self.matrix[row][at] * unknowns[at]).sum();
-            unknowns[row] = (self.right[row] - known) / self.matrix[row][row];
-        }
-        Some(unknowns)
+    fn add(&mut self, row: [f64; N], value: f64) {
+        let row = SVector::from(row);
+        self.matrix += row * row.transpose();
+        self.right += row * value;
+    }
+
+    /// `None` if the samples do not tell the unknowns apart.
+    fn solve(self) -> Option<[f64; N]> {
+        let unknowns = Cholesky::new(self.matrix)?.solve(&self.right);
+        unknowns.iter().all(|one| one.is_finite()).then(|| unknowns.into())
     }
 }
 

@@ -55,16 +55,23 @@ pub(super) fn read(path: &Path) -> Result<Vec<u8>, ReadError> {
         ReadError::file(&name, format!("it cannot be read: {error}"), "a file that can be read")
     };
     let mut bytes = Vec::new();
+    stream(path)?.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    Ok(bytes)
+}
+
+/// A file or standard input, to be read piece by piece.
+pub(super) fn stream(path: &Path) -> Result<Box<dyn Read + Send>, ReadError> {
     if is_stream(path) {
-        io::stdin().lock().take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(cannot)?;
-        return Ok(bytes);
+        return Ok(Box::new(io::stdin()));
     }
+    let name = name(path);
     if path.is_dir() {
         return Err(ReadError::file(&name, "this is a folder", "a file"));
     }
-    let file = File::open(path).map_err(cannot)?;
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(cannot)?;
-    Ok(bytes)
+    let file = File::open(path).map_err(|error| {
+        ReadError::file(&name, format!("it cannot be read: {error}"), "a file that can be read")
+    })?;
+    Ok(Box::new(file))
 }
 
 /// The text of a profile that is not built in.

@@ -3,7 +3,7 @@
 use super::{Declared, Subject, Topic};
 use crate::field::{Field, Form};
 use crate::read::ReadError;
-use crate::source::{Cell, Origin};
+use crate::source::Cell;
 use crate::value::{self, Conductor, Exceptions, Value};
 use std::collections::BTreeMap;
 
@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 #[derive(Clone, Debug, Default)]
 pub(super) struct Waiting {
     exceptions: Vec<(usize, Field, Cell, Exceptions)>,
-    all: BTreeMap<Field, (Vec<Conductor>, Origin)>,
+    all: BTreeMap<Field, Vec<Conductor>>,
 }
 
 impl Declared {
@@ -39,7 +39,7 @@ impl Declared {
         if let Form::Conductors = field.form()
             && let Ok(Value::Conductors(all)) = value::parse(field.form(), &cell.text)
         {
-            self.waiting.all.entry(field).or_insert((all, cell.origin));
+            self.waiting.all.entry(field).or_insert(all);
         }
         let excepted = |unit: &usize| {
             let mut exceptions = self.waiting.exceptions.iter();
@@ -56,9 +56,7 @@ impl Declared {
             Ok(_) | Err(_) => Vec::new(),
         };
         for (unit, field, cell, exceptions) in exceptions {
-            let common = all.get(&field);
-            let base = common.map_or(&straight, |(conductors, _)| conductors);
-            match exceptions.applied_to(base) {
+            match exceptions.applied_to(all.get(&field).unwrap_or(&straight)) {
                 Ok(list) => {
                     let (subject, topic) = (Subject::Unit(unit), Topic::Field(field));
                     self.say(subject, topic, Value::Conductors(list), cell.origin);

@@ -1,6 +1,7 @@
 //! How a current divides over unequal leads: a network of resistances, solved node by node.
 
 use super::Formula;
+use nalgebra::{DMatrix, DVector};
 
 /// Division over paths from one bar to another.
 pub const PATHS: Formula = Formula {
@@ -74,36 +75,12 @@ impl Network {
     /// The voltage of every node; `None` if a part of the network hangs on nothing.
     pub fn solve(&self) -> Option<Vec<f64>> {
         let size = self.injected.len().checked_sub(1)?;
-        let mut rows: Vec<Vec<f64>> = (1..=size)
-            .map(|node| {
-                let mut row = self.conductances[node][1..].to_vec();
-                row.push(self.injected[node]);
-                row
-            })
-            .collect();
-        for column in 0..size {
-            // The largest pivot keeps the error small.
-            let pivot = (column..size)
-                .max_by(|a, b| rows[*a][column].abs().total_cmp(&rows[*b][column].abs()))?;
-            rows.swap(column, pivot);
-            let lead = rows[column][column];
-            if lead.abs() < 1e-12 {
-                return None;
-            }
-            let (above, below) = rows.split_at_mut(column + 1);
-            for row in below {
-                let factor = row[column] / lead;
-                for (cell, of_pivot) in row.iter_mut().zip(&above[column]).skip(column) {
-                    *cell -= factor * of_pivot;
-                }
-            }
-        }
-        let mut volts = vec![0.0; size + 1];
-        for node in (1..=size).rev() {
-            let row = &rows[node - 1];
-            let known: f64 = (node + 1..=size).map(|other| row[other - 1] * volts[other]).sum();
-            volts[node] = (row[size] - known) / row[node - 1];
-        }
-        Some(volts)
+        let conductances =
+            DMatrix::from_fn(size, size, |row, column| self.conductances[row + 1][column + 1]);
+        let injected = DVector::from_column_slice(self.injected.get(1..)?);
+        let volts = conductances.lu().solve(&injected)?;
+        let mut all = vec![0.0];
+        all.extend(volts.iter());
+        all.iter().all(|volts| volts.is_finite()).then_some(all)
     }
 }

@@ -11,10 +11,13 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::AcTerminals,
     text: Text {
         title: "Output leads of units are not alike",
-        says: "The output leads of {places} are not like those of the others: {value}, and {wanted}",
-        why: "Units that hold equal voltage share the load as their leads let them: the one with the shortest leads takes most and reaches its limit first.",
+        says: "The output leads of {places} are not like those of the others: {value}, and \
+               {wanted}",
+        why: "Units that hold equal voltage share the load as their leads let them: the one with \
+              the shortest leads takes most and reaches its limit first.",
         act: "Make the output leads of all units of one length and one section.",
-        prove: "In operation at half load or more, by licensed people only: a clamp around the output of each unit reads within a tenth of the mean.",
+        prove: "In operation at half load or more, by licensed people only: a clamp around the \
+                output of each unit reads within a tenth of the mean.",
         source: "current shared as 1 / R, computed; the tenth is a limit of ours, no standard",
         spoils: "",
         example: Example {

@@ -1,7 +1,7 @@
 //! Like legs of all units are joined, and unlike ones are not.
-use super::{OnNet, misplaced, on_net};
+use super::crossed;
 use crate::nets::Nets;
-use crate::plan::{PowerRecord, Terminal, UnitRecord};
+use crate::plan::Terminal;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -45,18 +45,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    let legs = [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3];
-    if !legs.into_iter().all(|leg| nets.is_common(leg)) {
-        sink.add_units(misplaced(nets, legs_of, false));
-    }
-}
-
-fn legs_of(_: &UnitRecord, power: &PowerRecord) -> [Option<OnNet>; 3] {
-    [
-        on_net(power, 0, Terminal::OutL1),
-        on_net(power, 1, Terminal::OutL2),
-        on_net(power, 2, Terminal::OutL3),
-    ]
+    sink.add_units(crossed(nets, [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3]));
 }
 
 #[cfg(test)]

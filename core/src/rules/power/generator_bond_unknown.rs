@@ -12,9 +12,11 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "Nobody knows whether the generator has a bond of its own",
         says: "Nobody says whether the generator joins its neutral to earth: {value}",
-        why: "With a bond of its own it may make a second one, without it none: protection trips, or cannot trip, only when it runs.",
+        why: "With a bond of its own it may make a second one, without it none: protection \
+              trips, or cannot trip, only when it runs.",
         act: "Find it out and write it down: generator frame (fixed), or generator frame (open).",
-        prove: "Generator stopped and parted from the board: continuity from its neutral to its frame, or none.",
+        prove: "Generator stopped and parted from the board: continuity from its neutral to its \
+                frame, or none.",
         source: "field reports",
         spoils: "",
         example: Example {

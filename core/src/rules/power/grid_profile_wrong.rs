@@ -13,7 +13,8 @@ pub(crate) const RULE: Rule = Rule {
         title: "Units are set for another supply than the one on site",
         says: "{places} are set to {value}, and the supply has {wanted}",
         why: "The unit refuses the supply, or holds its output down.",
-        act: "Set frequency and grid profile to those of the supply on site, as the utility demands them.",
+        act: "Set frequency and grid profile to those of the supply on site, as the utility \
+              demands them.",
         prove: "Read both back from each unit; the supply is accepted and stays accepted.",
         source: "field reports",
         spoils: "",

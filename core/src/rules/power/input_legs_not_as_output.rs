@@ -1,7 +1,7 @@
 //! The legs of the supply reach the inputs of all units in one order.
-use super::{OnNet, misplaced, on_net};
+use super::crossed;
 use crate::nets::Nets;
-use crate::plan::{PowerRecord, Terminal, UnitRecord};
+use crate::plan::Terminal;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -36,30 +36,9 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    let legs = [
-        [Terminal::InL1, Terminal::InL2, Terminal::InL3],
-        [Terminal::GeneratorL1, Terminal::GeneratorL2, Terminal::GeneratorL3],
-    ];
-    if !legs.into_iter().flatten().all(|leg| nets.is_common(leg)) {
-        let supply = misplaced(nets, legs_of_supply, false);
-        sink.add_units(supply.or(misplaced(nets, legs_of_generator, false)));
-    }
-}
-
-fn legs_of_supply(_: &UnitRecord, power: &PowerRecord) -> [Option<OnNet>; 3] {
-    [
-        on_net(power, 0, Terminal::InL1),
-        on_net(power, 1, Terminal::InL2),
-        on_net(power, 2, Terminal::InL3),
-    ]
-}
-
-fn legs_of_generator(_: &UnitRecord, power: &PowerRecord) -> [Option<OnNet>; 3] {
-    [
-        on_net(power, 0, Terminal::GeneratorL1),
-        on_net(power, 1, Terminal::GeneratorL2),
-        on_net(power, 2, Terminal::GeneratorL3),
-    ]
+    let supply = [Terminal::InL1, Terminal::InL2, Terminal::InL3];
+    let generator = [Terminal::GeneratorL1, Terminal::GeneratorL2, Terminal::GeneratorL3];
+    sink.add_units(crossed(nets, supply).or(crossed(nets, generator)));
 }
 
 #[cfg(test)]

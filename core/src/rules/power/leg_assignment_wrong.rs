@@ -1,7 +1,7 @@
 //! Units that make one leg lie on one bar, and units that make different legs on different ones.
-use super::{OnNet, misplaced, on_net};
+use super::{Legs, misplaced, only_leg};
 use crate::nets::Nets;
-use crate::plan::{PowerRecord, Terminal, UnitRecord};
+use crate::plan::Terminal;
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -38,26 +38,15 @@ fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
     // On one bar no leg need be told, unless somebody tells one.
     let told = nets.known.some.contains(Datum::Phase);
     let told_or_needed = told || !nets.is_common(Terminal::OutL1);
-    if !told_or_needed || nets.plan.power.iter().all(|power| bar(power, 0).is_none()) {
+    if !told_or_needed || nets.plan.power.iter().all(|power| only_leg(power, 0).is_none()) {
         return;
     }
     for ((id, unit), power) in nets.plan.units().zip(nets.plan.power) {
-        if unit.phase().is_none() && bar(power, 0).is_some() {
+        if unit.phase().is_none() && only_leg(power, 0).is_some() {
             sink.open(Datum::Phase).at(Place::Unit(id));
         }
     }
-    sink.add_units(misplaced(nets, leg_of, true));
-}
-
-/// The bar that the only leg of a unit feeds, together with another unit.
-fn bar(power: &PowerRecord, leg: usize) -> Option<OnNet> {
-    let has_one = power.net(Terminal::OutL2).is_none() && power.net(Terminal::OutL3).is_none();
-    on_net(power, leg, Terminal::OutL1).filter(|_| has_one)
-}
-
-fn leg_of(unit: &UnitRecord, power: &PowerRecord) -> [Option<OnNet>; 3] {
-    let leg = unit.phase().map(|leg| usize::from(leg.code()).wrapping_sub(1));
-    [leg.and_then(|leg| bar(power, leg)), None, None]
+    sink.add_units(misplaced(nets, Legs::AsSet, true));
 }
 
 #[cfg(test)]

@@ -12,10 +12,14 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "Nothing keeps two sources from feeding one bar",
         says: "Nothing keeps two sources from feeding one bar",
-        why: "The group or a generator feeds out to a line that others believe dead, and two sources that are not in step are joined: people are killed, machines burn.",
-        act: "Keep the power off. Have licensed people fit an interlock or a changeover with an open middle position, as local code asks.",
-        prove: "Dead: with one source switched in, the other cannot be switched in; by hand, each way round. The utility's line stays open while the group feeds the loads.",
-        source: "NFPA 70 (NEC) 2023, 702.5: transfer equipment shall keep sources apart (from memory)",
+        why: "The group or a generator feeds out to a line that others believe dead, and two \
+              sources that are not in step are joined: people are killed, machines burn.",
+        act: "Keep the power off. Have licensed people fit an interlock or a changeover with an \
+              open middle position, as local code asks.",
+        prove: "Dead: with one source switched in, the other cannot be switched in; by hand, \
+                each way round. The utility's line stays open while the group feeds the loads.",
+        source: "NFPA 70 (NEC) 2023, 702.5: transfer equipment shall keep sources apart (from \
+                 memory)",
         spoils: "",
         example: Example {
             site: examples::EQUIPMENT,

@@ -12,8 +12,10 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "Nothing charges the units before the battery is joined",
         says: "Nothing charges the capacitors of the units before the battery is joined",
-        why: "At the moment of closing a current of thousands of amperes rushes in: a spark in the face, welded contacts, a blown fuse.",
-        act: "Keep every battery switch open. Fit a pre-charge path with a resistor and a switch of its own, or units that charge themselves first.",
+        why: "At the moment of closing a current of thousands of amperes rushes in: a spark in \
+              the face, welded contacts, a blown fuse.",
+        act: "Keep every battery switch open. Fit a pre-charge path with a resistor and a switch \
+              of its own, or units that charge themselves first.",
         prove: "Before the main switch is closed: volts across it near zero, and steady.",
         source: "field reports; energy of a capacitor: C * V^2 / 2",
         spoils: "",

@@ -12,9 +12,12 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "Supply and generator are exchanged at the inputs",
         says: "At {places} {value}, and {wanted}",
-        why: "The unit takes the generator for the supply: it starts and stops it in a cycle, and feeds into it.",
-        act: "Keep the power off. Exchange the conductors, so that each source comes to the terminals of its name.",
-        prove: "Dead: continuity from each input to the isolator of its own source. Later one clean change without a restart of the generator.",
+        why: "The unit takes the generator for the supply: it starts and stops it in a cycle, \
+              and feeds into it.",
+        act: "Keep the power off. Exchange the conductors, so that each source comes to the \
+              terminals of its name.",
+        prove: "Dead: continuity from each input to the isolator of its own source. Later one \
+                clean change without a restart of the generator.",
         source: "field reports",
         spoils: "",
         example: Example {

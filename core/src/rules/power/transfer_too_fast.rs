@@ -12,9 +12,12 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "The changeover moves too fast from one source to another",
         says: "The changeover leaves {value} between two sources, and {wanted} is demanded",
-        why: "Motors and the group are still turning or humming on when the next source comes in, out of step: a blow of current that opens or breaks units.",
-        act: "Keep the power off. Set a longer time, or fit a changeover that stops in an open middle position.",
-        prove: "Unloaded, by licensed people only: a record of both sources through a change shows a gap that is not shorter than demanded.",
+        why: "Motors still turn and make a voltage of their own when the next source comes in, out \
+              of step with them: a surge of current that trips or breaks units.",
+        act: "Keep the power off. Set a longer time, or fit a changeover that stops in an open \
+              middle position.",
+        prove: "Unloaded, by licensed people only: a record of both sources through a change \
+                shows a gap that is not shorter than demanded.",
         source: "field reports; the gap is the profile's or the site's demand",
         spoils: "",
         example: Example {

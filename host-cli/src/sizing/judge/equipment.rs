@@ -2,6 +2,7 @@
 //! be alike.
 
 use super::super::given::Given;
+use super::super::sharing::over_paths;
 use super::super::work::{Fault, Judgement, Lack, Whose, Worksheet, shown, with_unit};
 use super::{facts_of, fault};
 use crate::declared::Subject;
@@ -226,6 +227,9 @@ impl Given<'_> {
         let open = |lack: Lack| (self.every_unit(), Err(lack));
         let (whose, outcome) = match weights {
             Ok(weights) if weights.is_empty() => open(Lack::Declared(length)),
+            Ok(weights) if weights.iter().any(|weight| *weight <= 0.0) => {
+                open(Lack::words("a lead of no length"))
+            }
             Err(lacks) => open(lacks.into_iter().next().unwrap_or(Lack::Declared(length))),
             // It will be another one then, and the others as they are.
             Ok(_) if sheet.judgements.iter().any(is_too_small) => {
@@ -258,10 +262,8 @@ fn fault_of_leads(share: f64) -> Option<Fault> {
 /// share that is farthest from the mean, in means.
 fn unequal(weights: &[f64]) -> (Vec<usize>, f64) {
     let all: Vec<usize> = (0..weights.len()).collect();
-    let conductances: Vec<f64> = weights.iter().map(|weight| 1.0 / weight.max(1e-9)).collect();
     #[allow(clippy::cast_precision_loss, reason = "a group has few units")]
-    let mean = conductances.iter().sum::<f64>() / weights.len().max(1) as f64;
-    let shares = conductances.iter().map(|own| own / mean);
+    let shares = over_paths(weights.len() as f64, weights).into_iter();
     let farthest = shares.max_by(|one, other| (one - 1.0).abs().total_cmp(&(other - 1.0).abs()));
     let mut sorted = weights.to_vec();
     sorted.sort_by(f64::total_cmp);
