@@ -82,9 +82,11 @@ fn the_order_is_that_of_the_trade() {
 #[test]
 fn bands_follow_from_the_site() {
     let (_, steps, _) = steps_of(&[WHOLE, CABLES]);
-    let band = |id: &str| match &steps[position(&steps, id)].expected {
-        Expected::Between { low, high, .. } => (low.unwrap_or(f64::NAN), high.unwrap_or(f64::NAN)),
-        other => panic!("{id}: {other:?}"),
+    let band = |id: &str| {
+        let Expected::Between { low, high, .. } = &steps[position(&steps, id)].expected else {
+            panic!("{id}")
+        };
+        (low.unwrap_or(f64::NAN), high.unwrap_or(f64::NAN))
     };
     let near =
         |one: f64, other: f64| (one.is_nan() && other.is_nan()) || (one - other).abs() < 1e-9;
@@ -274,10 +276,14 @@ fn shares_are_judged_together_and_only_at_load() {
     assert_eq!(share([12.0, 12.0, 12.0]), ["failed"; 3]);
 }
 
+/// A change by name, old text, new text, what opens again, and what does not.
+type Change =
+    (&'static str, &'static str, &'static str, &'static [&'static str], &'static [&'static str]);
+
 /// What a change of the sheets opens again, and what it leaves.
 #[test]
 fn a_changed_sheet_opens_the_steps_that_it_touches() {
-    let table: [(&str, &str, &str, &[&str], &[&str]); 7] = [
+    let table: [Change; 7] = [
         (
             "an address",
             "unit 2 = follower, addr 2",
