@@ -26,7 +26,7 @@ async function begin() {
     answer: {},
     ownHash: "",
     beforeAct: () => {},
-    ui: { chosen: null, cables: null, unit: null, sheet: 0, group: false },
+    ui: { chosen: null, cables: null, unit: null, sheet: 0, group: false, parts: new Set(["drawing", "settings"]) },
   };
   app.history = new History(emptyState(), (typing) => changed(app, typing));
   wire(app);

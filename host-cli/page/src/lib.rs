@@ -78,7 +78,7 @@ pub extern "C" fn show_site() -> usize {
 /// and a `table`, a `text` or an `svg`.
 #[unsafe(no_mangle)]
 pub extern "C" fn site_parts() -> usize {
-    in_json("refused", |request| parts::parts(&Asked::of(request)))
+    in_json("refused", |request| parts::parts(&Asked::of(request), request["part"].as_str()))
 }
 
 /// A right site to start from. In: `profile`, `units`. Out: `sheets`, and the `blanks` to fill in.

@@ -6,7 +6,7 @@ use crate::diagnosis::Diagnosis;
 use crate::engine::{Request, Site, examine};
 use crate::profile;
 use crate::read::ReadError;
-use crate::render::html::{Made, Table, of_meter, of_sizes, report};
+use crate::render::html::{Made, Table, of_meter, of_settings, of_sizes, report};
 use crate::sizing::site::Sizes;
 use coldcheck_core::plan::PlanError;
 use std::io::Write;
@@ -32,8 +32,10 @@ fn tables(site: &Site, diagnosis: &Diagnosis) -> Result<Vec<Table>, ReadError> {
     let damaged = |error: PlanError| {
         ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
     };
-    let mut tables = of_meter(site).map_err(damaged)?;
-    tables.extend(of_sizes(site, &Sizes::of(site, diagnosis).map_err(damaged)?));
+    let mut tables = of_meter(site, diagnosis).map_err(damaged)?;
+    let sizes = Sizes::of(site, diagnosis).map_err(damaged)?;
+    tables.push(of_settings(&sizes));
+    tables.extend(of_sizes(site, &sizes));
     Ok(tables)
 }
 

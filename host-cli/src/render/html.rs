@@ -5,7 +5,7 @@ mod added;
 mod findings;
 mod lists;
 
-pub use added::{of_meter, of_sizes};
+pub use added::{of_meter, of_settings, of_sizes};
 
 use crate::diagnosis::{Day, Diagnosis};
 use crate::draw::{Parts, Width, draw, svg};
@@ -39,12 +39,16 @@ pub struct Made<'m> {
 pub struct Table {
     /// Its heading.
     pub title: String,
+    /// Why nobody begins with it, if so: above all else.
+    pub stop: Option<String>,
     /// What is said above it.
     pub says: Vec<String>,
     /// Headings of its columns.
     pub head: Vec<String>,
     /// Its rows. A table without any is left out with its heading.
     pub rows: Vec<Vec<String>>,
+    /// What is said below it: what is done last.
+    pub below: Vec<String>,
 }
 
 /// The report.
@@ -133,6 +137,9 @@ fn more(table: &Table) -> Markup {
         @if !table.rows.is_empty() {
             section {
                 h2 { (in_markup(&table.title)) }
+                @if let Some(stop) = &table.stop {
+                    p.stop { strong { "STOP:" } " " (in_markup(stop)) }
+                }
                 @for says in &table.says { p { (in_markup(says)) } }
                 table {
                     thead { tr { @for cell in &table.head { th scope="col" { (in_markup(cell)) } } } }
@@ -142,6 +149,7 @@ fn more(table: &Table) -> Markup {
                         }
                     }
                 }
+                @for says in &table.below { p { (in_markup(says)) } }
             }
         }
     }

@@ -1,6 +1,8 @@
 //! What a diagnosis says in whole lines, the same for terminal, drawing and report: they only set
 //! them out.
 
+pub mod measuring;
+
 use crate::diagnosis::{self, Because, Diagnosis, Diagnostic, IdleWaiver, NotChecked, Undeclared};
 use crate::engine::Site;
 use crate::phrase::{all_of, counted, in_sentence};
