@@ -10,6 +10,7 @@ use coldcheck_core::rule::Severity;
 use coldcheck_tests::drawings::{self, sound};
 use coldcheck_tests::golden::day;
 use coldcheck_tests::{cases, paths, program};
+use std::fmt::Write;
 
 /// Generated sites beside all others.
 const GENERATED: u64 = 1000;
@@ -210,7 +211,7 @@ fn nothing_of_the_power_side_is_lost_on_a_phone() {
         let to =
             |pole: &str| if side == "ac out" && pole == "L1" { rail.to_owned() } else { own(pole) };
         let poles = ["L1", "L2", "L3", "N"].map(|pole| format!("{pole}->{}", to(pole)));
-        text += &format!("all units {side} = {}; PE->{start} ground\n", poles.join("; "));
+        let _ = writeln!(text, "all units {side} = {}; PE->{start} ground", poles.join("; "));
         names.extend(["L2", "L3", "N"].map(own));
         names.push(format!("{start} ground"));
     }
