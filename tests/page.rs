@@ -5,11 +5,14 @@
 use coldcheck::diagnosis::Diagnosis;
 use coldcheck::draw::{Parts, Width, draw};
 use coldcheck::engine::{Refusal, Site};
+use coldcheck::profile::{ASSUMED, builtin};
 use coldcheck::read::RawSheet;
+use coldcheck::render::html::{self, Made, Table, of_meter, of_sizes};
 use coldcheck::render::json;
-use coldcheck::render::terminal::{Style, check, sizes as sizes_text};
+use coldcheck::render::terminal::{Style, check};
 use coldcheck::sizing::site::Sizes;
 use coldcheck_tests::generate::{Dice, Hand, Model};
+use coldcheck_tests::golden::day;
 use coldcheck_tests::{browser, cases, generate_faulty, page, paths};
 use serde_json::{Value, json};
 use std::sync::OnceLock;
@@ -34,18 +37,42 @@ fn told(
     let texts: Vec<_> = sheets
         .iter()
         // The page takes text; a file's encoding is read by `read_file`, which has its own test.
-        .map(|sheet| json!({ "name": sheet.name, "text": coldcheck::read::text_of(sheet).expect("text") }))
+        .map(|sheet| (sheet.name.clone(), coldcheck::read::text_of(sheet).expect("text")))
         .collect();
+    let sent: Vec<_> =
+        texts.iter().map(|(name, text)| json!({ "name": name, "text": text })).collect();
+    let raw = |(name, text): (String, String)| RawSheet { name, bytes: text.into_bytes() };
+    let taken: Vec<_> = texts.into_iter().map(raw).collect();
+    let profile = builtin(site.profile_named.as_deref().unwrap_or(ASSUMED)).expect("built in");
+    let made = Made { sheets: &taken, profile, day: day() };
+    let all = html::all(&site, &diagnosis).expect("a plan");
     let style = Style { colour: false, quiet: false };
     let sizes = Sizes::of(&site, &diagnosis).expect("a plan");
     json!({
         "name": name,
-        "sizes": sizes_text(&site, &sizes, style),
+        "sizes": tables(&of_sizes(&site, &sizes)),
+        "meter": tables(&of_meter(&site, &diagnosis).expect("a plan")),
         "drawing": draw(&site, &diagnosis, Width::Page, Parts::Picture).svg(),
-        "state": { "sheets": texts, "scope": scope.unwrap_or("") },
+        "html": html::report(&site, &diagnosis, &made, &all),
+        "date": day().date.to_string(),
+        "state": { "sheets": sent, "scope": scope.unwrap_or("") },
         "report": json::check(&site, &diagnosis),
         "text": check(&site, &diagnosis, style),
     })
+}
+
+/// Tables of the report as the page is given them, those without rows left out.
+fn tables(tables: &[Table]) -> Vec<Value> {
+    let told = |table: &Table| {
+        json!({
+            "title": table.title,
+            "stop": table.stop,
+            "says": table.says,
+            "table": { "head": table.head, "rows": table.rows },
+            "below": table.below,
+        })
+    };
+    tables.iter().filter(|table| !table.rows.is_empty()).map(told).collect()
 }
 
 #[test]
@@ -82,6 +109,13 @@ fn a_person_can_work_with_it() {
     let downloads = paths::scratch("page-files");
     let case = paths::tests().join("cases").join("02-village-clinic");
     print!("{}", browser::work("acts.mjs", &[downloads.as_os_str(), case.as_os_str()]));
+}
+
+#[test]
+#[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
+fn nothing_that_is_known_is_hidden_and_nothing_typed_is_lost() {
+    made();
+    print!("{}", browser::work("shown.mjs", &[]));
 }
 
 #[test]

@@ -4,7 +4,7 @@ use coldcheck::diagnosis::Diagnosis;
 use coldcheck::engine::Site;
 use coldcheck::profile::{ASSUMED, builtin};
 use coldcheck::read::RawSheet;
-use coldcheck::render::html::{Made, Table, of_meter, of_sizes, report};
+use coldcheck::render::html::{Made, Table, of_meter, of_sizes, policy, report};
 use coldcheck::render::terminal::{Style, sizes as sizes_text};
 use coldcheck::render::told::{self, measuring};
 use coldcheck::sizing::site::Sizes;
@@ -243,6 +243,27 @@ fn the_sizes_say_what_was_not_computed_and_that_no_code_is_chosen() {
         assert!(text.contains(one.item.id), "{}", one.item.id);
         assert!(one.lacks.iter().all(|lack| text.contains(&*lack.text())), "{}", one.item.id);
     }
+}
+
+#[test]
+fn a_browser_is_told_to_run_and_fetch_nothing() {
+    let case = &cases::all()[0];
+    let (site, diagnosis) = case.examine().expect("it can be read");
+    let html = of(&site, &diagnosis, &case.sheets, &[]);
+    let page = Html::parse_document(&html);
+    let select = |text: &str| Selector::parse(text).expect("a selector");
+    let policies: Vec<_> = page
+        .select(&select("meta[http-equiv=Content-Security-Policy]"))
+        .map(|meta| meta.attr("content").unwrap_or_default().to_owned())
+        .collect();
+    let style: String =
+        page.select(&select("style")).flat_map(|one| one.text()).collect::<Vec<_>>().concat();
+    let allowed = policy::hash(&style);
+    assert_eq!(policies, [policy::of(&allowed)]);
+    assert!(policies[0].starts_with("default-src 'none'; style-src 'sha256-"));
+    // It holds for what comes after it.
+    assert!(html.find("Content-Security-Policy") < html.find("<style"));
+    assert_eq!(page.select(&select("[style], script, link, iframe, object, img")).count(), 0);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! The page: one HTML file, put together from `host-cli/page` and the library.
 
 use crate::{paths, wasm};
-use sha2::{Digest, Sha256};
+use coldcheck::render::html::policy::hash;
 use std::fmt::Write;
 use std::fs;
 use std::num::NonZeroU64;
@@ -43,7 +43,7 @@ fn assemble(library: &[u8]) -> Result<String, String> {
     }
     // What is inline, by its hash, and nothing from anywhere.
     let policy = format!(
-        "default-src 'none'; script-src 'sha256-{}' 'wasm-unsafe-eval'; style-src 'sha256-{}'; \
+        "default-src 'none'; script-src {} 'wasm-unsafe-eval'; style-src {}; \
          base-uri 'none'; form-action 'none'",
         hash(&script),
         hash(&style)
@@ -96,24 +96,6 @@ fn join(module: &str, done: &mut Vec<String>, script: &mut String) -> Result<(),
     }
     script.push_str(&own);
     Ok(())
-}
-
-fn hash(text: &str) -> String {
-    base64(&Sha256::digest(text.as_bytes()))
-}
-
-fn base64(bytes: &[u8]) -> String {
-    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let mut text = String::new();
-    for chunk in bytes.chunks(3) {
-        let bits =
-            chunk.iter().chain([&0; 2]).take(3).fold(0, |bits, byte| bits << 8 | u32::from(*byte));
-        for position in 0..4 {
-            let letter = LETTERS[(bits >> (18 - 6 * position) & 63) as usize];
-            text.push(if position <= chunk.len() { char::from(letter) } else { '=' });
-        }
-    }
-    text
 }
 
 fn zipped(bytes: &[u8]) -> Result<Vec<u8>, String> {

@@ -7,6 +7,7 @@ import { request } from "./state.js";
 export function showParts(state, app) {
   const panel = byId("parts");
   if (panel.offsetParent === null) return;
+  app.ui.width = panel.clientWidth;
   const groups = state.sheets.length > 0 ? app.ask("site_parts", request(state)) : [];
   const nothing = el("p", { class: "note" }, "Nothing to show until there is a site that can be read.");
   fill(panel, groups.length > 0 ? groups.map((group) => opened(group, state, panel.clientWidth, app)) : nothing);

@@ -100,6 +100,12 @@ pub extern "C" fn tidy_site() -> usize {
     in_json("refused", |request| files::tidy(&Asked::of(request)))
 }
 
+/// The report to print and sign. In: as [`show_site`]. Out: `html`, one file.
+#[unsafe(no_mangle)]
+pub extern "C" fn site_report() -> usize {
+    in_json("refused", |request| files::report(&Asked::of(request)))
+}
+
 /// The plan image for a gateway. In: as [`show_site`]. Out: its `bytes`, and a `note` unless the
 /// verdict is ok.
 #[unsafe(no_mangle)]

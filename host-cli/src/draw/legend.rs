@@ -143,8 +143,7 @@ pub(super) fn lists(scene: &mut Scene, diagnosis: &Diagnosis, marks: &Marks, at:
     y = list(scene, at, y, "To answer first:", questions);
     let undeclared = diagnosis.undeclared.iter().map(told::undeclared);
     y = list(scene, at, y, told::UNDECLARED, undeclared);
-    let counted = diagnosis.counted.iter().flatten().map(|rule| rule.rule().slug);
-    y = list(scene, at, y, told::COUNTED, counted);
+    y = list(scene, at, y, told::COUNTED, told::counted_rules(diagnosis).iter());
     y = list(scene, at, y, told::NOT_CHECKED, Open::of(&diagnosis.not_checked).lines());
     y = list(scene, at, y, told::GAPS, Open::of(&diagnosis.gaps).lines());
     y = list(scene, at, y, told::LOOKED_AT_BY_NONE, diagnosis.looked_at_by_none.iter());

@@ -4,8 +4,9 @@
 mod added;
 mod findings;
 mod lists;
+pub mod policy;
 
-pub use added::{of_meter, of_settings, of_sizes};
+pub use added::{all, of_meter, of_settings, of_sizes};
 
 use crate::diagnosis::{Day, Diagnosis};
 use crate::draw::{Parts, Width, draw, svg};
@@ -60,6 +61,7 @@ pub fn report(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>, tables: &[Tab
         html lang="en" {
             head {
                 meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(policy::of(&policy::hash(STYLE)));
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { "Report: " (in_markup(name)) }
                 style { (PreEscaped(STYLE)) }
@@ -97,7 +99,7 @@ fn head(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>) -> Markup {
             dt { "Date" } dd { (made.day.date) (clock) }
             dt { "Profile" } dd { (in_markup(&told::profile(site))) }
             dt { "Scope" } dd { (told::scope(site)) }
-            dt { "Stages" } dd { (diagnosis.stages.join(", ")) }
+            dt { "Looked at" } dd { (diagnosis.stages.join(", ")) }
         }
     }
 }
@@ -168,10 +170,10 @@ fn sign() -> Markup {
                 } }
                 tbody {
                     @for done in [
-                        "Wired, and the sheets written",
-                        "Sheets held against the plant",
-                        "Findings mended and proved",
-                        "What was not checked was weighed",
+                        "Wired the plant and wrote the sheets",
+                        "Compared the sheets with the plant",
+                        "Mended every finding and proved it",
+                        "Read what was not checked, and decided what to do about it",
                     ] {
                         tr { th scope="row" { (done) } td {} td {} td {} }
                     }

@@ -264,6 +264,12 @@ pub fn met_heading(diagnosis: &Diagnosis) -> String {
     format!("Checked, and nothing found ({}):", diagnosis.met.len())
 }
 
+/// Rules that lack data and count as findings: what each looks for, and its name.
+pub fn counted_rules(diagnosis: &Diagnosis) -> Vec<String> {
+    let rules = diagnosis.counted.iter().flatten().map(|rule| rule.rule());
+    rules.map(|rule| format!("{} [{}]", rule.text.title, rule.slug)).collect()
+}
+
 /// What was met, stage by stage.
 pub fn met(diagnosis: &Diagnosis) -> Vec<String> {
     let of_stage = |stage: &&'static str| {

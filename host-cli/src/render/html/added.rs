@@ -15,6 +15,18 @@ use crate::sizing::site::Sizes;
 use crate::sizing::work::Quantity;
 use coldcheck_core::plan::PlanError;
 
+/// All of them, in the order in which a report has them.
+///
+/// # Errors
+/// [`PlanError`] never for a site that was read.
+pub fn all(site: &Site, diagnosis: &Diagnosis) -> Result<Vec<Table>, PlanError> {
+    let mut tables = of_meter(site, diagnosis)?;
+    let sizes = Sizes::of(site, diagnosis)?;
+    tables.push(of_settings(&sizes));
+    tables.extend(of_sizes(site, &sizes));
+    Ok(tables)
+}
+
 /// What the sizes of a site say, as tables of the report: the numbers, how they came about, and what
 /// was not computed.
 pub fn of_sizes(site: &Site, sizes: &Sizes) -> Vec<Table> {
@@ -56,7 +68,7 @@ fn steps(sheet: &Sheet, diagnosis: &Diagnosis) -> Table {
             String::new(),
         ]
     };
-    let head = ["No.", "Between the two wires", "Must read", "Usual", "Reading"];
+    let head = ["No.", "Between the two wires", "Must read", "Usual", "You read"];
     let mut table = table("Meter plan", &head, sheet.steps.iter().map(row).collect());
     table.stop = measuring::stop(diagnosis);
     table.says.extend(measuring::doubt(diagnosis));
