@@ -1,5 +1,8 @@
 //! The page: one file that says what the command line says, and that a person can work with.
 //!
+//! Its limits: 1,000,000 bytes (ours, `page::MOST_BYTES`), 44 pixels and contrast (WCAG 2.2, named in
+//! `page/looks.mjs`), 200 steps of undo and 400,000 bytes in a link (ours, `page/shown.mjs`).
+//!
 //! What needs a browser is ignored in a plain `cargo test`; `cargo dev test` sets one up.
 
 use coldcheck::diagnosis::Diagnosis;
@@ -13,8 +16,9 @@ use coldcheck::render::terminal::{Style, check};
 use coldcheck::sizing::site::Sizes;
 use coldcheck_tests::generate::{Dice, Hand, Model};
 use coldcheck_tests::golden::day;
-use coldcheck_tests::{browser, cases, generate_faulty, page, paths};
+use coldcheck_tests::{browser, cases, generate_faulty, page, paths, tools};
 use serde_json::{Value, json};
+use std::process::Command;
 use std::sync::OnceLock;
 
 /// Generated sites in each run; `dev full` is not needed for more, since the engine is one.
@@ -124,6 +128,23 @@ fn it_can_be_used_by_everybody_on_any_screen() {
     made();
     let pictures = paths::scratch("page-pictures");
     print!("{}", browser::work("looks.mjs", &[pictures.as_os_str()]));
+}
+
+#[test]
+#[ignore = "needs the wasm target, and builds the program once more; cargo dev test runs it"]
+fn a_program_that_holds_the_page_writes_it_wherever_it_was_built() {
+    made();
+    let folder = paths::scratch("page-program");
+    let cargo = |arguments: &[&str]| tools::run(tools::cargo(&folder).args(arguments));
+    let packed = cargo(&["package", "--package", "coldcheck", "--list", "--allow-dirty"]);
+    let packed = String::from_utf8(packed.stdout).expect("names of files");
+    for file in ["coldcheck.html", "build.rs", "assets/report.css", "profiles/plain.toml"] {
+        assert!(packed.lines().any(|line| line == file), "{file} is not packed: {packed}");
+    }
+    cargo(&["build", "--package", "coldcheck", "--features", "page"]);
+    let program = folder.join("debug").join(format!("coldcheck{}", std::env::consts::EXE_SUFFIX));
+    let output = tools::run(Command::new(program).arg("page"));
+    assert!(output.stdout == std::fs::read(page::file()).expect("the page was made"));
 }
 
 #[test]

@@ -143,11 +143,16 @@ fn more(table: &Table) -> Markup {
                     p.stop { strong { "STOP:" } " " (in_markup(stop)) }
                 }
                 @for says in &table.says { p { (in_markup(says)) } }
-                table {
-                    thead { tr { @for cell in &table.head { th scope="col" { (in_markup(cell)) } } } }
-                    tbody {
-                        @for row in &table.rows {
-                            tr { @for cell in row { td { (in_markup(cell)) } } }
+                // Wide on a phone, and then it is moved by finger or by key.
+                div.scroll tabindex="0" role="region" aria-label=(in_markup(&table.title)) {
+                    table {
+                        thead {
+                            tr { @for cell in &table.head { th scope="col" { (in_markup(cell)) } } }
+                        }
+                        tbody {
+                            @for row in &table.rows {
+                                tr { @for cell in row { td { (in_markup(cell)) } } }
+                            }
                         }
                     }
                 }

@@ -8,6 +8,7 @@ use crate::meter::names::Names;
 use crate::meter::told::{Blind, PortBand, Sheet, Step, TableRow};
 use crate::meter::told::{band_in_ohms, in_ohms, sheet};
 use crate::meter::topology::Topology;
+use crate::phrase::sentence;
 use crate::render::terminal::sizes as words;
 use crate::render::told::measuring;
 use crate::sizing::Formula;
@@ -71,8 +72,8 @@ fn steps(sheet: &Sheet, diagnosis: &Diagnosis) -> Table {
     let head = ["No.", "Between the two wires", "Must read", "Usual", "You read"];
     let mut table = table("Meter plan", &head, sheet.steps.iter().map(row).collect());
     table.stop = measuring::stop(diagnosis);
-    table.says.extend(measuring::doubt(diagnosis));
-    table.says.extend(sheet.remarks.iter().cloned());
+    table.says.extend(measuring::doubt(diagnosis).map(|says| sentence(&says)));
+    table.says.extend(sheet.remarks.iter().map(|says| sentence(says)));
     table.says.extend(measuring::before_ohms(sheet));
     let fastest = measuring::fastest(sheet);
     table.below.extend(fastest.map(|steps| format!("Short of time: {steps}.")));

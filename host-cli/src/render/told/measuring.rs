@@ -40,7 +40,7 @@ pub fn doubt(diagnosis: &Diagnosis) -> Option<String> {
     let verdict = diagnosis.verdict;
     matches!(verdict, Verdict::Ask | Verdict::FixFirst).then(|| {
         format!(
-            "`check` says {} of these sheets: what follows is of the site as they have it",
+            "the verdict on these sheets is {}: what follows is of the site as they have it",
             verdict.word()
         )
     })
