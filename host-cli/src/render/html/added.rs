@@ -122,7 +122,8 @@ pub fn of_settings(sizes: &Sizes) -> Table {
     let rows = words::settings(sizes).into_iter().map(row).collect();
     let mut table = table("Settings to dial in", &["Where", "What", "Set by"], rows);
     if !sizes.must_agree.is_empty() {
-        table.says.push(format!("must agree on all units: {}", sizes.must_agree.join(", ")));
+        let all = sizes.must_agree.join(", ");
+        table.says.push(sentence(&format!("must agree on all units: {all}")));
     }
     table
 }
