@@ -12,9 +12,11 @@ mod image;
 mod meter;
 mod new;
 mod page;
+mod powerup;
 mod profile;
 mod progress;
 mod report;
+mod sensors;
 mod size;
 mod tidy;
 
@@ -59,6 +61,8 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     let outcome = match &cli.command {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
+        Command::Powerup(args) => powerup::run(cli, args, out),
+        Command::Sensors(args) => sensors::run(cli, args, out),
         Command::Meter(args) => meter::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
         Command::Report(args) => report::run(args, out),

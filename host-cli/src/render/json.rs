@@ -2,6 +2,8 @@
 
 mod heard;
 pub mod meter;
+pub mod powerup;
+pub mod sensors;
 pub mod sizes;
 
 use crate::declared::Waiver;

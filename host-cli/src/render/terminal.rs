@@ -4,6 +4,8 @@ mod frame;
 mod heard;
 mod lists;
 pub mod meter;
+pub mod powerup;
+pub mod sensors;
 pub(crate) mod sizes;
 
 pub use sizes::sizes;
