@@ -57,7 +57,7 @@ fn told(
         "sizes": tables(&of_sizes(&site, &sizes)),
         "meter": tables(&of_meter(&site, &diagnosis).expect("a plan")),
         "drawing": draw(&site, &diagnosis, Width::Page, Parts::Picture).svg(),
-        "html": html::report(&site, &diagnosis, &made, &all),
+        "html": html::report(&site, &diagnosis, &made, &all, None),
         "date": day().date.to_string(),
         "state": { "sheets": sent, "scope": scope.unwrap_or("") },
         "report": json::check(&site, &diagnosis),

@@ -30,7 +30,7 @@ fn made(named: &Named) -> (Site, Diagnosis, String) {
 
 fn of(site: &Site, diagnosis: &Diagnosis, sheets: &[RawSheet], tables: &[Table]) -> String {
     let profile = builtin(&site.profile.name).or_else(|| builtin(ASSUMED)).expect("built in");
-    report(site, diagnosis, &Made { sheets, profile, day: day() }, tables)
+    report(site, diagnosis, &Made { sheets, profile, day: day() }, tables, None)
 }
 
 /// Text as it can stand in a page: in one line, with signs instead of what acts.

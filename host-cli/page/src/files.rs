@@ -43,7 +43,7 @@ pub(crate) fn report(asked: &Asked) -> Value {
     };
     let made = Made { sheets: &asked.sheets, profile: text, day };
     match html::all(&site, &diagnosis) {
-        Ok(tables) => json!({ "html": html::report(&site, &diagnosis, &made, &tables) }),
+        Ok(tables) => json!({ "html": html::report(&site, &diagnosis, &made, &tables, None) }),
         Err(error) => json!({ "refused": format!("the plan is damaged ({error:?})") }),
     }
 }

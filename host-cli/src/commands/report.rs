@@ -1,11 +1,13 @@
 //! `coldcheck report`.
 
-use super::{Failure, check, files};
+use super::{Failure, check, files, powerup};
 use crate::args::ReportPageArgs;
 use crate::engine::{Request, Site, examine};
+use crate::powerup::outline;
 use crate::profile;
 use crate::read::ReadError;
-use crate::render::html::{Made, all, report};
+use crate::render::html::{Made, PowerUp, all, one_page, report};
+use crate::tidy;
 use std::io::Write;
 
 pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Failure> {
@@ -17,11 +19,22 @@ pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Fail
             profile: &profile_text(request, &site)?,
             day: check::day(args.date)?,
         };
+        let readings = powerup::read(args.readings.as_deref())?;
+        let shape = tidy::shape(&site, request)?;
+        let day = powerup::Day::of(&site, &diagnosis, &shape, request);
+        let told = day.told(&readings);
+        let outline = outline(&site, &shape);
+        let power_up = PowerUp { told: &told, outline: &outline };
+        let inputs = files::inputs(&args.site, &site);
+        if args.one_page {
+            let html = one_page(&site, &made, power_up);
+            files::write(&inputs, &args.output, out, html.as_bytes())?;
+            return Ok(diagnosis.verdict.exit_code());
+        }
         let tables = all(&site, &diagnosis).map_err(|error| {
             ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
         })?;
-        let html = report(&site, &diagnosis, &made, &tables);
-        let inputs = files::inputs(&args.site, &site);
+        let html = report(&site, &diagnosis, &made, &tables, Some(power_up));
         files::write(&inputs, &args.output, out, html.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
     })

@@ -4,13 +4,16 @@
 mod added;
 mod findings;
 mod lists;
+mod one_line;
 pub mod policy;
+mod sheet;
 
 pub use added::{all, of_meter, of_settings, of_sizes};
 
 use crate::diagnosis::{Day, Diagnosis};
 use crate::draw::{Parts, Width, draw, svg};
 use crate::engine::Site;
+use crate::powerup;
 use crate::read::RawSheet;
 use crate::render::told::{self, Open};
 use crate::visible::in_markup;
@@ -52,10 +55,61 @@ pub struct Table {
     pub below: Vec<String>,
 }
 
-/// The report.
-pub fn report(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>, tables: &[Table]) -> String {
+/// The power-up of a site, for the first page.
+#[derive(Clone, Copy, Debug)]
+pub struct PowerUp<'p> {
+    /// Its steps and where they stand.
+    pub told: &'p powerup::told::Told<'p>,
+    /// What is drawn in one line.
+    pub outline: &'p powerup::Outline,
+}
+
+impl PowerUp<'_> {
+    fn sheet(&self, made: &Made<'_>) -> Markup {
+        let clock = if made.day.from_clock { " (UTC)" } else { "" };
+        sheet::sheet(self.told, self.outline, &format!("{}{clock}", made.day.date))
+    }
+}
+
+/// The sheet of the power-up alone: one page.
+pub fn one_page(site: &Site, made: &Made<'_>, power_up: PowerUp<'_>) -> String {
+    let sheet = power_up.sheet(made);
+    page(told::site_name(site), &html! { (sheet) })
+}
+
+/// The report, with the sheet of the power-up before it.
+pub fn report(
+    site: &Site,
+    diagnosis: &Diagnosis,
+    made: &Made<'_>,
+    tables: &[Table],
+    power_up: Option<PowerUp<'_>>,
+) -> String {
     let name = told::site_name(site);
     let open = Open::of(&diagnosis.not_checked);
+    let body = html! {
+        @if let Some(power_up) = power_up { (power_up.sheet(made)) }
+        h1 { bdi { (in_markup(name)) } }
+        (head(site, diagnosis, made))
+        p.cautions { (CAUTIONS) }
+        (lists::open_dangers(&open))
+        (findings::in_short(diagnosis))
+        (drawing(site, diagnosis))
+        (findings::findings(site, diagnosis))
+        (findings::questions(site, diagnosis))
+        (findings::waivers(site, diagnosis))
+        (lists::open(site, diagnosis, open))
+        @for table in tables { (more(table)) }
+        (lists::met(diagnosis))
+        (sign())
+        (origin(site, made))
+        p.cautions { (CAUTIONS) }
+    };
+    page(name, &body)
+}
+
+/// A whole file.
+fn page(name: &str, body: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -68,21 +122,7 @@ pub fn report(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>, tables: &[Tab
             }
             body {
                 main {
-                    h1 { bdi { (in_markup(name)) } }
-                    (head(site, diagnosis, made))
-                    p.cautions { (CAUTIONS) }
-                    (lists::open_dangers(&open))
-                    (findings::in_short(diagnosis))
-                    (drawing(site, diagnosis))
-                    (findings::findings(site, diagnosis))
-                    (findings::questions(site, diagnosis))
-                    (findings::waivers(site, diagnosis))
-                    (lists::open(site, diagnosis, open))
-                    @for table in tables { (more(table)) }
-                    (lists::met(diagnosis))
-                    (sign())
-                    (origin(site, made))
-                    p.cautions { (CAUTIONS) }
+                    (body)
                 }
             }
         }
