@@ -51,16 +51,17 @@ fn c5_and_c6_strings_of_equal_voltage_behind_unequal_leads() {
     for (ohms, wanted) in loops.iter().zip([0.6345, 1.2690, 2.5381]) {
         near(ohms * 1000.0, wanted, 0.0001);
     }
-    let shares = over_paths(300.0, &loops);
+    let shares = over_paths(300.0, &loops).expect("paths with a resistance");
     for (share, wanted) in shares.iter().zip([171.429, 85.714, 42.857]) {
         near(*share, wanted, 0.0005);
     }
     let fixed: Vec<f64> = loops.iter().map(|ohms| ohms + 0.0005).collect();
-    let shares = over_paths(300.0, &fixed);
+    let shares = over_paths(300.0, &fixed).expect("paths with a resistance");
     for (share, wanted) in shares.iter().zip([148.902, 95.494, 55.605]) {
         near(*share, wanted, 0.0005);
     }
     near(unevenness(&shares), 1.489, 0.0005);
+    assert_eq!(over_paths(300.0, &[0.001, 0.0]), None);
 }
 
 /// Four batteries of 1 mohm beside each other, their poles linked; 100 A are taken from the first

@@ -133,7 +133,8 @@ impl Group {
         let design = design_current(Code::Nec, current, 0.0);
         let breaker = next_rating(Code::Nec, design).unwrap_or(design);
         let (runs, size) = nec_runs(design, current, breaker, &COPPER).unwrap_or((1, "500"));
-        let section = Section { runs, size: Size::of_gauge(size).unwrap_or(Size::Kcmil(500)) };
+        let section =
+            Section { runs, ..Section::one(Size::of_gauge(size).unwrap_or(Size::Kcmil(500))) };
         let earth = nec_earth(breaker, Metal::Copper).and_then(Size::of_gauge);
         let earth = earth.map_or(section, Section::one);
         let earth = if earth.area() > section.area() { section } else { earth };

@@ -1,6 +1,6 @@
 //! The battery side of a site: current, fuse, leads, fault current, sharing, pre-charge, bank.
 
-use super::ac::{Circuit, item};
+use super::ac::{Circuit, Kind, item};
 use super::battery;
 use super::current;
 use super::current::Code;
@@ -8,7 +8,9 @@ use super::given::{Given, whole};
 use super::work::{Answer, From, Item, Lack, Number, Part, Whose, Worksheet};
 use crate::declared::Subject;
 use crate::field::Field;
-use coldcheck_core::plan::Demand;
+use crate::value::Value;
+use coldcheck_core::plan::{BatteryBanks, Demand};
+use std::collections::BTreeMap;
 
 /// What the battery side comes to.
 #[derive(Clone, Debug)]
@@ -35,6 +37,7 @@ impl Circuit {
     /// The battery leads of units that are alike, as a circuit with their fuse.
     pub(super) fn battery_leads(units: &[usize], battery: &Battery) -> Circuit {
         Circuit {
+            kind: Kind::BatteryLeads,
             whose: Whose::Units(units.to_vec()),
             subject: Subject::Unit(units.first().copied().unwrap_or(0)),
             breaker: Field::BatteryFuse,
@@ -42,6 +45,8 @@ impl Circuit {
             length: Field::BatteryLead,
             earth: Field::EarthConductor,
             current: battery.current.clone(),
+            design: battery.design.clone(),
+            needed: battery.fuse.clone(),
             ids: ["battery.ampacity", "battery.largest-fuse", "battery.earth", "battery.drop"],
         }
     }
@@ -74,9 +79,44 @@ impl Given<'_> {
         Battery { current, design, fuse, fault }
     }
 
-    /// Packs beside each other: as they are stated, else as they are listed.
+    /// Whether the units stand on several battery banks.
+    pub(super) fn has_several_banks(&self) -> bool {
+        let each = self.demands.battery_banks() == Some(BatteryBanks::OneEachUnit);
+        each && self.declared.units.len() > 1 || self.units_by_bank().len() > 1
+    }
+
+    /// Units that state a bank, by the bank.
+    fn units_by_bank(&self) -> BTreeMap<&Value, usize> {
+        let mut all = BTreeMap::new();
+        for unit in 0..self.declared.units.len() {
+            if let Some(bank) = self.declared.agreed(Subject::Unit(unit), Field::Bank) {
+                *all.entry(bank).or_default() += 1;
+            }
+        }
+        all
+    }
+
+    /// Units on one bank, at most.
+    #[allow(clippy::cast_precision_loss, reason = "a group has few units")]
+    fn units_on_bank(&self) -> Number {
+        if !self.has_several_banks() {
+            return self.units();
+        }
+        let most = self.units_by_bank().into_values().max().unwrap_or(1);
+        Number::known("units on one bank", most as f64, "", From::Declared)
+    }
+
+    /// Packs beside each other in one bank: as they are stated, else as they are listed.
     #[allow(clippy::cast_precision_loss, reason = "a bank has few packs")]
     fn packs(&self) -> Number {
+        let of_bank = self.group(Field::PacksPerBank);
+        if of_bank.get().is_some() {
+            return of_bank;
+        }
+        if self.has_several_banks() {
+            let words = "there are several battery banks: write packs per bank";
+            return Number::lacking(Field::PacksPerBank.key(), Lack::words(words));
+        }
         let stated = self.group(Field::PacksFitted);
         let listed = self.declared.packs.len();
         if stated.get().is_none() && listed > 0 {
@@ -164,8 +204,9 @@ impl Given<'_> {
     /// Energy and time of pre-charge.
     fn precharge(&self, sheet: &mut Worksheet) {
         let capacitance = self.rating(Demand::InputCapacitance, "F", 1e6);
-        let (units, highest) = (self.units(), self.rating(Demand::BatteryVoltsMax, "V", 1000.0));
-        let what = ("precharge.energy", "energy in the capacitors of all units", "J");
+        let (units, highest) =
+            (self.units_on_bank(), self.rating(Demand::BatteryVoltsMax, "V", 1000.0));
+        let what = ("precharge.energy", "energy in the capacitors of all units of a bank", "J");
         let energy = of(&Whose::Group, what, &battery::PRECHARGE);
         sheet.work(energy, [&capacitance, &units, &highest], |[farads, units, volts]| {
             Ok(battery::inrush_energy(farads, whole(Some(units)), volts))
@@ -180,13 +221,13 @@ impl Given<'_> {
 
     /// What all units take and what the packs may give.
     pub(super) fn bank(&self, sheet: &mut Worksheet, battery: &Battery) -> [Number; 2] {
-        let units = self.units();
-        let what = ("bank.current", "current of all units at the lowest voltage", "A");
+        let units = self.units_on_bank();
+        let what = ("bank.current", "current of all units of a bank at the lowest voltage", "A");
         let all = of(&Whose::Group, what, &battery::BANK);
         let inputs = [&units, &battery.current];
         let all = sheet.work(all, inputs, |[units, one]| Ok(units * one));
         let (packs, one) = (self.packs(), self.of_packs(Field::PackDischargeLimit, f64::min));
-        let what = ("bank.limit", "current that all packs may give", "A");
+        let what = ("bank.limit", "current that all packs of a bank may give", "A");
         let most = of(&Whose::Group, what, &battery::BANK);
         let most = sheet.work(most, [&packs, &one], |[packs, one]| Ok(Answer::from(packs * one)));
         [all, most]
