@@ -30,14 +30,11 @@ impl Declared {
     }
 
     /// The conductors of a unit that is wired straight: one line if its phase is stated or the supply
-    /// has no other, three on a supply with three, else two legs. Where other units have phases and
-    /// this one does not say which, its lines are not known.
+    /// has no other, else two legs. On three phases the word does not tell one line from three.
     pub(super) fn straight(&self, unit: usize) -> Vec<Conductor> {
         const TWO: [(Pole, Leg); 2] = [(Pole::L1, Leg::L1), (Pole::L2, Leg::L2)];
-        const THREE: [(Pole, Leg); 3] = [TWO[0], TWO[1], (Pole::L3, Leg::L3)];
-        let phase = |unit| self.number(Subject::Unit(unit), Field::Phase);
-        let own = phase(unit).and_then(|code| Leg::from_code(u8::try_from(code).ok()?));
-        if let Some(leg) = own {
+        let phase = self.number(Subject::Unit(unit), Field::Phase);
+        if let Some(leg) = phase.and_then(|code| Leg::from_code(u8::try_from(code).ok()?)) {
             return Conductor::straight(&[(Pole::L1, leg)]);
         }
         let system = match self.agreed(Subject::Group, Field::Supply) {
@@ -46,10 +43,7 @@ impl Declared {
         };
         match system {
             Some(System::SinglePhase) => Conductor::straight(&TWO[..1]),
-            Some(System::ThreePhase) if (0..self.units.len()).any(|unit| phase(unit).is_some()) => {
-                Conductor::straight(&[])
-            }
-            Some(System::ThreePhase) => Conductor::straight(&THREE),
+            Some(System::ThreePhase) => Conductor::straight(&[]),
             Some(System::SplitPhase) | None => Conductor::straight(&TWO),
         }
     }

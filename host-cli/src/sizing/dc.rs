@@ -79,21 +79,29 @@ impl Given<'_> {
         Battery { current, design, fuse, fault }
     }
 
-    /// Whether the units stand on several battery banks.
-    pub(super) fn has_several_banks(&self) -> bool {
-        let each = self.demands.battery_banks() == Some(BatteryBanks::OneEachUnit);
-        each && self.declared.units.len() > 1 || self.units_by_bank().len() > 1
-    }
-
-    /// Units that state a bank, by the bank.
-    fn units_by_bank(&self) -> BTreeMap<&Value, usize> {
-        let mut all = BTreeMap::new();
-        for unit in 0..self.declared.units.len() {
-            if let Some(bank) = self.declared.agreed(Subject::Unit(unit), Field::Bank) {
-                *all.entry(bank).or_default() += 1;
+    /// Units by the battery bank that they stand on; all on one unless several are stated.
+    pub(super) fn banks(&self) -> Vec<Vec<usize>> {
+        let all: Vec<usize> = (0..self.declared.units.len()).collect();
+        match self.demands.battery_banks() {
+            Some(BatteryBanks::OneEachUnit) if all.len() > 1 => {
+                return all.into_iter().map(|unit| vec![unit]).collect();
+            }
+            // Another bank is a mistake then, and of another rule.
+            Some(BatteryBanks::One | BatteryBanks::OneEachUnit) => return vec![all],
+            None => {}
+        }
+        let mut stated: BTreeMap<&Value, Vec<usize>> = BTreeMap::new();
+        for unit in &all {
+            if let Some(bank) = self.declared.agreed(Subject::Unit(*unit), Field::Bank) {
+                stated.entry(bank).or_default().push(*unit);
             }
         }
-        all
+        if stated.len() > 1 { stated.into_values().collect() } else { vec![all] }
+    }
+
+    /// Whether the units stand on several battery banks.
+    fn has_several_banks(&self) -> bool {
+        self.banks().len() > 1
     }
 
     /// Units on one bank, at most.
@@ -102,7 +110,7 @@ impl Given<'_> {
         if !self.has_several_banks() {
             return self.units();
         }
-        let most = self.units_by_bank().into_values().max().unwrap_or(1);
+        let most = self.banks().iter().map(Vec::len).max().unwrap_or(1);
         Number::known("units on one bank", most as f64, "", From::Declared)
     }
 

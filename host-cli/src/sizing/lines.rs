@@ -33,7 +33,7 @@ impl Given<'_> {
             return Ok(Standing::OneEach(stated.into_iter().flatten().collect()));
         }
         if lacking.len() < stated.len() {
-            return Err(Lack::words(format!("write the phase of {}", self.names(&lacking))));
+            return Err(Lack::words(format!("phase of {}", self.names(&lacking))));
         }
         let all: Vec<Lines> = units.map(|unit| self.output_lines(unit)).collect();
         let told = |lines: &Lines| matches!(lines, Lines::One(Some(_)));
@@ -46,7 +46,9 @@ impl Given<'_> {
         }
         let unknown = |lines: &Lines| matches!(lines, Lines::Unknown | Lines::One(None));
         if self.wants_phases() || all.iter().any(unknown) {
-            return Err(Lack::Declared(Field::Phase));
+            // One line or three: a factor of three in every current.
+            let words = "phase of every unit, or all lines of its ac out";
+            return Err(Lack::words(words));
         }
         if all.iter().all(|lines| *lines == Lines::Three) {
             return Ok(Standing::All);
@@ -147,7 +149,7 @@ impl Given<'_> {
         let most = self.lines().iter().map(Vec::len).max().unwrap_or(0);
         match self.standing() {
             Ok(Standing::OneEach(_)) => {
-                Number::known("units on one phase", most as f64, "", From::Declared)
+                Number::known("most units per phase", most as f64, "", From::Declared)
             }
             Ok(Standing::All) => Number::known("units", most as f64, "", From::Declared),
             Err(lack) => Number::lacking("units", lack),

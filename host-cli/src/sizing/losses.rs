@@ -69,19 +69,27 @@ impl Given<'_> {
     pub(super) fn advised(&self, sheet: &mut Worksheet) -> Advised {
         let iec = self.code() == Some(Code::Iec);
         let (formula, [lower, upper]) = if iec {
-            (&drop::IEC_LIMITS, ["loss advised at most for lighting", "loss advised at most else"])
+            (
+                &drop::IEC_LIMITS,
+                ["loss advised at most for lighting", "loss advised at most for other uses"],
+            )
         } else {
             let both = "loss advised at most, output and feeder together";
             (&drop::NEC_LIMITS, ["loss advised at most, output or feeder", both])
         };
         let code = self.choice(Field::Code);
         let metres = if iec { self.longest_way() } else { 0.0 };
-        let way = Number::known("output and feeder", metres, "m", From::Declared);
+        let way = Number::known("way through output and feeder", metres, "m", From::Declared);
         let mut limit = |id, label, row| {
             let of = item(Part::Ac, &Whose::Group, (id, label, "%"), formula);
-            sheet.work(of, [&code, &way], |[_, metres]| {
+            let most = |metres| {
                 drop::advised(row, metres).ok_or_else(|| Lack::words("the table has no such row"))
-            })
+            };
+            if iec {
+                sheet.work(of, [&code, &way], |[_, metres]| most(metres))
+            } else {
+                sheet.work(of, [&code], |_| most(0.0))
+            }
         };
         let rows = if iec { drop::IEC_ROWS } else { drop::NEC_ROWS };
         Advised {
@@ -132,15 +140,19 @@ impl Given<'_> {
             let words = format!("the supply is {}: it has no two legs", other.system.word());
             supply = Number::lacking(Field::Supply.key(), Lack::words(words));
         }
-        let inputs = [&supply, &length, &ohms, first, second];
+        let mut inputs = [&supply, &length, &ohms, first, second];
+        if supply.get().is_none() {
+            // Nothing else would help.
+            inputs = [&supply; 5];
+        }
         let mut leg = |id, label, told: fn(drop::SplitPhase) -> f64| {
             let of = item(Part::Ac, &Whose::Group, (id, label, "V"), &drop::LEGS);
             sheet.work(of, inputs, |[volts, length, ohms, first, second]| {
                 Ok(told(drop::split_phase(volts / 2.0, length * ohms, first, second)))
             });
         };
-        leg("feeder.leg-1", "volts that arrive on L1 under these loads", |end| end.first);
-        leg("feeder.leg-2", "volts that arrive on L2 under these loads", |end| end.second);
+        leg("feeder.first-leg", "volts that arrive on L1 under these loads", |end| end.first);
+        leg("feeder.second-leg", "volts that arrive on L2 under these loads", |end| end.second);
     }
 
     /// What stands across a joint of a line with another line of the supply, before it is made.
@@ -162,7 +174,7 @@ impl Given<'_> {
             || Number::lacking(Field::Supply.key(), Lack::Declared(Field::Supply)),
             |supply| {
                 let volts = supply.volts_to_neutral();
-                Number::known("from a line to neutral", volts, "V", From::Declared)
+                Number::known("volts from a line to neutral", volts, "V", From::Declared)
             },
         );
         sheet.work(of, [&volts, &angle], |[volts, angle]| Ok(joint::volts_across(volts, angle)));

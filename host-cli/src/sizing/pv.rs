@@ -185,15 +185,13 @@ impl Given<'_> {
     }
 }
 
-/// The coefficient goes before the table (690.7(A)). Where both lack something, all of it.
+/// The coefficient goes before the table (690.7(A)). Where both lack something, that of the way which
+/// was begun.
 fn deciding(by_coefficient: &Number, by_table: &Number) -> Number {
-    match (&by_coefficient.value, &by_table.value) {
-        (Err(_), Ok(_)) => by_table.clone(),
-        (Err(first), Err(second)) => {
-            let mut lacks = first.clone();
-            lacks.extend(second.iter().filter(|lack| !first.contains(lack)).cloned());
-            Number { value: Err(lacks), ..by_coefficient.clone() }
-        }
-        (Ok(_), _) => by_coefficient.clone(),
-    }
+    let lacks = |number: &Number, field| {
+        number.value.as_ref().is_err_and(|all| all.contains(&Lack::Declared(field)))
+    };
+    let is_by_table = lacks(by_coefficient, Field::ModuleCoefficient)
+        && (by_table.get().is_some() || !lacks(by_table, Field::ModuleKind));
+    if is_by_table { by_table.clone() } else { by_coefficient.clone() }
 }

@@ -56,16 +56,22 @@ impl Given<'_> {
         battery: &Battery,
     ) {
         let share = "share of the current, judged by lead resistance only";
-        let what = [("battery.share", share, "A"), ("battery.unevenness", UNEVEN, "")];
-        let all: Vec<usize> = alike.iter().flatten().copied().collect();
         let ohms = |unit| self.loop_ohms(unit);
-        self.battery_leads(&ohms).divide(sheet, alike, &all, &battery.current, what);
+        let leads = self.battery_leads(&ohms);
+        for bank in self.banks() {
+            let what = [("battery.share", share, "A"), ("battery.unevenness", UNEVEN, "")];
+            leads.divide(sheet, alike, &bank, &battery.current, what);
+        }
     }
 
     /// Whether leads that should be alike are.
     pub(super) fn judge_leads(&self, sheet: &mut Worksheet) {
-        let every: Vec<usize> = (0..self.declared.units.len()).collect();
-        self.battery_leads(&|unit| self.loop_ohms(unit)).judge(sheet, &[every]);
+        // A unit that is alone on its bank has no other to be compared with.
+        let mut banks = self.banks();
+        if banks.iter().any(|bank| bank.len() > 1) {
+            banks.retain(|bank| bank.len() > 1);
+        }
+        self.battery_leads(&|unit| self.loop_ohms(unit)).judge(sheet, &banks);
         self.output_leads(&|unit| self.output_ohms(unit)).judge(sheet, &self.lines());
     }
 
@@ -82,7 +88,8 @@ impl Given<'_> {
     }
 
     fn battery_leads<'l>(&'l self, ohms: &'l dyn Fn(usize) -> Number) -> Leads<'l> {
-        let several = self.has_several_banks();
+        let banks = self.banks();
+        let alone = banks.len() > 1 && banks.iter().all(|bank| bank.len() == 1);
         Leads {
             given: self,
             part: Part::Battery,
@@ -90,7 +97,7 @@ impl Given<'_> {
             length: Field::BatteryLead,
             conductor: Field::BatteryConductor,
             ohms,
-            apart: several.then(|| Lack::words("the units have battery banks of their own")),
+            apart: alone.then(|| Lack::words("each unit has a battery bank of its own")),
         }
     }
 
@@ -191,7 +198,7 @@ impl Leads<'_> {
                 format!("{} times", shown(uneven))
             };
             let value = format!("one unit would carry {times} its share");
-            Fault { value, wanted: "within a tenth".to_owned() }
+            Fault { value, wanted: format!("{} times at most", shown(MOST_UNEVEN)) }
         });
         let odd = odd_ones(&weights).into_iter().filter_map(|at| line.get(at).copied()).collect();
         Ok((odd, fault))

@@ -3,14 +3,14 @@ use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
     slug: "island-fault-current-low",
-    severity: Severity::Degraded,
+    severity: Severity::Danger,
     asks: false,
     needs: Needs::NOTHING.also_demands(&[Demand::ShortTimeCurrent]),
     after: &[],
     check: Check::Sized,
     shows: Datum::AcTerminals,
     text: Text {
-        title: "Without the supply, a fault may not trip a load breaker",
+        title: "Without the supply, a fault does not trip a load breaker",
         says: "{value}, and {wanted}",
         why: "Units give little more than their rated current: a breaker that relies on a high \
                fault current does not trip at once, and what is faulty stays live.",

@@ -114,8 +114,8 @@ impl Given<'_> {
     }
 }
 
-/// Whether a fault without the supply trips the load breakers at once, or a residual-current device
-/// in their place.
+/// Whether a fault without the supply trips the load breakers at once; else a residual-current device
+/// must, and whether there is one is asked for.
 pub(in crate::sizing) fn judge_island(
     sheet: &mut Worksheet,
     [flows, trip]: &[Number; 2],
@@ -129,13 +129,16 @@ pub(in crate::sizing) fn judge_island(
         return;
     }
     sheet.judge(rule, &Whose::Group, shows, [flows, trip], |[flows, trip]| {
-        Ok((flows + HAIR < trip).then(|| {
-            let own = format!("{} can flow without the supply", amperes(flows));
-            let key = Field::LoadBreaker.key();
-            let no = if residual.get().is_some() { "there is none" } else { "none is stated" };
-            let trips = format!("the {key} trips at once from {}", amperes(trip));
-            fault(own, format!("{trips}; of residual-current protection {no}"))
-        }))
+        if flows + HAIR >= trip {
+            return Ok(None);
+        }
+        if residual.get().is_none() {
+            return Err(Lack::Declared(Field::ResidualProtection));
+        }
+        let own = format!("{} can flow without the supply", amperes(flows));
+        let key = Field::LoadBreaker.key();
+        let trips = format!("the {key} trips at once from {}", amperes(trip));
+        Ok(Some(fault(own, format!("{trips}; there is no residual-current protection"))))
     });
 }
 
