@@ -139,7 +139,8 @@ fn e7_to_e11_ratio_and_burden() {
     // E11 is published, in a chart of burdens: 1.75 VA are left for 60 ft of lead.
     let of = |size: &str, degrees: f64| {
         let at_75 = drop::nec_resistance(size, Metal::Copper).expect("a size") * 0.06;
-        sensor::burden(5.0, drop::from_75(at_75, degrees, Metal::Copper), 0.0)
+        let at_20 = at_75 / drop::from_20(1.0, 75.0, Metal::Copper);
+        sensor::burden(5.0, drop::from_20(at_20, degrees, Metal::Copper), 0.0)
     };
     assert!(of("10", 20.0) < 1.75 && of("10", 75.0) > 1.75 && of("12", 20.0) > 1.75);
     // IEC 61869-2:2012, Tables 201 to 203.

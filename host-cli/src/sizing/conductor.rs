@@ -157,13 +157,9 @@ pub fn nec_fits(
     Some(carries.terminals >= design && carries.laid >= to_millionth(current) && breaker <= largest)
 }
 
-/// The least size that carries a current behind a breaker; `None` if none of the table does.
-pub fn nec_size(design: f64, current: f64, breaker: f64, way: &NecWay) -> Option<&'static str> {
-    sizes().find(|size| nec_fits(size, 1, [design, current, breaker], way) == Some(true))
-}
-
-/// The same with conductors beside each other where one does not do: the fewest runs, then the
-/// least size. Only 1/0 AWG and larger may run in parallel (310.10(G)).
+/// The least size that carries a current behind a breaker, with conductors beside each other where
+/// one does not do: the fewest runs, then the least size; `None` if none of the table does. Only
+/// 1/0 AWG and larger may run in parallel (310.10(G)).
 pub fn nec_runs(
     design: f64,
     current: f64,

@@ -60,14 +60,6 @@ pub fn advised(row: &str, metres: f64) -> Option<f64> {
     Some(row.number("percent")? + added.min(row.number("most_added")?))
 }
 
-/// Resistance at another temperature: for the readings of a meter, which are taken cold.
-pub const TEMPERATURE: Formula = Formula {
-    id: "resistance.temperature",
-    text: "R = R20 * (1 + a * (T - 20)); from 75 C: R = R75 * (1 + a75 * (T - 75))",
-    source: "IEC 60287-1-1, Table 1; NFPA 70 (NEC) 2023, Chapter 9 Table 8, notes",
-    mark: "second-hand",
-};
-
 /// One thousand feet in metres.
 pub const KILOFOOT_METRES: f64 = 304.8;
 
@@ -105,15 +97,6 @@ pub fn from_20(resistance: f64, degrees: f64, metal: Metal) -> f64 {
         Metal::Aluminium => 0.004_03,
     };
     resistance * (1.0 + coefficient * (degrees - 20.0))
-}
-
-/// A resistance at 75 °C, at another temperature: for the readings of a meter, which are taken cold.
-pub fn from_75(resistance: f64, degrees: f64, metal: Metal) -> f64 {
-    let coefficient = match metal {
-        Metal::Copper => 0.003_23,
-        Metal::Aluminium => 0.003_30,
-    };
-    resistance * (1.0 + coefficient * (degrees - 75.0))
 }
 
 /// Loss in a two-wire circuit, in volts: metres one way, ohms per metre.
