@@ -40,10 +40,10 @@ fn nothing_is_computed_from_phases_that_nobody_states() {
     let site = "code = NEC\nsupply system = three-phase 120/208 V\nrated power = 6 kVA\n";
     let some = phased(3).replace(", phase L2", "");
     for (units, lack) in [
-        (some.as_str(), "phase of unit 2"),
-        (&units(3), "phase of every unit, or all lines of its ac out"),
+        (some.as_str(), "no phase is stated of unit 2"),
+        (&units(3), "neither a phase of each unit is stated nor all lines of its ac out"),
         // The word tells neither of one line nor of three.
-        (&format!("{}all units ac out = straight\n", units(3)), "phase of every unit"),
+        (&format!("{}all units ac out = straight\n", units(3)), "neither a phase"),
     ] {
         let report = json(&format!("{site}{units}"));
         for id in ["unit.current", "feeder.current", "island.fault"] {

@@ -69,6 +69,14 @@ impl Circuit {
         }
     }
 
+    /// What protects it.
+    pub(super) const fn device(&self) -> &'static str {
+        match self.kind {
+            Kind::BatteryLeads => "fuse",
+            Kind::Output | Kind::Feeder => "breaker",
+        }
+    }
+
     /// The part of the plant that it belongs to.
     pub(super) const fn part(&self) -> Part {
         match self.kind {

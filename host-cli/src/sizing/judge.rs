@@ -81,13 +81,18 @@ impl Given<'_> {
                 let wanted = "1/0 AWG or larger, where conductors run in parallel (310.10(G))";
                 return Ok(Some(fault(own(), wanted.to_owned())));
             }
-            let fits = carries.terminals + HAIR >= design
-                && carries.laid + HAIR >= current
-                && largest + HAIR >= needed;
-            Ok((!fits).then(|| {
-                let own = format!("{}, which carries {}", own(), amperes(least));
-                fault(own, asked(chosen, [design, current, needed]))
-            }))
+            let why = if carries.terminals + HAIR < design {
+                format!("this one carries {}, the code counts {}", amperes(least), amperes(design))
+            } else if carries.laid + HAIR < current {
+                format!("as it is laid this one carries {} of {}", amperes(least), amperes(current))
+            } else if largest + HAIR < needed {
+                let device = circuit.device();
+                format!("this one allows a {device} of {} of {}", amperes(largest), amperes(needed))
+            } else {
+                return Ok(None);
+            };
+            let asked = asked(chosen, [design, current, needed]);
+            Ok(Some(fault(own(), format!("{asked}; {why}"))))
         });
     }
 
@@ -98,7 +103,10 @@ impl Given<'_> {
         let inputs = [&breaker, &circuit.design, &circuit.needed];
         sheet.judge(RuleId::BreakerTooSmall, &circuit.whose, shows.clone(), inputs, |all| {
             let [breaker, design, needed] = all;
-            Ok((breaker + HAIR < design).then(|| fault(own(breaker), amperes(needed))))
+            Ok((breaker + HAIR < design).then(|| {
+                let wanted = format!("{}: the code counts {}", amperes(needed), amperes(design));
+                fault(own(breaker), wanted)
+            }))
         });
         self.judge_too_large(sheet, RuleId::BreakerTooLarge, circuit);
     }
@@ -163,8 +171,8 @@ impl Given<'_> {
                 let is_of_all = count >= 2.0 && breaker + HAIR >= design;
                 Ok((is_of_all && !is_allowed).then(|| {
                     let own = format!("{} {}", output.breaker.key(), amperes(breaker));
-                    let all = format!("the {} of all units together", amperes(design));
-                    fault(format!("{own}, enough for {all},"), amperes(needed))
+                    let one = format!("it is enough for all units, one needs {}", amperes(needed));
+                    fault(own, one)
                 }))
             });
         }
@@ -179,7 +187,9 @@ impl Given<'_> {
             let wrong = count >= 2.0 && breaker <= of_unit + HAIR && breaker + HAIR < design;
             Ok(wrong.then(|| {
                 let own = format!("{} {}", feeder.breaker.key(), amperes(breaker));
-                fault(format!("{own}, enough for one unit only,"), amperes(needed))
+                let all =
+                    format!("it is enough for one unit, all of them need {}", amperes(needed));
+                fault(own, all)
             }))
         });
     }
@@ -231,7 +241,8 @@ impl Given<'_> {
         let inputs = [&fuse, &battery.design];
         sheet.judge(RuleId::BatteryFuseTooSmall, &circuit.whose, shows, inputs, |all| {
             let [fuse, design] = all;
-            Ok((fuse + HAIR < design).then(|| fault(own(fuse), amperes(least))))
+            let wanted = || format!("{}: the code counts {}", amperes(least), amperes(design));
+            Ok((fuse + HAIR < design).then(|| fault(own(fuse), wanted())))
         });
         self.judge_too_large(sheet, RuleId::BatteryFuseTooLarge, circuit);
         self.judge_conductor(sheet, circuit);
@@ -252,7 +263,7 @@ impl Given<'_> {
         let packs = (0..self.declared.packs.len()).map(Subject::Pack);
         let shows = packs.map(|pack| (pack, Field::PackDischargeLimit)).collect();
         sheet.judge(RuleId::BankTooSmall, &Whose::Group, shows, [all, most], |[all, most]| {
-            let own = || format!("the packs together may give {}", amperes(most));
+            let own = || format!("the packs of a bank may give {} together", amperes(most));
             Ok((most + HAIR < all).then(|| fault(own(), amperes(all))))
         });
     }

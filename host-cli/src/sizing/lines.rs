@@ -33,7 +33,7 @@ impl Given<'_> {
             return Ok(Standing::OneEach(stated.into_iter().flatten().collect()));
         }
         if lacking.len() < stated.len() {
-            return Err(Lack::words(format!("phase of {}", self.names(&lacking))));
+            return Err(Lack::words(format!("no phase is stated of {}", self.names(&lacking))));
         }
         let all: Vec<Lines> = units.map(|unit| self.output_lines(unit)).collect();
         let told = |lines: &Lines| matches!(lines, Lines::One(Some(_)));
@@ -47,7 +47,7 @@ impl Given<'_> {
         let unknown = |lines: &Lines| matches!(lines, Lines::Unknown | Lines::One(None));
         if self.wants_phases() || all.iter().any(unknown) {
             // One line or three: a factor of three in every current.
-            let words = "phase of every unit, or all lines of its ac out";
+            let words = "neither a phase of each unit is stated nor all lines of its ac out";
             return Err(Lack::words(words));
         }
         if all.iter().all(|lines| *lines == Lines::Three) {
