@@ -6,6 +6,7 @@ mod choices;
 mod draw;
 mod hear;
 mod meter;
+mod powerup;
 mod profile;
 mod report;
 mod size;
@@ -17,6 +18,7 @@ pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
 pub use hear::HearArgs;
 pub use meter::MeterArgs;
+pub use powerup::PowerupArgs;
 pub use profile::{ProfileAction, ProfileArgs};
 pub use report::ReportPageArgs;
 pub use size::SizeArgs;
@@ -64,6 +66,7 @@ Examples:
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
   coldcheck meter cables.csv settings.txt
+  coldcheck powerup cables.csv settings.txt --readings day.jsonl --guide
   coldcheck size cables.csv settings.txt
   coldcheck batch sites.jsonl -o reports.jsonl
   coldcheck changeover record.csv --limit 20
@@ -97,6 +100,9 @@ Examples:
     /// What a meter must show with the power off, and what readings say.
     #[command(long_about = meter::ABOUT, after_help = meter::AFTER)]
     Meter(MeterArgs),
+    /// The way from dead to running, with holds and readings, and the way down.
+    #[command(long_about = powerup::ABOUT, after_help = powerup::AFTER)]
+    Powerup(PowerupArgs),
     /// Draw the site: units, sockets, cables, the power side, and findings where they are.
     #[command(long_about = draw::ABOUT, after_help = draw::EXAMPLES)]
     Draw(DrawArgs),
@@ -160,9 +166,10 @@ Examples:
     /// Look through a record of a changeover: time without voltage, dip, phase jump.
     #[command(long_about = changeover::ABOUT, after_help = "\
 Exit codes:
-  0  every limit is kept, or none was asked for or could be told
+  0  every limit is kept, or none was asked for
   1  a limit is broken
   2  the record cannot be read, or the command line is wrong
+  4  a limit was asked for, and the record does not tell whether it is kept
 
 Examples:
   coldcheck changeover record.csv

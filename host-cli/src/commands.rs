@@ -12,6 +12,7 @@ mod image;
 mod meter;
 mod new;
 mod page;
+mod powerup;
 mod profile;
 mod progress;
 mod report;
@@ -59,6 +60,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     let outcome = match &cli.command {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
+        Command::Powerup(args) => powerup::run(cli, args, out),
         Command::Meter(args) => meter::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
         Command::Report(args) => report::run(args, out),

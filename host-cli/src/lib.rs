@@ -41,6 +41,7 @@ pub mod listing;
 pub mod log;
 pub mod meter;
 pub mod phrase;
+pub mod powerup;
 pub mod profile;
 pub mod read;
 pub mod readings;

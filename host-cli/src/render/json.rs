@@ -2,6 +2,7 @@
 
 mod heard;
 pub mod meter;
+pub mod powerup;
 pub mod sizes;
 
 use crate::declared::Waiver;

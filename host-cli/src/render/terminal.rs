@@ -4,6 +4,7 @@ mod frame;
 mod heard;
 mod lists;
 pub mod meter;
+pub mod powerup;
 pub(crate) mod sizes;
 
 pub use sizes::sizes;
