@@ -348,3 +348,10 @@ fn thousandths_of_a_watt_are_no_megawatts() {
     let single = sheet("12 kVA").replace("split-phase 120/240", "single-phase 230");
     assert_eq!(quantities(&json(&single), "generator.gives")[0]["formula"], "current.single-phase");
 }
+
+#[test]
+fn what_is_0_is_named() {
+    let site = "supply system = split-phase 240 V\nrated power = 8 kVA\nefficiency = 94 %\n";
+    let report = json(&format!("{site}min battery voltage = 0 V\n{}", units(1)));
+    assert_eq!(lacking(&report, "battery.current"), ["min battery voltage is 0"]);
+}

@@ -169,8 +169,9 @@ impl Given<'_> {
         });
         let breaker = of(breaker, "least standard breaker");
         let breaker = sheet.work(breaker, [&design, &code_stated], |[design, _]| {
-            current::next_rating(code, design)
-                .ok_or_else(|| Lack::words("no standard rating is as large"))
+            current::next_rating(code, design).ok_or_else(|| {
+                Lack::words("the standard ratings end below this current: ask the designer")
+            })
         });
         [design, breaker]
     }
@@ -189,7 +190,8 @@ impl Given<'_> {
         let Circuit { design, current, needed, .. } = circuit;
         let inputs = [design, current, needed, code, metal, insulation, stand, ambient, beside];
         sheet.work(item, inputs, |[design, current, breaker, ..]| {
-            let none = || Lack::words("larger than the largest in the table: ask the designer");
+            let none =
+                || Lack::words("no conductor of the table carries this current: ask the designer");
             let section = match way.ok_or_else(way_incomplete)? {
                 Way::Nec(way) => {
                     let (runs, size) =
@@ -251,9 +253,9 @@ impl Given<'_> {
             let section = if nec {
                 let metal = metal.ok_or(Lack::Declared(Field::Metal))?;
                 let gauge = conductor::nec_earth(breaker, metal).and_then(Size::of_gauge);
-                let least = Section::one(
-                    gauge.ok_or_else(|| Lack::words("the table ends below this breaker"))?,
-                );
+                let least = Section::one(gauge.ok_or_else(|| {
+                    Lack::words("Table 250.122 ends below this breaker: ask the designer")
+                })?);
                 // Never larger than the conductors of the circuit.
                 section.filter(|own| own.area() < least.area()).map_or(least, |own| own)
             } else if alike {

@@ -71,8 +71,9 @@ impl Given<'_> {
         let code = self.choice(Field::Code);
         let what = ("battery.fuse", "least standard fuse", "A");
         let fuse = sheet.work(of(&every, what, &battery::DESIGN), [&design, &code], |[amps, _]| {
-            current::next_rating(self.code().unwrap_or(Code::Nec), amps)
-                .ok_or_else(|| Lack::words("no standard rating is as large"))
+            current::next_rating(self.code().unwrap_or(Code::Nec), amps).ok_or_else(|| {
+                Lack::words("the standard ratings end below this current: ask the designer")
+            })
         });
         let fault = self.fault(sheet);
         self.precharge(sheet);
@@ -171,7 +172,9 @@ impl Given<'_> {
             if inside + path > 0.0 {
                 Ok(battery::fault_current(volts, inside, path))
             } else {
-                Err(Lack::words("a resistance of 0 ohm lets any current flow"))
+                Err(Lack::words(
+                    "packs and path have 0 ohm together: write the resistance of a pack",
+                ))
             }
         })
     }
@@ -200,8 +203,9 @@ impl Given<'_> {
         let efficiency = self.group(Field::Efficiency);
         let inputs = [&lowest, &ohms, &power, &efficiency];
         let solve = |[volts, ohms, power, part]: [f64; 4]| {
-            battery::at_equal_power(volts, ohms, power * 100.0 / part)
-                .ok_or_else(|| Lack::words("these leads cannot carry the power"))
+            battery::at_equal_power(volts, ohms, power * 100.0 / part).ok_or_else(|| {
+                Lack::words("this power cannot pass such leads at the lowest battery voltage")
+            })
         };
         let what = ("battery.lead-current", "current through its leads at full power", "A");
         sheet.work(of(&whose, what, &battery::EQUAL_POWER), inputs, |all| Ok(solve(all)?.1));

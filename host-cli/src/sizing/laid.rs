@@ -128,7 +128,9 @@ impl Given<'_> {
     fn alone(&self) -> Number {
         let together = self.group(Field::Together);
         if together.get().is_some_and(|count| count > f64::from(self.loaded(Kind::Feeder))) {
-            let lack = Lack::words("more than one circuit together is not covered for IEC");
+            let lack = Lack::words(
+                "conductors of more than one circuit together are not covered for IEC: ask the designer",
+            );
             return Number::lacking(Field::Together.key(), lack);
         }
         together

@@ -123,13 +123,17 @@ impl Given<'_> {
         let deciding = deciding(&by_coefficient, &by_table);
         sheet.work(of(&whose, what, &solar::MODULES), [&most, &deciding], |[most, volts]| {
             let count = solar::most_modules(most, volts);
-            count.map(f64::from).ok_or_else(|| Lack::words("it cannot be counted"))
+            count
+                .map(f64::from)
+                .ok_or_else(|| Lack::words("no whole number of modules comes of these volts"))
         });
         let (least, hot) = (self.group(Field::SolarVoltsLeast), self.group(Field::ModuleHotVolts));
         let what = ("module.fewest", "fewest modules in a string", "");
         sheet.work(of(&whose, what, &solar::MODULES), [&least, &hot], |[least, volts]| {
             let count = solar::fewest_modules(least, volts);
-            count.map(f64::from).ok_or_else(|| Lack::words("it cannot be counted"))
+            count
+                .map(f64::from)
+                .ok_or_else(|| Lack::words("no whole number of modules comes of these volts"))
         });
         [by_coefficient, by_table]
     }

@@ -227,7 +227,7 @@ impl Leads<'_> {
 }
 
 fn no_length() -> Lack {
-    Lack::words("a lead of no length")
+    Lack::words("a lead has a resistance of 0 ohm: write its length")
 }
 
 /// The largest of several resistances; one that is missing goes before all.
