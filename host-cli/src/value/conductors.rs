@@ -187,8 +187,8 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
         }
         let unknown = || {
             format!(
-                "\u{201c}{}\u{201d} behind {place} to be fixed, open, closed on island, open on \
-                 supply, before or behind the changeover",
+                "fixed, open, closed on island, open on supply, before or behind the changeover, in \
+                 place of \u{201c}{}\u{201d} behind {place}",
                 when.trim()
             )
         };

@@ -173,7 +173,9 @@ impl Given<'_> {
             .clone()
             .filter(|unit| LEGS.map(|leg| has_leg(*unit, leg)) == [true, true, false])
             .collect();
-        let is_known = units.into_iter().any(|unit| self.conductors(unit, Field::AcOut).is_some());
+        // `straight` on three phases tells of no line.
+        let is_line = |one: &Conductor| LEGS.contains(&one.pole);
+        let is_known = units.into_iter().any(|unit| self.has(unit, Field::AcOut, is_line));
         let whose = Whose::Units(two_legs.clone());
         let mut shows = facts_of(&Whose::Group, Field::Supply);
         shows.extend(facts_of(&whose, Field::AcOut));
