@@ -9,6 +9,7 @@ mod meter;
 mod powerup;
 mod profile;
 mod report;
+mod sensors;
 mod size;
 mod words;
 
@@ -21,6 +22,7 @@ pub use meter::MeterArgs;
 pub use powerup::PowerupArgs;
 pub use profile::{ProfileAction, ProfileArgs};
 pub use report::ReportPageArgs;
+pub use sensors::{ImportArg, SensorsArgs};
 pub use size::SizeArgs;
 
 use crate::date::Date;
@@ -67,6 +69,7 @@ Examples:
   coldcheck hear cables.csv settings.txt bus.log
   coldcheck meter cables.csv settings.txt
   coldcheck powerup cables.csv settings.txt --readings day.jsonl --guide
+  coldcheck sensors settings.txt --test 'L1=50; L2=0; CT L1=6000 W; CT L2=0 W'
   coldcheck size cables.csv settings.txt
   coldcheck batch sites.jsonl -o reports.jsonl
   coldcheck changeover record.csv --limit 20
@@ -100,6 +103,9 @@ Examples:
     /// What a meter must show with the power off, and what readings say.
     #[command(long_about = meter::ABOUT, after_help = meter::AFTER)]
     Meter(MeterArgs),
+    /// How each current transformer sits, from known loads, clamp and screen.
+    #[command(long_about = sensors::ABOUT, after_help = sensors::AFTER)]
+    Sensors(SensorsArgs),
     /// The way from dead to running, with holds and readings, and the way down.
     #[command(long_about = powerup::ABOUT, after_help = powerup::AFTER)]
     Powerup(PowerupArgs),

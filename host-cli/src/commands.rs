@@ -16,6 +16,7 @@ mod powerup;
 mod profile;
 mod progress;
 mod report;
+mod sensors;
 mod size;
 mod tidy;
 
@@ -61,6 +62,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
         Command::Powerup(args) => powerup::run(cli, args, out),
+        Command::Sensors(args) => sensors::run(cli, args, out),
         Command::Meter(args) => meter::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
         Command::Report(args) => report::run(args, out),

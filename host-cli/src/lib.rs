@@ -46,6 +46,7 @@ pub mod profile;
 pub mod read;
 pub mod readings;
 pub mod render;
+pub mod sensors;
 pub mod site_file;
 pub mod sizing;
 pub mod source;

@@ -3,6 +3,7 @@
 mod heard;
 pub mod meter;
 pub mod powerup;
+pub mod sensors;
 pub mod sizes;
 
 use crate::declared::Waiver;

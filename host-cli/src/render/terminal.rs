@@ -5,6 +5,7 @@ mod heard;
 mod lists;
 pub mod meter;
 pub mod powerup;
+pub mod sensors;
 pub(crate) mod sizes;
 
 pub use sizes::sizes;
