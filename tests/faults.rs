@@ -64,7 +64,16 @@ fn single_faults_are_found_at_their_place_and_nothing_else() {
 #[test]
 fn a_right_group_with_its_sizes_is_silent() {
     let mut codes = BTreeSet::new();
-    for layout in drawn(2..=16, 61) {
+    // And large ones, so that every feeder is looked at.
+    let large = (17..=32).flat_map(|units| {
+        [0, 1].map(|coordinator| Layout {
+            profile: "plain",
+            order: (1..=units).collect(),
+            coordinator,
+            terminator: Terminator::On,
+        })
+    });
+    for layout in drawn(2..=16, 61).into_iter().chain(large) {
         let Some(mut group) = Group::build(layout) else { continue };
         group.size();
         let (_, diagnosis) = examine_sheets(&group.sheets(), None).expect("it can be read");

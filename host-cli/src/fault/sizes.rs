@@ -136,7 +136,7 @@ const OF_UNIT: &[(Field, &str)] = &[
 ];
 
 const OF_PACK: &[(Field, &str)] =
-    &[(Field::PackOhms, "20 mohm"), (Field::PackDischargeLimit, "2000 A")];
+    &[(Field::PackOhms, "20 mohm"), (Field::PackDischargeLimit, "4000 A")];
 
 const OF_SENSOR: &[(Field, &str)] = &[
     (Field::SensorSecondary, "5 A"),

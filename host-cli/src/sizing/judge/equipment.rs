@@ -175,7 +175,9 @@ impl Given<'_> {
             .collect();
         // `straight` on three phases tells of no line.
         let is_line = |one: &Conductor| LEGS.contains(&one.pole);
-        let is_known = units.into_iter().any(|unit| self.has(unit, Field::AcOut, is_line));
+        let sides = [Field::AcOut, Field::AcIn];
+        let is_known =
+            units.into_iter().any(|unit| sides.iter().any(|side| self.has(unit, *side, is_line)));
         let whose = Whose::Units(two_legs.clone());
         let mut shows = facts_of(&Whose::Group, Field::Supply);
         shows.extend(facts_of(&whose, Field::AcOut));
