@@ -130,8 +130,8 @@ const OF_UNIT: &[(Field, &str)] = &[
     (Field::BatteryFuse, "250 A"),
     (Field::FuseInterrupts, "20 kA"),
     (Field::BatteryLead, "2 m"),
-    (Field::SupplyLimit, "2 A"),
-    (Field::GeneratorLimit, "2 A"),
+    (Field::SupplyLimit, "1 A"),
+    (Field::GeneratorLimit, "1 A"),
     (Field::InputsFitted, "1"),
 ];
 
