@@ -1,6 +1,7 @@
 //! The command line: types only, no behaviour.
 
 mod batch;
+mod changed;
 mod changeover;
 mod choices;
 mod draw;
@@ -14,6 +15,7 @@ mod size;
 mod words;
 
 pub use batch::{BatchArgs, LineRange};
+pub use changed::ChangedArgs;
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
@@ -72,6 +74,7 @@ Examples:
   coldcheck sensors settings.txt --test 'L1=50; L2=0; CT L1=6000 W; CT L2=0 W'
   coldcheck size cables.csv settings.txt
   coldcheck batch sites.jsonl -o reports.jsonl
+  coldcheck changed before.toml after.toml
   coldcheck changeover record.csv --limit 20
 
 A site has at most 32 units, 64 data cables and plugs, 16 sensors, 64 packs.";
@@ -106,6 +109,9 @@ Examples:
     /// How each current transformer sits, from known loads, clamp and screen.
     #[command(long_about = sensors::ABOUT, after_help = sensors::AFTER)]
     Sensors(SensorsArgs),
+    /// What differs between two states of a site, and what must be tested again.
+    #[command(long_about = changed::ABOUT, after_help = changed::AFTER)]
+    Changed(ChangedArgs),
     /// The way from dead to running, with holds and readings, and the way down.
     #[command(long_about = powerup::ABOUT, after_help = powerup::AFTER)]
     Powerup(PowerupArgs),

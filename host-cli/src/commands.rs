@@ -1,6 +1,7 @@
 //! The commands: the only part of the program that touches files, terminals and streams.
 
 mod batch;
+mod changed;
 mod changeover;
 mod check;
 mod clap_made;
@@ -67,6 +68,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Draw(args) => draw::run(args, out),
         Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
+        Command::Changed(args) => changed::run(cli, args, out),
         Command::Changeover(args) => changeover::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),

@@ -21,6 +21,7 @@
 pub mod args;
 pub mod assemble;
 pub mod batch;
+pub mod changed;
 pub mod changeover;
 #[cfg(feature = "cli")]
 pub mod commands;

@@ -2,13 +2,10 @@
 
 use super::{Failure, check, files};
 use crate::args::ReportPageArgs;
-use crate::diagnosis::Diagnosis;
 use crate::engine::{Request, Site, examine};
 use crate::profile;
 use crate::read::ReadError;
-use crate::render::html::{Made, Table, of_meter, of_sizes, report};
-use crate::sizing::site::Sizes;
-use coldcheck_core::plan::PlanError;
+use crate::render::html::{Made, all, report};
 use std::io::Write;
 
 pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Failure> {
@@ -20,21 +17,14 @@ pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Fail
             profile: &profile_text(request, &site)?,
             day: check::day(args.date)?,
         };
-        let html = report(&site, &diagnosis, &made, &tables(&site, &diagnosis)?);
+        let tables = all(&site, &diagnosis).map_err(|error| {
+            ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
+        })?;
+        let html = report(&site, &diagnosis, &made, &tables);
         let inputs = files::inputs(&args.site, &site);
         files::write(&inputs, &args.output, out, html.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
     })
-}
-
-/// What other parts of the program have to say about the site.
-fn tables(site: &Site, diagnosis: &Diagnosis) -> Result<Vec<Table>, ReadError> {
-    let damaged = |error: PlanError| {
-        ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
-    };
-    let mut tables = of_meter(site).map_err(damaged)?;
-    tables.extend(of_sizes(site, &Sizes::of(site, diagnosis).map_err(damaged)?));
-    Ok(tables)
 }
 
 /// The text that the profile was read from.

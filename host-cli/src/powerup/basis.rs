@@ -37,8 +37,8 @@ fn lines(touch: &Touch, shape: &SiteFile) -> Vec<String> {
         let own =
             shape.group.iter().filter(|one| Part::of_line(About::Group, &one.key) == touch.part);
         found.extend(own.map(|entry| said("", entry)));
-        // Who is there belongs to every part of the whole group.
-        let is_machine = |table: &&Table| matches!(table.list, List::Unit | List::Pack);
+        // Who is there belongs to the part that says so.
+        let is_machine = |table: &&Table| part::of_member(table.list) == Some(touch.part);
         found.extend(
             shape.tables.iter().filter(is_machine).map(|table| table.value("name").to_owned()),
         );

@@ -58,15 +58,20 @@ fn differences(steps: &mut Builder, site: &MadeOf) {
         .packs_may_differ
         .clone()
         .map_or((usual.high, usual.source.to_owned()), |(volts, source)| (Some(volts), source));
-    let mut one = |name: &[&str], act: String, place: String| {
-        steps
-            .add(name, Hold::Reading, Quantity::Volts)
-            .act(act)
+    let parts = [Part::BatteryPower, Part::BatteryData];
+    let mut one = |name: &[&str], act: String, place: String, packs: &[&String]| {
+        let step = steps.add(name, Hold::Reading, Quantity::Volts);
+        step.act(act)
             .why("Two packs that differ level themselves through their joint, with nothing but copper to hold the current.")
             .otherwise("Charge or discharge the one that differs by itself, then measure again.")
             .at(place)
-            .between(None, most, source.clone())
-            .rests_on(&[Part::BatteryPower, Part::BatteryData]);
+            .between(None, most, source.clone());
+        for pack in packs {
+            step.of(pack, &parts);
+        }
+        if packs.is_empty() {
+            step.rests_on(&parts);
+        }
     };
     match site.packs.as_slice() {
         [_] => {}
@@ -76,6 +81,7 @@ fn differences(steps: &mut Builder, site: &MadeOf) {
              the largest; a bank of one pack reads 0."
                 .to_owned(),
             "plus of each pack to plus of the bank".to_owned(),
+            &[],
         ),
         [first, others @ ..] => {
             for pack in others {
@@ -85,6 +91,7 @@ fn differences(steps: &mut Builder, site: &MadeOf) {
                         "Before it is joined: minus joined, plus of {pack} to plus of {first}."
                     ),
                     format!("plus of {pack} to plus of {first}"),
+                    &[first, pack],
                 );
             }
         }
@@ -122,7 +129,7 @@ fn precharge(steps: &mut Builder, site: &MadeOf) {
 }
 
 fn alone(steps: &mut Builder, site: &MadeOf, unit: &Unit) {
-    let parts = [Part::Settings, Part::Machine, Part::Ac];
+    let parts = [Part::Output, Part::Machine, Part::Ac];
     for leg in &unit.live {
         steps
             .add(&["alone", &unit.name, &leg.name], Hold::Reason, Quantity::Volts)
@@ -184,8 +191,8 @@ fn link(steps: &mut Builder, site: &MadeOf) {
             .otherwise("Set it, go dark, read again; or correct the sheet and check again.")
             .at(format!("screen of {}", unit.name))
             .seen(told)
-            .rests_on(&[Part::Firmware])
-            .of(&unit.name, &[Part::Settings, Part::Machine, Part::BatteryData]);
+            .rests_on(&[Part::Firmware, Part::Machine])
+            .of(&unit.name, &[Part::Settings, Part::Output, Part::BatteryData]);
     }
     if site.has_link {
         let names = all_of(&site.unit_names());
@@ -207,7 +214,7 @@ fn link(steps: &mut Builder, site: &MadeOf) {
 fn join(steps: &mut Builder, site: &MadeOf) {
     let mut live: Vec<String> = Vec::new();
     for (position, unit) in site.units.iter().enumerate() {
-        let parts = [Part::Ac, Part::Settings, Part::Machine];
+        let parts = [Part::Ac, Part::Output, Part::Machine];
         steps.then();
         for leg in &unit.live {
             if live.contains(&leg.bar) {
@@ -268,7 +275,7 @@ fn nominal(steps: &mut Builder, unit: &Unit, leg: &Conductor) {
             .otherwise("No voltage there: find out why before anything is read across the breaker.")
             .at(place)
             .percent(band("volts"), unit.volts, "of nominal", NO_SUPPLY)
-            .of(&unit.name, &[Part::Ac, Part::Settings, Part::Machine]);
+            .of(&unit.name, &[Part::Ac, Part::Output, Part::Machine]);
     }
 }
 
@@ -284,7 +291,7 @@ fn across(steps: &mut Builder, unit: &Unit, leg: &Conductor) {
         .otherwise("DO NOT CLOSE IT. Stop this unit; it makes another leg, or does not follow the group.")
         .at(format!("across the open breaker of {}, {}", unit.name, leg.name))
         .percent(band("across"), unit.volts, "of nominal", NO_SUPPLY)
-        .of(&unit.name, &[Part::Ac, Part::Settings, Part::Machine]);
+        .of(&unit.name, &[Part::Ac, Part::Output, Part::Machine]);
 }
 
 fn joined(steps: &mut Builder, site: &MadeOf, unit: &Unit, running: usize) {
@@ -301,7 +308,7 @@ fn joined(steps: &mut Builder, site: &MadeOf, unit: &Unit, running: usize) {
         )
         .at(format!("output conductors, {} joined", unit.name));
     step.percent(band("circulating"), site.rated, "of rated", NO_RATING);
-    step.of(&unit.name, &[Part::Ac, Part::Settings, Part::Machine]);
+    step.of(&unit.name, &[Part::Ac, Part::Output, Part::Machine]);
 }
 
 /// Volts between the bars that are live now.
@@ -323,7 +330,7 @@ fn between(steps: &mut Builder, site: &MadeOf, unit: &Unit, new: &[&Conductor], 
                 .otherwise("Open the breaker of the unit that joined last; its leg or phase is not as listed.")
                 .at(format!("{other} to {bar}"))
                 .percent(band("volts"), volts, "of nominal from leg to leg", NO_SUPPLY)
-                .of(&unit.name, &[Part::Ac, Part::Settings]);
+                .of(&unit.name, &[Part::Ac, Part::Output]);
         }
     }
     if live.len() == 3 {
@@ -334,7 +341,7 @@ fn between(steps: &mut Builder, site: &MadeOf, unit: &Unit, new: &[&Conductor], 
             .otherwise("Two units make each other's phase: stop, compare settings with the list.")
             .at("the bars")
             .seen("L1, L2, L3 follow each other in this order")
-            .rests_on(&[Part::Ac, Part::Settings]);
+            .rests_on(&[Part::Ac, Part::Output]);
     }
 }
 

@@ -186,7 +186,7 @@ fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Suppl
 fn is_read_back(key: &str) -> bool {
     use super::part::Part;
     use crate::field::About;
-    matches!(Part::of_line(About::Unit, key), Part::Settings | Part::Firmware)
+    matches!(Part::of_line(About::Unit, key), Part::Settings | Part::Output | Part::Firmware)
 }
 
 /// The live conductors that units of this supply have, where no sheet says where they go.

@@ -13,8 +13,10 @@ pub enum Part {
     Link,
     /// Data leads of battery and sensors, packs and what is set about them.
     BatteryData,
-    /// What is dialled in at units.
+    /// What is dialled in at units, but for what makes their output.
     Settings,
+    /// What is dialled in that makes a unit's output: mode, leg, volts, frequency.
+    Output,
     /// Firmware.
     Firmware,
     /// Which machine stands there: serial number and type.
@@ -67,22 +69,19 @@ impl Part {
             F::Role
             | F::Address
             | F::Count
-            | F::Mode
-            | F::Phase
             | F::Protocol
             | F::BitRate
             | F::BatteryType
             | F::ChargeLimit
             | F::Switches
             | F::LineFormat
-            | F::Frequency
-            | F::AcVoltage
             | F::ChargeVoltage
             | F::CutOffVoltage
             | F::GridProfile
             | F::SupplyLimit
             | F::GeneratorLimit
             | F::LimitFor => Self::Settings,
+            F::Mode | F::Phase | F::Frequency | F::AcVoltage => Self::Output,
             F::Firmware => Self::Firmware,
             F::Serial | F::Model => Self::Machine,
             F::Bank
@@ -181,12 +180,21 @@ impl Part {
     }
 
     /// What a cable of this kind belongs to.
-    pub(super) fn of_cable(kind: &str) -> Self {
+    pub(crate) fn of_cable(kind: &str) -> Self {
         match kind {
             "battery" | "pack link" => Self::BatteryData,
             "sensor" | "meter" => Self::Sensor,
             _ => Self::Link,
         }
+    }
+}
+
+/// The part that changes where a unit or a pack comes or goes.
+pub(crate) const fn of_member(list: List) -> Option<Part> {
+    match list {
+        List::Unit => Some(Part::Machine),
+        List::Pack => Some(Part::BatteryPower),
+        List::Sensor | List::Device | List::Cable | List::Waiver => None,
     }
 }
 

@@ -55,7 +55,7 @@ fn supply(steps: &mut Builder, site: &MadeOf) {
         .otherwise("Leave the breaker open, and have the supply looked at.")
         .at("supply breaker, supply side, line to neutral")
         .percent(band("volts"), volts, "of nominal", NO_SUPPLY)
-        .rests_on(&rests);
+        .rests_on(&[Part::Supply]);
     steps.then();
     let with_inputs = site.units.iter().filter(|unit| !unit.inputs.is_empty());
     let mut others = with_inputs.clone();
@@ -73,8 +73,8 @@ fn supply(steps: &mut Builder, site: &MadeOf) {
                     .otherwise("Leave both breakers open; exchange the two conductors with the supply off.")
                     .at(format!("input {leg} of {} to input {leg} of {}", unit.name, first.name))
                     .percent(band("across"), unit.volts.or(volts), "of nominal", NO_SUPPLY)
-                    .rests_on(&[Part::Supply])
-                    .of(&unit.name, &rests);
+                    .of(&unit.name, &rests)
+                    .of(&first.name, &rests);
             }
         }
     }
@@ -86,7 +86,7 @@ fn supply(steps: &mut Builder, site: &MadeOf) {
         .otherwise("Open it; compare grid profile and legs with the list.")
         .at("every unit")
         .seen("every unit takes the supply, and none reports a fault")
-        .rests_on(&[Part::Supply, Part::Settings, Part::Machine]);
+        .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
 }
 
 fn solar(steps: &mut Builder, site: &MadeOf) {
@@ -112,7 +112,7 @@ fn solar(steps: &mut Builder, site: &MadeOf) {
 
 fn changeover(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Changeover);
-    let rests = [Part::Bond, Part::Supply, Part::Machine, Part::Settings];
+    let rests = [Part::Bond, Part::Supply, Part::Machine, Part::Output];
     if site.has_supply || site.has_changeover {
         for (name, way) in [
             ("to battery", "Open the supply in front of the changeover, under a load"),
@@ -132,7 +132,7 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
         }
     }
     let mut everything = WIRING.to_vec();
-    everything.extend([Part::Settings, Part::Firmware]);
+    everything.extend([Part::Settings, Part::Output, Part::Firmware]);
     for start in ["1", "2", "3"] {
         steps
             .add(&["cold start", start], Hold::None, Quantity::Seen)

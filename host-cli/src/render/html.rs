@@ -4,8 +4,9 @@
 mod added;
 mod findings;
 mod lists;
+pub mod policy;
 
-pub use added::{of_meter, of_sizes};
+pub use added::{all, of_meter, of_settings, of_sizes};
 
 use crate::diagnosis::{Day, Diagnosis};
 use crate::draw::{Parts, Width, draw, svg};
@@ -39,12 +40,16 @@ pub struct Made<'m> {
 pub struct Table {
     /// Its heading.
     pub title: String,
+    /// Why nobody begins with it, if so: above all else.
+    pub stop: Option<String>,
     /// What is said above it.
     pub says: Vec<String>,
     /// Headings of its columns.
     pub head: Vec<String>,
     /// Its rows. A table without any is left out with its heading.
     pub rows: Vec<Vec<String>>,
+    /// What is said below it: what is done last.
+    pub below: Vec<String>,
 }
 
 /// The report.
@@ -56,6 +61,7 @@ pub fn report(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>, tables: &[Tab
         html lang="en" {
             head {
                 meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(policy::of(&policy::hash(STYLE)));
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { "Report: " (in_markup(name)) }
                 style { (PreEscaped(STYLE)) }
@@ -93,7 +99,7 @@ fn head(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>) -> Markup {
             dt { "Date" } dd { (made.day.date) (clock) }
             dt { "Profile" } dd { (in_markup(&told::profile(site))) }
             dt { "Scope" } dd { (told::scope(site)) }
-            dt { "Stages" } dd { (diagnosis.stages.join(", ")) }
+            dt { "Looked at" } dd { (diagnosis.stages.join(", ")) }
         }
     }
 }
@@ -133,15 +139,24 @@ fn more(table: &Table) -> Markup {
         @if !table.rows.is_empty() {
             section {
                 h2 { (in_markup(&table.title)) }
+                @if let Some(stop) = &table.stop {
+                    p.stop { strong { "STOP:" } " " (in_markup(stop)) }
+                }
                 @for says in &table.says { p { (in_markup(says)) } }
-                table {
-                    thead { tr { @for cell in &table.head { th scope="col" { (in_markup(cell)) } } } }
-                    tbody {
-                        @for row in &table.rows {
-                            tr { @for cell in row { td { (in_markup(cell)) } } }
+                // Wide on a phone, and then it is moved by finger or by key.
+                div.scroll tabindex="0" role="region" aria-label=(in_markup(&table.title)) {
+                    table {
+                        thead {
+                            tr { @for cell in &table.head { th scope="col" { (in_markup(cell)) } } }
+                        }
+                        tbody {
+                            @for row in &table.rows {
+                                tr { @for cell in row { td { (in_markup(cell)) } } }
+                            }
                         }
                     }
                 }
+                @for says in &table.below { p { (in_markup(says)) } }
             }
         }
     }
@@ -160,10 +175,10 @@ fn sign() -> Markup {
                 } }
                 tbody {
                     @for done in [
-                        "Wired, and the sheets written",
-                        "Sheets held against the plant",
-                        "Findings mended and proved",
-                        "What was not checked was weighed",
+                        "Wired the plant and wrote the sheets",
+                        "Compared the sheets with the plant",
+                        "Mended every finding and proved it",
+                        "Read what was not checked, and decided what to do about it",
                     ] {
                         tr { th scope="row" { (done) } td {} td {} td {} }
                     }

@@ -1,5 +1,6 @@
 //! JSON under the schema `coldcheck.check.v1`.
 
+pub mod changed;
 mod heard;
 pub mod meter;
 pub mod powerup;

@@ -1,5 +1,6 @@
 //! Text for people: verdict first, dangers on top, at most 80 columns, with and without colour.
 
+pub mod changed;
 mod frame;
 mod heard;
 mod lists;
