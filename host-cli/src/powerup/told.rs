@@ -123,6 +123,11 @@ impl Step {
 
 fn range(quantity: Quantity, low: Option<f64>, high: Option<f64>) -> String {
     let unit = quantity.unit();
+    if let (Some(low), None, "ohm") = (low, high, unit)
+        && low >= 1e6
+    {
+        return format!("at least {} Mohm", number(low / 1e6));
+    }
     match (low, high) {
         (Some(low), Some(high)) => format!("{} to {} {unit}", number(low), number(high)),
         (Some(low), None) => format!("at least {} {unit}", number(low)),
