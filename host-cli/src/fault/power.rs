@@ -65,9 +65,11 @@ fn leg_on_other_bar(group: &Group) -> Vec<Fault> {
             Leg::L3 => Leg::L1,
         };
         let (fellows, strangers) = (with(own), with(other));
-        // With as few of either leg nobody can be singled out.
+        // With as few of either leg nobody can be singled out on their bar. A fellow that is left
+        // alone on its own bar has nobody there to differ from.
         let is_odd = strangers.len() >= 2 || fellows.len() >= 3;
-        let mut places = if is_odd { vec![unit] } else { [fellows, strangers].concat() };
+        let others = if is_odd { Vec::new() } else { strangers };
+        let mut places = [vec![unit], others].concat();
         places.sort_unstable();
         let says = format!("the output of unit {unit} goes to the bar of {}", other.word());
         Some(Fault::new(says, places.into_iter().map(Spot::Unit), move |group| {
