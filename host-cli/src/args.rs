@@ -160,9 +160,10 @@ Examples:
     /// Look through a record of a changeover: time without voltage, dip, phase jump.
     #[command(long_about = changeover::ABOUT, after_help = "\
 Exit codes:
-  0  every limit is kept, or none was asked for or could be told
+  0  every limit is kept, or none was asked for
   1  a limit is broken
   2  the record cannot be read, or the command line is wrong
+  4  a limit was asked for, and the record does not tell whether it is kept
 
 Examples:
   coldcheck changeover record.csv

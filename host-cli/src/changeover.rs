@@ -1,18 +1,21 @@
 //! A changeover from one source to another, as a sampled voltage shows it.
 //!
-//! Two measures that are easily confused stand side by side: the time without voltage, from the
+//! Two measures that are easily confused stand side by side: the time between two clean waves, from the
 //! waveform itself, and the time for which the one-cycle value is too low, which is never shorter
-//! than half a cycle, whatever happened.
+//! than half a cycle, whatever happened. Limits are held against the first, and against the second
+//! where no change of wave explains it.
 
 pub mod curve;
+mod held;
 pub mod record;
 mod rms;
 mod sine;
+mod titles;
 mod watch;
 
 pub use rms::Dip;
 pub use sine::{Sample, Sine};
-pub use watch::{Event, off_by};
+pub use watch::Event;
 
 use crate::read::ReadError;
 use record::{CHANNELS, Hints, Moment, Record};
@@ -20,7 +23,7 @@ use std::collections::VecDeque;
 use std::io::BufRead;
 use watch::Watch;
 
-/// Samples of a cycle from which on a record tells enough.
+/// Samples of a cycle from which on a record tells enough: half a millisecond at 60 Hz. Ours.
 pub const FEWEST_SAMPLES: f64 = 32.0;
 /// Moments of a picture, at the most.
 const PICTURED: usize = 20_000;
@@ -53,6 +56,8 @@ pub struct Channel {
     pub dips: Vec<Dip>,
     /// The lowest one-cycle value, in volts.
     pub lowest: Option<f64>,
+    /// The highest, in volts.
+    pub highest: Option<f64>,
     /// The voltage that values are held against.
     pub reference: f64,
 }
@@ -97,8 +102,14 @@ pub struct Outcome {
     pub moments: u64,
     /// From the first moment to the last, in seconds.
     pub seconds: f64,
+    /// The last moment, in seconds of the record's own clock.
+    pub last: f64,
     /// The longest step between two moments, in seconds.
     pub longest_step: f64,
+    /// Shorter changes and dips that were not kept.
+    pub dropped: u64,
+    /// Columns that nobody looked at.
+    pub unread: Vec<String>,
     /// Moments around the longest change, for a picture.
     pub picture: Vec<Moment>,
     /// What was asked for.
@@ -160,32 +171,40 @@ pub fn examine_with(
             told(record.count());
         }
     }
-    let mut channels = Vec::new();
+    let (mut channels, mut dropped) = (Vec::new(), 0);
     for (mut watch, channel) in watches.into_iter().zip(names) {
         watch.finish();
         let Some(first) = watch.first else {
-            return Err(no_start(name, &channel));
+            return Err(no_start(name, &channel, watch.off_at_start));
         };
         let reference = watch.rms.reference().or(request.nominal).unwrap_or_else(|| first.rms());
-        let (events, dips, lowest) = (watch.events, watch.rms.dips, watch.rms.lowest);
-        channels.push(Channel { name: channel, first, events, dips, lowest, reference });
+        dropped += watch.dropped + watch.rms.dropped;
+        let (lowest, highest) = (watch.rms.lowest, watch.rms.highest);
+        let (events, dips) = (watch.events, watch.rms.dips);
+        channels.push(Channel { name: channel, first, events, dips, lowest, highest, reference });
     }
     Ok(Outcome {
         channels,
         moments: record.count(),
         seconds: last - first.unwrap_or(last),
+        last,
         longest_step,
+        dropped,
+        unread: record.unread(),
         picture: pictures.finish(),
         request: request.clone(),
     })
 }
 
-fn no_start(name: &str, channel: &str) -> ReadError {
+fn no_start(name: &str, channel: &str, off: Option<f64>) -> ReadError {
+    let off = off.map_or(String::new(), |off| {
+        format!(": it is {:.0} % off a clean wave", (off * 100.0).min(999.0))
+    });
     ReadError::file(
         name,
-        format!("{channel} shows no steady alternating voltage over its first three cycles"),
-        "a record that begins at least three cycles (75 ms) before the changeover, with enough \
-         samples for its frequency; a frequency outside 40 to 70 Hz by --frequency",
+        format!("{channel} shows no steady alternating voltage at its start{off}"),
+        "a record that begins at least 75 ms before the changeover, with enough samples of each \
+         cycle; a frequency outside 40 to 70 Hz by --frequency",
     )
 }
 
@@ -267,64 +286,5 @@ impl Outcome {
     pub fn samples_of_cycle(&self) -> f64 {
         let period = self.channels.first().map_or(0.0, |channel| channel.first.period());
         if self.longest_step > 0.0 { period / self.longest_step } else { f64::INFINITY }
-    }
-
-    /// Why the record tells less than it should, if it does.
-    pub fn shortcomings(&self) -> Vec<String> {
-        let mut all = Vec::new();
-        let samples = self.samples_of_cycle();
-        if samples < FEWEST_SAMPLES {
-            all.push(format!(
-                "a cycle has {samples:.0} samples; {FEWEST_SAMPLES:.0} are the least that tell a gap \
-                 of a millisecond"
-            ));
-        }
-        let has_open = |channel: &Channel| channel.events.iter().any(|event| event.end.is_none());
-        if self.channels.iter().any(has_open) {
-            all.push("the record ends before a steady voltage is back".to_owned());
-        }
-        all
-    }
-
-    /// How the limits ended, the worst of them.
-    pub fn verdict(&self) -> Verdict {
-        let of_limit = self.request.limit.map(|limit| match self.gap_ms() {
-            // A record that is cut off shows at least that long.
-            None => self.open_ms().is_some_and(|least| least > limit).then_some(false),
-            Some(gap) => Some(gap <= limit + 1e-9),
-        });
-        let of_curve = self.request.against_curve.then(|| self.within_curve());
-        let all: Vec<Option<bool>> = of_limit.into_iter().chain(of_curve).collect();
-        if all.contains(&Some(false)) {
-            Verdict::Broken
-        } else if all.is_empty() || all.contains(&None) {
-            Verdict::NotChecked
-        } else {
-            Verdict::Met
-        }
-    }
-
-    /// The least that a change lasts of which the end is not seen, in milliseconds.
-    fn open_ms(&self) -> Option<f64> {
-        let open = self.channels.iter().flat_map(|channel| &channel.events);
-        let open = open.filter(|event| event.end.is_none());
-        let last = self.picture.last().map_or(0.0, |moment| moment.time);
-        open.map(|event| (last - event.start) * 1000.0).reduce(f64::max)
-    }
-
-    /// Whether every change stays within the curve for information equipment; `None` if that cannot
-    /// be told, or the voltage is another one than the curve is for.
-    pub fn within_curve(&self) -> Option<bool> {
-        let mut all = true;
-        for channel in &self.channels {
-            if !curve::is_for(channel.reference) {
-                return None;
-            }
-            for event in &channel.events {
-                let gap = event.gap()?;
-                all &= curve::allows(event.volts_between / channel.reference, gap);
-            }
-        }
-        Some(all)
     }
 }

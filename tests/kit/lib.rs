@@ -4,6 +4,7 @@ pub mod bit_timing;
 pub mod browser;
 pub mod buses;
 pub mod cases;
+pub mod changeover;
 pub mod damage;
 pub mod detail;
 pub mod drawings;

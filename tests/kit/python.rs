@@ -21,7 +21,7 @@ pub const FLEET: Environment = Environment { folder: "fleet", modules: "distribu
 pub const BUSES: Environment =
     Environment { folder: "buses", modules: "can, canopen, cantools, j1939, serial" };
 
-/// For `tests/sharing`.
+/// For `tests/sharing` and the records in `tests/facts/changeover`.
 pub const SHARING: Environment = Environment { folder: "sharing", modules: "numpy" };
 
 impl Environment {

@@ -10,11 +10,11 @@ how long the one-cycle value fell, by how much the phase jumped.
 
 The record is text: any lines of heading, then a line for each moment, columns separated by comma, \
 semicolon or tab, time in any unit by the column's name, one or two columns with volts. Records of \
-any length are read in a few kilobytes of memory. It must begin at least three cycles (75 ms) \
-before the changeover, and end two cycles after it.
+any length are read piece by piece. It must begin at least 75 ms before the changeover, and end \
+60 ms after it.
 
 Two measures stand side by side, and are not the same. The time without voltage is taken from the \
-waveform: from where it leaves the sine before to where it is on the sine after. The one-cycle value \
+wave itself: from where it leaves the clean wave before to where one of 90 to 110 % is back. The one-cycle value \
 (IEC 61000-4-30: root mean square over one cycle, renewed every half cycle) stays low for at least \
 half a cycle whatever happened: 2 ms without voltage are 16.7 ms below 90 % at 60 Hz.";
 

@@ -1,9 +1,14 @@
-//! What information equipment rides through: the lower part of the ITIC curve (2000 edition, for
-//! 120 V single phase; second-hand, a textbook on power quality). It tells what such loads tolerate
-//! and is no demand on a source.
+//! What information equipment rides through: the ITIC curve (2000 edition, for 120 V single phase;
+//! second-hand, a textbook on power quality), its lower part whole, of its upper part what one-cycle
+//! values can show. It tells what such loads tolerate and is no demand on a source.
 
 /// Seconds for which at least this part of the voltage is tolerated, the lowest part first.
 const LOWER: [(f64, f64); 4] = [(0.0, 0.020), (0.70, 0.5), (0.80, 10.0), (0.90, f64::INFINITY)];
+
+/// The most that is tolerated for ever, and for longer than a cycle, as parts of the voltage.
+pub const MOST_FOR_EVER: f64 = 1.10;
+/// See [`MOST_FOR_EVER`].
+pub const MOST_OF_A_CYCLE: f64 = 1.20;
 
 /// The voltage that the curve is for, and how far another one may be off it.
 const VOLTS: f64 = 120.0;

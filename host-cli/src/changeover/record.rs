@@ -2,6 +2,7 @@
 //! any unit or none, one line after the other.
 
 use super::sine::Sample;
+use super::titles::{Titles, told_rate};
 use crate::read::ReadError;
 use std::io::{self, BufRead};
 
@@ -30,6 +31,8 @@ struct Layout {
     time: Result<(usize, f64), f64>,
     /// The columns with volts, what theirs are multiplied with, and their names.
     volts: Vec<(usize, f64, String)>,
+    /// Names of the other columns.
+    unread: Vec<String>,
 }
 
 /// Reads a record line by line.
@@ -41,7 +44,18 @@ pub struct Record<R> {
     first: Option<String>,
     count: u64,
     last: Option<f64>,
-    ended: bool,
+    part: Part,
+}
+
+/// Where in a record the reader is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Part {
+    /// Among the numbers.
+    Numbers,
+    /// Behind an empty line.
+    Gap,
+    /// In what stands below the numbers.
+    Tail,
 }
 
 /// One moment of all channels.
@@ -89,7 +103,11 @@ impl<R: BufRead> Lines<R> {
         if bytes.contains(&0) {
             return wrong("this is not text");
         }
-        let mut text = String::from_utf8_lossy(&bytes).into_owned();
+        // Instruments write their micro sign in the code of their time.
+        let mut text = match String::from_utf8(bytes) {
+            Ok(text) => text,
+            Err(other) => encoding_rs::WINDOWS_1252.decode(other.as_bytes()).0.into_owned(),
+        };
         text.truncate(text.trim_end().len());
         Ok(Some(text))
     }
@@ -110,7 +128,8 @@ impl<R: BufRead> Record<R> {
                 let layout = layout(name, &heading, &line, separator, hints)?;
                 let (name, first) = (name.to_owned(), Some(line));
                 let (count, last) = (0, None);
-                return Ok(Self { name, lines, layout, first, count, last, ended: false });
+                let part = Part::Numbers;
+                return Ok(Self { name, lines, layout, first, count, last, part });
             }
             heading.push(line);
         }
@@ -128,10 +147,15 @@ impl<R: BufRead> Record<R> {
         self.count
     }
 
+    /// Names of columns that nobody looks at.
+    pub fn unread(&self) -> Vec<String> {
+        self.layout.unread.clone()
+    }
+
     /// The next moment; `None` at the end.
     ///
     /// # Errors
-    /// If a line is no moment, with its number.
+    /// If a line is no moment, or numbers go on behind text, with its number.
     pub fn moment(&mut self) -> Result<Option<Moment>, ReadError> {
         loop {
             let line = match self.first.take() {
@@ -140,17 +164,27 @@ impl<R: BufRead> Record<R> {
             };
             let Some(line) = line else { return Ok(None) };
             if line.trim().is_empty() {
-                self.ended = true;
+                self.part = if self.part == Part::Tail { Part::Tail } else { Part::Gap };
                 continue;
             }
-            // What stands below the numbers, behind an empty line, is not of the record.
-            if self.ended && self.read_moment(&line).is_err() {
-                return Ok(None);
-            }
-            let moment = self.read_moment(&line).map_err(|(says, expected)| {
+            let wrong = |says: &str, expected: &str| {
                 let says = format!("line {}: {says}", self.lines.number);
                 ReadError::file(&self.name, says, expected)
-            })?;
+            };
+            // What stands below the numbers, behind an empty line, is not of the record.
+            let has_number = cells(&line, self.layout.separator)
+                .any(|cell| read(cell, self.layout.separator).is_some());
+            if self.part != Part::Numbers && !has_number {
+                self.part = Part::Tail;
+                continue;
+            }
+            if self.part == Part::Tail {
+                let says = "numbers stand again behind the end of the record";
+                return Err(wrong(says, "one record in a file"));
+            }
+            let moment =
+                self.read_moment(&line).map_err(|(says, expected)| wrong(&says, expected))?;
+            self.part = Part::Numbers;
             self.count += 1;
             self.last = Some(moment.time);
             return Ok(Some(moment));
@@ -159,9 +193,9 @@ impl<R: BufRead> Record<R> {
 
     fn read_moment(&self, line: &str) -> Result<Moment, (String, &'static str)> {
         let layout = &self.layout;
-        let cells: Vec<&str> = line.split(layout.separator).collect();
+        let cells: Vec<&str> = cells(line, layout.separator).collect();
         let number = |column: usize| {
-            let cell = cells.get(column).copied().unwrap_or("").trim().trim_matches('"');
+            let cell = cells.get(column).copied().unwrap_or("");
             read(cell, layout.separator)
                 .ok_or_else(|| (format!("\u{201c}{cell}\u{201d} is no number"), "a number"))
         };
@@ -171,7 +205,9 @@ impl<R: BufRead> Record<R> {
             Err(step) => self.count as f64 * step,
         };
         if self.last.is_some_and(|last| time <= last) {
-            return Err(("the time does not go on".to_owned(), "times that go up"));
+            let expected =
+                "times that go up; or --rate with samples a second, which goes before them";
+            return Err(("the time does not go on".to_owned(), expected));
         }
         let mut volts = [0.0; CHANNELS];
         for (volts, (column, scale, _)) in volts.iter_mut().zip(&layout.volts) {
@@ -188,15 +224,23 @@ fn read(cell: &str, separator: char) -> Option<f64> {
     number.filter(|number| number.is_finite())
 }
 
+/// The cells of a line. Spaces separate them where nothing else does.
+fn cells(line: &str, separator: char) -> Box<dyn Iterator<Item = &str> + '_> {
+    if separator == ' ' {
+        return Box::new(line.split_whitespace());
+    }
+    let line = line.trim_end().strip_suffix(separator).unwrap_or(line);
+    Box::new(line.split(separator).map(|cell| cell.trim().trim_matches('"')))
+}
+
 /// What separates the numbers of a line; `None` for a line that is not made of numbers.
 fn numbers(line: &str) -> Option<char> {
     let is_one = |separator: &char| {
-        let line = line.trim().trim_end_matches(*separator);
-        let cell = |cell: &str| read(cell.trim().trim_matches('"'), *separator).is_some();
-        line.split(*separator).all(cell)
+        cells(line, *separator).all(|cell| read(cell, *separator).is_some())
+            && cells(line, *separator).next().is_some()
     };
-    let separators = ['\t', ';', ','].into_iter();
-    let mut there = separators.filter(|separator| line.contains(*separator));
+    let separators = ['\t', ';', ',', ' '].into_iter();
+    let mut there = separators.filter(|separator| line.trim().contains(*separator));
     // One column alone has no separator.
     there.find(is_one).or_else(|| is_one(&';').then_some(';'))
 }
@@ -208,118 +252,47 @@ fn layout(
     separator: char,
     hints: &Hints,
 ) -> Result<Layout, ReadError> {
-    let columns = first.trim_end_matches(separator).split(separator).count();
-    let cells = |line: &String| -> Vec<String> {
-        line.split(separator).map(|cell| cell.trim().trim_matches('"').to_owned()).collect()
-    };
-    let lines = heading.iter().map(cells);
-    let mut wide = lines.filter(|cells| cells.len() >= columns && !cells[0].starts_with('#'));
-    let (mut names, mut units) = (Vec::new(), Vec::new());
-    for line in wide.by_ref() {
-        // A line of units stands below that of names.
-        if !names.is_empty() && line.iter().all(|cell| scale_of_unit(cell).is_some()) {
-            units = line;
-        } else {
-            (names, units) = (line, Vec::new());
-        }
-    }
-    let title = |column: usize| names.get(column).cloned().unwrap_or_default();
-    let scale = |column: usize| {
-        let unit = units.get(column).map(String::as_str).or_else(|| unit_in(names.get(column)?));
-        unit.and_then(scale_of_unit).unwrap_or(1.0)
-    };
-    let words = |column: usize| title(column).to_lowercase();
-    let is_time = |column: &usize| {
-        let text = words(*column);
-        let word = text.split(|c: char| !c.is_alphabetic()).next().unwrap_or("").to_owned();
-        ["time", "t", "seconds", "second", "sec", "zeit", "x"].contains(&word.as_str())
-    };
-    let is_index = |column: &usize| {
-        let text = words(*column);
-        ["index", "sample", "point", "no", "n", "#"].iter().any(|word| text.starts_with(word))
-    };
-    let time = (0..columns).find(is_time);
-    let index = (0..columns).find(is_index).filter(|_| !names.is_empty());
-    let without_names = names.is_empty() && columns > 1 && hints.rate.is_none();
-    let time = match (time, without_names) {
-        (Some(column), _) => Ok((column, scale(column))),
-        (None, true) => Ok((0, 1.0)),
-        (None, false) => {
-            let rate = hints.rate.or_else(|| told_rate(heading)).ok_or_else(|| {
+    let columns = cells(first, separator).count();
+    let titles = Titles::of(heading, columns, separator);
+    let time_column = (0..columns).find(|column| titles.is_time(*column));
+    // A column that only counts is one where no other holds the time.
+    let index = (0..columns).find(|column| time_column.is_none() && titles.is_index(*column));
+    let unnamed = titles.names.is_empty() && columns > 1;
+    let time = match (hints.rate, time_column) {
+        // A rate that is told goes before times that the instrument rounded.
+        (Some(rate), _) => Err(1.0 / rate),
+        (None, Some(column)) => Ok((column, titles.scale(name, column)?)),
+        (None, None) if unnamed => Ok((0, 1.0)),
+        (None, None) => Err(1.0
+            / told_rate(heading).ok_or_else(|| {
                 let says = "no column holds the time";
                 ReadError::file(name, says, "a column called time, or --rate with samples a second")
-            })?;
-            Err(1.0 / rate)
-        }
+            })?),
     };
-    let time_column = time.ok().map(|(column, _)| column);
+    let time_column = time_column.or_else(|| unnamed.then_some(0));
     let rest = (0..columns).filter(|column| Some(*column) != time_column && Some(*column) != index);
-    let called = |column: usize| {
-        let title = title(column);
-        if title.is_empty() { format!("column {}", column + 1) } else { title }
-    };
-    let volts: Vec<_> = if hints.channels.is_empty() {
-        rest.take(CHANNELS).map(|column| (column, scale(column), called(column))).collect()
+    let chosen: Vec<usize> = if hints.channels.is_empty() {
+        rest.clone().take(CHANNELS).collect()
     } else {
-        let mut found = Vec::new();
-        for wanted in &hints.channels {
-            let by_number = wanted.parse().ok().and_then(|number: usize| number.checked_sub(1));
-            let is_it = |column: &usize| {
-                title(*column).eq_ignore_ascii_case(wanted)
-                    || (by_number == Some(*column) && !names.contains(wanted))
-            };
-            let column = (0..columns).find(is_it).ok_or_else(|| {
+        let find = |wanted: &String| {
+            titles.find(wanted, columns).ok_or_else(|| {
                 let says = format!("no column is called \u{201c}{wanted}\u{201d}");
-                let all: Vec<_> = (0..columns).map(called).collect();
+                let all: Vec<_> = (0..columns).map(|column| titles.called(column)).collect();
                 ReadError::file(name, says, crate::phrase::one_of(&all))
-            })?;
-            found.push((column, scale(column), called(column)));
-        }
-        found
+            })
+        };
+        hints.channels.iter().map(find).collect::<Result<_, _>>()?
     };
-    if volts.is_empty() {
+    if chosen.is_empty() {
         return Err(ReadError::file(name, "no column holds volts", "a column for each voltage"));
     }
-    Ok(Layout { separator, time, volts })
-}
-
-/// The unit in a title: `time_ms`, `Time (us)`, `CH1 [mV]`.
-fn unit_in(title: &str) -> Option<&str> {
-    let bare = title.trim_end_matches([')', ']']);
-    let at = bare.rfind(['(', '[', '_', ' ', '/'])?;
-    bare.get(at + 1..)
-}
-
-/// What numbers in a unit of time or voltage are multiplied with.
-fn scale_of_unit(text: &str) -> Option<f64> {
-    let text = text.trim().trim_matches(['(', ')', '[', ']']);
-    Some(match text {
-        "s" | "S" | "sec" | "Second" | "second" | "seconds" | "V" | "v" | "Volt" | "volt"
-        | "volts" | "" => 1.0,
-        "ms" | "mS" | "mV" => 1e-3,
-        "us" | "\u{b5}s" | "\u{3bc}s" | "uV" => 1e-6,
-        "ns" => 1e-9,
-        "kV" | "KV" => 1e3,
-        _ => return None,
-    })
-}
-
-/// Samples a second, where the heading tells an interval or a rate.
-fn told_rate(heading: &[String]) -> Option<f64> {
-    heading.iter().find_map(|line| {
-        let lower = line.to_lowercase();
-        let number = lower
-            .split(['\t', ',', ';', ':', '=', ' '])
-            .find_map(|cell| cell.trim().trim_matches('"').parse::<f64>().ok())
-            .filter(|number| *number > 0.0 && number.is_finite())?;
-        if lower.contains("interval") {
-            Some(1.0 / number)
-        } else if lower.contains("rate") || lower.contains("frequency") {
-            Some(number)
-        } else {
-            None
-        }
-    })
+    let unread = rest.filter(|column| !chosen.contains(column));
+    let unread = unread.map(|column| titles.called(column)).collect();
+    let volts = chosen.into_iter().map(|column| {
+        let scale = titles.scale(name, column)?;
+        Ok((column, scale, titles.called(column)))
+    });
+    Ok(Layout { separator, time, volts: volts.collect::<Result<_, ReadError>>()?, unread })
 }
 
 #[cfg(test)]

@@ -14,19 +14,28 @@ const FITTED_BEHIND: f64 = 2.0;
 /// Frequencies that are tried where none is declared, in hertz.
 const FREQUENCIES: std::ops::RangeInclusive<u32> = 40..=70;
 /// Off by this part of the peak at least, and by this at most, is off; between them five times what
-/// the steady voltage is off anyway. The largest is the trade's tenth.
+/// the steady voltage is off anyway. A tenth of the peak: common practice, no source; the others are
+/// ours.
 const LEAST_OFF: f64 = 0.02;
 const MOST_OFF: f64 = 0.10;
 const NOISES: f64 = 5.0;
-/// What begins must last so long, in seconds and in samples; where it begins near a crossing, half of
+/// What begins must last so long (ours), in seconds and in samples; where it begins near a crossing, half of
 /// a longer time must be off. Else it was a spike.
 const CONFIRMED: f64 = 0.4e-3;
 const CONFIRMED_AT_LAST: f64 = 1.2e-3;
 const CONFIRMED_SAMPLES: u32 = 3;
-/// A sine that comes back may be off by this part of its peak.
-const STEADY: f64 = 0.05;
-/// Most events that are kept.
+/// What is taken for a sine may be off one by this part of its peak: with room for the harmonics of
+/// 8 % that public supplies may have (EN 50160, from memory).
+const STEADY: f64 = 0.08;
+/// What comes back must have this part of the peak before, and no more than that: otherwise the
+/// voltage is there and yet too low or too high. As IEC 61000-4-30 ends a dip (second-hand).
+const BACK: std::ops::RangeInclusive<f64> = 0.90..=1.10;
+/// A free frequency fits better only if it leaves no more than this part of what is off. Ours.
+const CLEARLY_BETTER: f64 = 0.95;
+/// Most events that are kept; of more, the longest.
 const MOST: usize = 1000;
+/// Most samples from which the first sine is taken.
+const MOST_AT_START: usize = 1 << 20;
 
 /// A change from one source to another.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,6 +56,14 @@ impl Event {
     /// The time without either sine, in seconds; `None` if it does not end.
     pub fn gap(&self) -> Option<f64> {
         self.end.map(|end| (end - self.start).max(0.0))
+    }
+
+    /// The longest that it can be, in seconds: near a crossing the end of a sine is not seen, since it
+    /// is as near to 0 as what comes. `None` if it does not end.
+    pub fn longest_gap(&self, step: f64) -> Option<f64> {
+        let (end, after) = (self.end?, self.after?);
+        let hidden = hidden(&self.before, self.start - step) + hidden(&after, end);
+        Some(self.gap()? + hidden)
     }
 
     /// By how much the sine after runs ahead of the one before, in degrees from -180 to 180.
@@ -76,6 +93,13 @@ enum State {
     Lost,
 }
 
+/// A sine that came back, of which more is to be seen yet.
+#[derive(Clone, Copy, Debug)]
+struct Fresh {
+    event: usize,
+    end: f64,
+}
+
 #[derive(Clone, Copy, Debug)]
 struct Doubt {
     start: f64,
@@ -95,8 +119,13 @@ pub(super) struct Watch {
     pub(super) rms: HalfCycles,
     /// Changes, the first one first.
     pub(super) events: Vec<Event>,
+    /// Shorter changes that are not kept.
+    pub(super) dropped: u64,
+    fresh: Option<Fresh>,
     /// The sine at the start.
     pub(super) first: Option<Sine>,
+    /// By which part of its peak the first cycles are off a sine, where that is too much.
+    pub(super) off_at_start: Option<f64>,
 }
 
 impl Watch {
@@ -109,7 +138,10 @@ impl Watch {
             energy: 0.0,
             rms: HalfCycles::against(nominal),
             events: Vec::new(),
+            dropped: 0,
+            fresh: None,
             first: None,
+            off_at_start: None,
         }
     }
 
@@ -136,16 +168,27 @@ impl Watch {
             State::Away { before, start, energy, .. } => {
                 let now = self.recent.back().map_or(start, |(last, _)| last.time);
                 let volts_between = mean(self.energy - energy, now - start);
-                self.note(Event { start, end: None, volts_between, before, after: None });
+                let event = Event { start, end: None, volts_between, before, after: None };
+                self.note(event);
             }
             State::Steady { .. } | State::Lost => {}
         }
     }
 
-    fn note(&mut self, event: Event) {
+    /// Keeps an event, and gives its place if there is room without a shorter one.
+    fn note(&mut self, event: Event) -> Option<usize> {
         if self.events.len() < MOST {
             self.events.push(event);
+            return self.events.len().checked_sub(1);
         }
+        self.dropped += 1;
+        let gap = |event: &Event| event.gap().unwrap_or(f64::INFINITY);
+        let kept = self.events.iter_mut();
+        let shortest = kept.min_by(|one, other| gap(one).total_cmp(&gap(other)))?;
+        if gap(&event) > gap(shortest) {
+            *shortest = event;
+        }
+        None
     }
 
     fn span(&self) -> f64 {
@@ -155,7 +198,7 @@ impl Watch {
 
     fn starting(&mut self) {
         let slowest = self.declared_frequency.unwrap_or(f64::from(*FREQUENCIES.start()));
-        if self.span() >= FITTED / slowest {
+        if self.span() >= FITTED / slowest || self.recent.len() >= MOST_AT_START {
             self.begin();
         }
     }
@@ -170,8 +213,10 @@ impl Watch {
             tried.min_by(|one, other| one.residual.total_cmp(&other.residual))
         };
         let sine = near.and_then(|near| fit_frequency(&samples, TAU * near.frequency()));
-        let cycles = |sine: &Sine| self.span() * sine.frequency() > 0.9 * FITTED;
+        let span = self.span();
+        let cycles = |sine: &Sine| span * sine.frequency() > 0.9 * FITTED;
         let is_steady = |sine: &Sine| sine.residual < STEADY * sine.peak();
+        self.off_at_start = sine.filter(cycles).map(|sine| sine.residual / sine.peak());
         let Some(sine) = sine.filter(is_steady).filter(cycles) else {
             self.state = State::Lost;
             return;
@@ -229,11 +274,22 @@ impl Watch {
             let (omega, period) = (TAU * sine.frequency(), sine.period());
             let newest = self.newest(FITTED * period);
             if let Some(next) = fit_frequency(&newest, omega) {
+                self.see_more_of(&next, sample.time - FITTED * period);
                 self.rms.follow(&next, sample.time, true);
                 let fit_at = sample.time + next.period();
                 self.state = State::Steady { sine: next, fit_at, doubt: None };
             }
             self.forget(period);
+        }
+    }
+
+    /// Two cycles tell little of a frequency: the first three behind a change tell more.
+    fn see_more_of(&mut self, newer: &Sine, since: f64) {
+        if let Some(fresh) = self.fresh.filter(|fresh| since >= fresh.end) {
+            if let Some(event) = self.events.get_mut(fresh.event) {
+                event.after = Some(*newer);
+            }
+            self.fresh = None;
         }
     }
 
@@ -249,15 +305,18 @@ impl Watch {
         self.forget(period);
         let newest = self.newest(FITTED_BEHIND * period);
         let omega = TAU * before.frequency();
-        let is_steady = |sine: &Sine| {
-            sine.peak() > before.peak() / 2.0
+        let is_back = |sine: &Sine| {
+            BACK.contains(&(sine.peak() / before.peak()))
                 && sine.residual < (STEADY * sine.peak()).max(3.0 * before.residual)
         };
-        // The same frequency is the better guess: two cycles tell little of another one.
-        let of_frequency = |sine: &Sine| sine.residual < LEAST_OFF * sine.peak() + before.residual;
-        let same = fit(&newest, omega).filter(of_frequency);
-        let Some(after) = same.or_else(|| fit_frequency(&newest, omega)).filter(is_steady) else {
-            return;
+        // The same frequency is the better guess, unless another one fits clearly better.
+        let same = fit(&newest, omega).filter(is_back);
+        let free = fit_frequency(&newest, omega).filter(is_back);
+        let after = match (same, free) {
+            (Some(same), Some(free)) if free.residual < CLEARLY_BETTER * same.residual => free,
+            (Some(same), _) => same,
+            (None, Some(free)) => free,
+            (None, None) => return,
         };
         let off = off_by(&after);
         let mut end = None;
@@ -274,15 +333,24 @@ impl Watch {
         }
         let volts_between = mean(energy_at_end - energy, end - start);
         let event = Event { start, end: Some(end), volts_between, before, after: Some(after) };
-        self.note(event);
+        self.fresh = self.note(event).map(|event| Fresh { event, end });
         self.rms.follow(&after, sample.time, false);
         let fit_at = sample.time + period;
         self.state = State::Steady { sine: after, fit_at, doubt: None };
     }
 }
 
+/// How long a sine may hide where it begins or ends, if a moment lies near a crossing of it.
+fn hidden(sine: &Sine, time: f64) -> f64 {
+    let off = off_by(sine);
+    if (sine.at(time) - sine.offset).abs() > off {
+        return 0.0;
+    }
+    2.0 * libm::asin((off / sine.peak()).min(1.0)) / TAU * sine.period()
+}
+
 /// From how many volts on a sample is off a sine.
-pub fn off_by(sine: &Sine) -> f64 {
+fn off_by(sine: &Sine) -> f64 {
     let peak = sine.peak();
     (NOISES * sine.residual).clamp(LEAST_OFF * peak, MOST_OFF * peak)
 }

@@ -9,8 +9,10 @@ use crate::read::ReadError;
 use crate::render::changeover as render;
 use std::io::{BufReader, Write};
 
-/// Exit code where a limit is broken.
+/// Exit codes where a limit is broken, and where one was asked for and cannot be told: as those of
+/// `check` for something to fix, and for something that is missing.
 const BROKEN: u8 = 1;
+const NOT_TOLD: u8 = 4;
 
 pub(super) fn run(
     cli: &Cli,
@@ -43,5 +45,10 @@ pub(super) fn run(
         Format::Json => format!("{:#}\n", render::json(&name, &outcome)),
     };
     files::write(std::slice::from_ref(&args.record), &args.output, out, text.as_bytes())?;
-    Ok(if outcome.verdict() == Verdict::Broken { BROKEN } else { 0 })
+    let asked = args.limit.is_some() || args.curve;
+    Ok(match outcome.verdict() {
+        Verdict::Broken => BROKEN,
+        Verdict::NotChecked if asked => NOT_TOLD,
+        Verdict::NotChecked | Verdict::Met => 0,
+    })
 }

@@ -1,7 +1,7 @@
 //! What a changeover record shows, for people and for programs.
 
-use crate::changeover::{Channel, Event, FEWEST_SAMPLES, Outcome, Verdict, off_by};
-use crate::phrase::{all_of, counted};
+use crate::changeover::{Channel, Event, FEWEST_SAMPLES, Outcome, Verdict};
+use crate::phrase::all_of;
 use crate::words::{CAUTIONS, WIDTH};
 use serde_json::{Value, json};
 
@@ -31,12 +31,12 @@ pub fn text(name: &str, outcome: &Outcome) -> String {
     );
     for channel in &outcome.channels {
         out.blank();
-        of_channel(&mut out, channel);
+        of_channel(&mut out, channel, outcome.longest_step);
     }
-    let said = shortcomings(outcome);
+    let said = outcome.shortcomings();
     if !said.is_empty() {
         out.blank();
-        out.line("What this record does not tell:");
+        out.line("About this record:");
         for one in said {
             out.wrapped("  - ", &one);
         }
@@ -69,11 +69,7 @@ impl Lines {
 }
 
 fn headline(outcome: &Outcome) -> String {
-    let gap = match outcome.gap_ms() {
-        None => "the voltage does not come back in this record".to_owned(),
-        Some(gap) if gap > 0.0 => format!("{} ms without voltage", number(gap, 1)),
-        Some(_) => "no time without voltage".to_owned(),
-    };
+    let found = found(outcome);
     let mut held = Vec::new();
     if let Some(limit) = outcome.request.limit {
         held.push(format!("at most {} ms", number(limit, 3)));
@@ -82,18 +78,47 @@ fn headline(outcome: &Outcome) -> String {
         held.push("the curve for information equipment".to_owned());
     }
     match outcome.verdict() {
-        Verdict::Met => format!("MET: {gap}; asked: {}.", all_of(&held)),
-        Verdict::Broken => format!("BROKEN: {gap}; asked: {}.", all_of(&held)),
+        Verdict::Met => format!("MET: {found}; asked: {}.", all_of(&held)),
+        Verdict::Broken => format!("BROKEN: {found}; asked: {}.", all_of(&held)),
         Verdict::NotChecked if held.is_empty() => {
-            format!("NOT CHECKED: {gap}. No limit was given (--limit, --curve).")
+            format!("NOT CHECKED: {found}. No limit was given (--limit, --curve).")
         }
-        Verdict::NotChecked => {
-            format!("NOT CHECKED: {gap}; this record does not tell about {}.", all_of(&held))
-        }
+        Verdict::NotChecked => format!(
+            "NOT CHECKED: {found}. Whether what was asked is kept ({}) cannot be told from this \
+             record.",
+            all_of(&held)
+        ),
     }
 }
 
-fn of_channel(out: &mut Lines, channel: &Channel) {
+/// What happened, in a few words.
+fn found(outcome: &Outcome) -> String {
+    /// Less than this part of the voltage is none.
+    const NONE_LEFT: f64 = 0.1;
+    let worst = outcome.worst().and_then(|channel| Some((channel, channel.longest()?)));
+    let lowest = outcome.residual_percent().filter(|percent| *percent < 90.0);
+    match (worst, outcome.gap_ms(), lowest) {
+        (_, None, _) => "no clean wave comes back in this record".to_owned(),
+        (Some((channel, event)), Some(gap), _) if gap > 0.0 => {
+            let gap = number(gap, 1);
+            if event.volts_between < NONE_LEFT * channel.reference {
+                format!("{gap} ms without voltage")
+            } else {
+                format!("{gap} ms off, with {} V left", number(event.volts_between, 0))
+            }
+        }
+        (_, _, Some(lowest)) => {
+            let lowest = number(lowest, 0);
+            let lasts = outcome.dip_ms().map_or("to the end of the record".to_owned(), |lasts| {
+                format!("for {} ms", number(lasts, 0))
+            });
+            format!("the voltage never went away, but fell to {lowest} % {lasts}")
+        }
+        _ => "no time without voltage".to_owned(),
+    }
+}
+
+fn of_channel(out: &mut Lines, channel: &Channel, step: f64) {
     out.line(&format!("{}:", channel.name));
     let first = &channel.first;
     out.wrapped(
@@ -107,10 +132,10 @@ fn of_channel(out: &mut Lines, channel: &Channel) {
         ),
     );
     for event in &channel.events {
-        of_event(out, event);
+        of_event(out, event, step);
     }
     if channel.events.is_empty() {
-        out.wrapped("  wave    ", "never off its sine");
+        out.wrapped("  wave    ", "one clean wave throughout");
     }
     let lowest = channel.lowest.map_or_else(
         || "the record is too short for one".to_owned(),
@@ -142,10 +167,10 @@ fn of_channel(out: &mut Lines, channel: &Channel) {
     }
 }
 
-fn of_event(out: &mut Lines, event: &Event) {
+fn of_event(out: &mut Lines, event: &Event, step: f64) {
     let Some((end, gap)) = event.end.zip(event.gap()) else {
         let from = number(event.start, 4);
-        out.wrapped("  wave    ", &format!("off its sine from {from} s to the end of the record"));
+        out.wrapped("  wave    ", &format!("no clean wave from {from} s to the end of the record"));
         return;
     };
     let jump = event.phase_jump().map_or(String::new(), |jump| {
@@ -159,15 +184,16 @@ fn of_event(out: &mut Lines, event: &Event) {
         format!("; then {} V, {} Hz", number(after.rms(), 1), number(after.frequency(), 2))
     });
     // Near a crossing a voltage of 0 is no different from the sine.
-    let hidden = libm::asin((off_by(&event.before) / event.before.peak()).min(1.0))
-        / (core::f64::consts::TAU * event.before.frequency());
-    let edge = format!("an edge may lie {} ms further out", number(hidden * 1000.0, 2));
+    let most = event.longest_gap(step).filter(|most| *most > gap);
+    let most = most.map_or(String::new(), |most| {
+        format!(" (or up to {} ms: it begins or ends near 0 V)", number(most * 1000.0, 1))
+    });
     if gap > 0.0 {
         let between = number(event.volts_between, 1);
         out.wrapped(
             "  wave    ",
             &format!(
-                "{} ms off both sines, from {} s to {} s ({edge}), {between} V between{jump}{after}",
+                "no clean wave for {} ms{most}, from {} s to {} s, {between} V between{jump}{after}",
                 number(gap * 1000.0, 1),
                 number(event.start, 4),
                 number(end, 4)
@@ -175,24 +201,12 @@ fn of_event(out: &mut Lines, event: &Event) {
         );
     } else {
         let at = number(event.start, 4);
-        out.wrapped("  wave    ", &format!("one sine follows the other at {at} s{jump}{after}"));
+        out.wrapped("  wave    ", &format!("changed over without a gap at {at} s{jump}{after}"));
     }
 }
 
 const fn ahead(jump: f64) -> &'static str {
     if jump < 0.0 { "late" } else { "ahead" }
-}
-
-fn shortcomings(outcome: &Outcome) -> Vec<String> {
-    let mut all = outcome.shortcomings();
-    if outcome.channels.iter().any(|channel| channel.events.len() > 1) {
-        let count: usize = outcome.channels.iter().map(|channel| channel.events.len()).sum();
-        all.push(format!("which of {} is the one that is meant", counted(count, "change")));
-    }
-    if outcome.within_curve().is_none() && outcome.request.against_curve {
-        all.push("whether information equipment rides through: the curve is for 120 V".to_owned());
-    }
-    all
 }
 
 /// A number with so many places at the most.
@@ -233,7 +247,7 @@ pub fn json(name: &str, outcome: &Outcome) -> Value {
         "seconds": rounded(outcome.seconds),
         "samples_of_cycle": maybe(Some(outcome.samples_of_cycle()).filter(|it| it.is_finite())),
         "fewest_samples_of_cycle": FEWEST_SAMPLES,
-        "does_not_tell": shortcomings(outcome),
+        "does_not_tell": outcome.shortcomings(),
         "channels": outcome.channels.iter().map(channel).collect::<Vec<_>>(),
     })
 }
