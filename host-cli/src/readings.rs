@@ -84,6 +84,15 @@ pub fn hash(files: &[RawSheet]) -> String {
     format!("{:016x}", u64::from_be_bytes(first))
 }
 
+/// The readings as they were taken one after the other: by their clocks; by the order of the file
+/// where those say the same. The zones of the clocks count only if all of them are stated.
+pub fn oldest_first(list: &[Reading]) -> Vec<&Reading> {
+    let all_zoned = list.iter().all(|reading| reading.time.zone.is_some());
+    let mut sorted: Vec<&Reading> = list.iter().collect();
+    sorted.sort_by_key(|reading| reading.time.seconds_of_era(all_zoned));
+    sorted
+}
+
 /// Reads a readings file.
 ///
 /// # Errors

@@ -42,6 +42,14 @@ impl Moment {
     }
 }
 
+impl Moment {
+    /// Seconds after the beginning of 1970, by universal time or by the clock as it stood.
+    pub(super) fn seconds_of_era(self, is_universal: bool) -> i64 {
+        let ahead = self.zone.filter(|_| is_universal).map_or(0, i64::from);
+        i64::from(self.date.days()) * 86_400 + i64::from(self.seconds) - ahead * 60
+    }
+}
+
 /// Minutes of `09:12`.
 fn minutes(text: &str) -> Option<u32> {
     let (hours, minutes) = text.split_once(':')?;

@@ -36,7 +36,8 @@ pub(super) fn band(band: Band) -> String {
     let whole = |bound: f64, rounded: f64| if bound < 999.5 { rounded } else { bound };
     let (low, high) = (whole(band.low, band.low.floor()), whole(band.high, band.high.ceil()));
     let text = |bound: f64| if bound < 999.5 { format!("{bound:.0}") } else { ohms(bound) };
-    format!("{}-{}", text(low), text(high))
+    let (low, high) = (text(low), text(high));
+    if low == high { low } else { format!("{low}-{high}") }
 }
 
 /// What is behind a kind of fault, without its place.
@@ -183,5 +184,6 @@ mod tests {
         let told = |low, high| band(Band { low, typical: 0.0, high });
         assert_eq!(told(49.97, 65.2), "49-66");
         assert_eq!(told(2_500.0, f64::INFINITY), "2.5k-OL");
+        assert_eq!(told(f64::INFINITY, f64::INFINITY), "OL");
     }
 }
