@@ -5,6 +5,7 @@ mod changeover;
 mod choices;
 mod draw;
 mod hear;
+mod mend;
 mod meter;
 mod profile;
 mod report;
@@ -16,6 +17,7 @@ pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
 pub use hear::HearArgs;
+pub use mend::MendArgs;
 pub use meter::MeterArgs;
 pub use profile::{ProfileAction, ProfileArgs};
 pub use report::ReportPageArgs;
@@ -63,6 +65,7 @@ Examples:
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
+  coldcheck mend cables.csv settings.txt
   coldcheck meter cables.csv settings.txt
   coldcheck size cables.csv settings.txt
   coldcheck batch sites.jsonl -o reports.jsonl
@@ -94,6 +97,9 @@ Examples:
   candump -L can0,0:0,#FFFFFFFF | coldcheck hear site.toml - --follow --for 60
   coldcheck hear site.toml --live can0 --for 30")]
     Hear(HearArgs),
+    /// The cheapest acts after which every rule is met, as acts to do.
+    #[command(long_about = mend::ABOUT, after_help = mend::AFTER)]
+    Mend(MendArgs),
     /// What a meter must show with the power off, and what readings say.
     #[command(long_about = meter::ABOUT, after_help = meter::AFTER)]
     Meter(MeterArgs),
@@ -231,6 +237,10 @@ pub struct CheckArgs {
     /// The site.
     #[command(flatten)]
     pub site: SiteArgs,
+
+    /// Take every act that is to do (see `mend`) as done, to see the verdict after it.
+    #[arg(long)]
+    pub assume_done: bool,
 
     /// The report.
     #[command(flatten)]

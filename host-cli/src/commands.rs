@@ -9,6 +9,7 @@ mod explain;
 mod files;
 mod hear;
 mod image;
+mod mend;
 mod meter;
 mod new;
 mod page;
@@ -59,6 +60,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     let outcome = match &cli.command {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
+        Command::Mend(args) => mend::run(cli, args, out),
         Command::Meter(args) => meter::run(cli, args, out, err),
         Command::Draw(args) => draw::run(args, out),
         Command::Report(args) => report::run(args, out),

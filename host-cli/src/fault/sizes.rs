@@ -106,7 +106,7 @@ impl Group {
                 List::Unit => OF_UNIT,
                 List::Pack => OF_PACK,
                 List::Sensor => OF_SENSOR,
-                List::Device | List::Cable | List::Waiver => &[],
+                List::Device | List::Cable | List::Waiver | List::ToDo => &[],
             };
             for (field, value) in facts {
                 thing.set(field.key(), *value);

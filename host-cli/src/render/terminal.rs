@@ -3,6 +3,7 @@
 mod frame;
 mod heard;
 mod lists;
+pub mod mend;
 pub mod meter;
 pub(crate) mod sizes;
 
