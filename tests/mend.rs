@@ -1,6 +1,7 @@
 //! The cheapest acts: against brute force, as they are written, and at the command line.
 
-use coldcheck_tests::mend::{Tally, try_groups};
+use coldcheck_tests::cases;
+use coldcheck_tests::mend::{Tally, try_groups, try_one};
 use coldcheck_tests::paths;
 use coldcheck_tests::program::{err, folder, out, run_in};
 use serde_json::Value;
@@ -19,6 +20,17 @@ fn no_set_of_acts_is_cheaper_and_what_is_written_is_mended() {
     assert!(tally.wrong.is_empty(), "{:#?}", tally.wrong);
     assert!(tally.given_up.is_empty(), "{:#?}", tally.given_up);
     assert!(tally.answered > 10 && 2 * tally.proven > tally.answered, "{tally:?}");
+}
+
+#[test]
+fn the_cases_are_mended_as_far_as_acts_go() {
+    let mut tally = Tally::default();
+    for case in cases::all() {
+        try_one(&case.name, &case.sheets, 100, &mut tally);
+    }
+    println!("{tally:#?}");
+    assert!(tally.wrong.is_empty() && tally.given_up.is_empty(), "{tally:#?}");
+    assert!(tally.answered >= 3, "{tally:?}");
 }
 
 /// A right line of so many units in a folder of its own, with these texts replaced.
@@ -185,6 +197,18 @@ fn what_is_written_asks_until_a_person_confirms_each_act() {
     confirmed(2, "2027-03-01 09:12");
     let output = run_in(&folder, &["tidy", "confirmed.toml"]);
     assert!(out(&output).matches("[[to_do]]").count() == 2, "{}{}", out(&output), err(&output));
+}
+
+#[test]
+fn a_danger_says_what_to_do_besides() {
+    let folder = site("mend-danger", 3, &[("U2 = follower", "U2 = coordinator")]);
+    let (told, code) = mend(&folder, &[]);
+    let act = &told["answers"][0]["acts"][0];
+    assert_eq!((code, &act["says"]), (5, &"set U2 as follower".into()));
+    let besides = act["with_it"].as_str().expect("words");
+    assert!(besides.contains("Keep every output breaker open"), "{besides}");
+    let (told, _) = mend(&site("mend-no-danger", 3, &[("addr 3,", "addr 2,")]), &[]);
+    assert!(told["answers"][0]["acts"][0]["with_it"].is_null());
 }
 
 #[test]

@@ -216,7 +216,8 @@ pub fn every_act(model: &Model) -> Vec<Act> {
         let seats = seats_of(class);
         for cable in model.cables_of(kind) {
             for end in 0..2 {
-                if model.cables[cable].ends[end].unit().is_some() {
+                let record = model.cables[cable].ends[end];
+                if record.unit().is_some() || kind == CableKind::Link && model.is_gear(record) {
                     acts.extend(seats.iter().map(|to| Act::MovePlug { cable, end, to: *to }));
                 }
                 if model.cables[cable].ends[end].pack().is_some() {

@@ -103,7 +103,8 @@ pub const fn levers(rule: RuleId) -> Levers {
         | R::UnitNotOnLink
         | R::LinkDoubledPair
         | R::LinkRingClosed
-        | R::LinkRingOpen => Levers::LINK,
+        | R::LinkRingOpen
+        | R::NetworkGearInLink => Levers::LINK,
         R::LinkInServicePort
         | R::PortPairingAgainstPolicy
         | R::TermPlugWrongSocket

@@ -110,15 +110,20 @@ impl Model {
         })
     }
 
+    /// Whether an end is at computer network equipment, which has no place on the link.
+    pub fn is_gear(&self, end: EndRecord) -> bool {
+        let device = end.node().and_then(|node| node.device());
+        let device = device.and_then(|device| self.devices.get(device.index()));
+        device.is_some_and(|one| one.kind() == Some(DeviceKind::NetworkGear))
+    }
+
     /// Whether a link cable may go: never the last one of a device that belongs on the link.
     pub fn may_go(&self, cable: usize) -> bool {
         let own = self.cables[cable];
         own.ends.iter().all(|end| {
             let Some(node) = end.node().filter(|node| node.unit().is_none()) else { return true };
-            let gear = node.device().and_then(|device| self.devices.get(device.index()));
-            let is_gear = gear.is_some_and(|one| one.kind() == Some(DeviceKind::NetworkGear));
             let others = self.cables_of(CableKind::Link).filter(|other| *other != cable);
-            is_gear
+            self.is_gear(*end)
                 || others
                     .flat_map(|other| self.cables[other].ends)
                     .any(|end| end.node() == Some(node))

@@ -234,14 +234,18 @@ fn free_seats(model: &Model, class: PortClass) -> Vec<Seat> {
         .collect()
 }
 
-/// Moves of plugs at units into these seats, but not to the unit where the other plug is.
+/// Moves of plugs at units, and at what has no place on the link, into these seats; but not to the
+/// unit where the other plug is.
 fn moves(model: &Model, kind: CableKind, seats: &[Seat], acts: &mut Vec<Act>) {
     for cable in model.cables_of(kind) {
         let ends = model.cables[cable].ends;
         for (end, other) in [(0, 1), (1, 0)] {
-            let Some(unit) = ends[end].unit() else { continue };
+            let unit = ends[end].unit();
+            if unit.is_none() && !model.is_gear(ends[end]) {
+                continue;
+            }
             let fits = |seat: &&Seat| {
-                let is_same = (unit.0, ends[end].port) == (seat.index, seat.port);
+                let is_same = (unit, ends[end].port) == (Some(UnitId(seat.index)), seat.port);
                 !is_same && ends[other].unit() != Some(UnitId(seat.index))
             };
             let to = seats.iter().filter(fits);

@@ -55,7 +55,11 @@ impl Words<'_> {
                 let sensor = map.sensors.get(index);
                 sensor.map_or_else(String::new, |at| declared.sensors[*at].0.name.clone())
             }
-            Some(EndKind::Open | EndKind::Device) | None => "nowhere".to_owned(),
+            Some(EndKind::Device) => {
+                let device = map.devices.get(index);
+                device.map_or_else(String::new, |at| declared.devices[*at].0.name.clone())
+            }
+            Some(EndKind::Open) | None => "nowhere".to_owned(),
         }
     }
 

@@ -29,6 +29,7 @@ pub fn told(site: &Site, told: &Told) -> Value {
                 "says": act.says,
                 "cost": act.cost,
                 "mends": slugs(&act.mends),
+                "with_it": mend::caution(&act.mends),
             })).collect::<Vec<_>>(),
             "verdict_after": answer.after.word(),
             "left": slugs(&answer.left),

@@ -6,6 +6,7 @@ use crate::mend::{Answer, Told};
 use crate::phrase::{all_of, counted};
 use crate::words::CAUTIONS;
 use coldcheck_core::finding::Verdict;
+use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::RuleId;
 
 /// The acts; with the proof if it is asked for.
@@ -48,12 +49,11 @@ pub(crate) fn head(told: &Told) -> (&'static str, String) {
         return ("NOT FOUND", says);
     }
     let Some(first) = told.answers.first() else {
-        let says = if told.beyond.is_empty() {
-            "no rule is broken; there is nothing to mend."
+        return if told.beyond.is_empty() {
+            ("NOTHING TO DO", "no rule is broken; there is nothing to mend.".to_owned())
         } else {
-            "no act that is known here mends what is broken."
+            ("NO ACT", "no act that is known here mends what is broken.".to_owned())
         };
-        return ("NOTHING TO DO", says.to_owned());
     };
     let others = match told.answers.len() {
         1 => String::new(),
@@ -66,6 +66,14 @@ pub(crate) fn head(told: &Told) -> (&'static str, String) {
     );
     let head = if told.before == Verdict::Stop { "STOP, THEN MEND" } else { "MEND" };
     (head, says)
+}
+
+/// What the rules of a danger say to do, beside the act itself.
+pub(crate) fn caution(mends: &[RuleId]) -> Option<String> {
+    let dangers = mends.iter().map(|rule| rule.rule());
+    let dangers = dangers.filter(|rule| rule.severity == Severity::Danger);
+    let acts: Vec<&str> = dangers.map(|rule| rule.text.act).collect();
+    (!acts.is_empty()).then(|| acts.join(" "))
 }
 
 /// A cost in words.
@@ -127,6 +135,9 @@ impl Text {
             let mends = slugs(&act.mends);
             let says = format!("{} (cost {}; {mends})", act.says, act.cost);
             self.wrapped(&format!("  {}. ", position + 1), &says);
+            if let Some(first) = caution(&act.mends) {
+                self.wrapped("     with it: ", &first);
+            }
         }
         let mut after = format!("`check` says {} once they are done", answer.after.word());
         if !answer.left.is_empty() {
