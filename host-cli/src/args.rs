@@ -1,26 +1,32 @@
 //! The command line: types only, no behaviour.
 
 mod batch;
+mod changed;
 mod changeover;
 mod choices;
 mod draw;
 mod hear;
 mod mend;
 mod meter;
+mod powerup;
 mod profile;
 mod report;
+mod sensors;
 mod size;
 mod words;
 
 pub use batch::{BatchArgs, LineRange};
+pub use changed::ChangedArgs;
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
 pub use hear::HearArgs;
 pub use mend::MendArgs;
 pub use meter::MeterArgs;
+pub use powerup::PowerupArgs;
 pub use profile::{ProfileAction, ProfileArgs};
 pub use report::ReportPageArgs;
+pub use sensors::{ImportArg, SensorsArgs};
 pub use size::SizeArgs;
 
 use crate::date::Date;
@@ -67,8 +73,11 @@ Examples:
   coldcheck hear cables.csv settings.txt bus.log
   coldcheck mend cables.csv settings.txt
   coldcheck meter cables.csv settings.txt
+  coldcheck powerup cables.csv settings.txt --readings day.jsonl --guide
+  coldcheck sensors settings.txt --test 'L1=50; L2=0; CT L1=6000 W; CT L2=0 W'
   coldcheck size cables.csv settings.txt
   coldcheck batch sites.jsonl -o reports.jsonl
+  coldcheck changed before.toml after.toml
   coldcheck changeover record.csv --limit 20
 
 A site has at most 32 units, 64 data cables and plugs, 16 sensors, 64 packs.";
@@ -103,6 +112,15 @@ Examples:
     /// What a meter must show with the power off, and what readings say.
     #[command(long_about = meter::ABOUT, after_help = meter::AFTER)]
     Meter(MeterArgs),
+    /// How each current transformer sits, from known loads, clamp and screen.
+    #[command(long_about = sensors::ABOUT, after_help = sensors::AFTER)]
+    Sensors(SensorsArgs),
+    /// What differs between two states of a site, and what must be tested again.
+    #[command(long_about = changed::ABOUT, after_help = changed::AFTER)]
+    Changed(ChangedArgs),
+    /// The way from dead to running, with holds and readings, and the way down.
+    #[command(long_about = powerup::ABOUT, after_help = powerup::AFTER)]
+    Powerup(PowerupArgs),
     /// Draw the site: units, sockets, cables, the power side, and findings where they are.
     #[command(long_about = draw::ABOUT, after_help = draw::EXAMPLES)]
     Draw(DrawArgs),

@@ -1,6 +1,7 @@
 //! The commands: the only part of the program that touches files, terminals and streams.
 
 mod batch;
+mod changed;
 mod changeover;
 mod check;
 mod clap_made;
@@ -13,9 +14,11 @@ mod mend;
 mod meter;
 mod new;
 mod page;
+mod powerup;
 mod profile;
 mod progress;
 mod report;
+mod sensors;
 mod size;
 mod tidy;
 
@@ -62,9 +65,12 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Hear(args) => hear::run(cli, args, out, err),
         Command::Mend(args) => mend::run(cli, args, out),
         Command::Meter(args) => meter::run(cli, args, out, err),
+        Command::Powerup(args) => powerup::run(cli, args, out),
+        Command::Sensors(args) => sensors::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
         Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
+        Command::Changed(args) => changed::run(cli, args, out),
         Command::Changeover(args) => changeover::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),

@@ -120,6 +120,21 @@ impl Folded {
         })
     }
 
+    /// The word as people write it: `bar L1` for `bar l 1`.
+    pub fn spoken(&self) -> String {
+        let mut text = String::new();
+        let mut was_letter = false;
+        for token in self.tokens() {
+            let is_number = token.chars().all(|sign| sign.is_ascii_digit());
+            if !(text.is_empty() || was_letter && is_number) {
+                text.push(' ');
+            }
+            was_letter = token.chars().count() == 1 && !is_number;
+            if was_letter { text.push_str(&token.to_uppercase()) } else { text.push_str(token) }
+        }
+        text
+    }
+
     /// Leaves out words that carry no meaning of their own.
     #[must_use]
     pub fn without(&self, fillers: &[&str]) -> Self {

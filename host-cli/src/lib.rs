@@ -21,6 +21,7 @@
 pub mod args;
 pub mod assemble;
 pub mod batch;
+pub mod changed;
 pub mod changeover;
 #[cfg(feature = "cli")]
 pub mod commands;
@@ -42,10 +43,12 @@ pub mod log;
 pub mod mend;
 pub mod meter;
 pub mod phrase;
+pub mod powerup;
 pub mod profile;
 pub mod read;
 pub mod readings;
 pub mod render;
+pub mod sensors;
 pub mod site_file;
 pub mod sizing;
 pub mod source;

@@ -10,15 +10,19 @@
 //! ```
 //!
 //! (on one line). `sheets` is the [`hash`] of the sheets that the reading was taken under; a reading
-//! under other sheets is of another site. `pulled` and `note` may follow.
+//! under other sheets is of another site. `pulled` and `note` may follow, and `step` with `basis`
+//! where it is one of a power-up ([`crate::powerup`]). A last line that a crash cut off is left out,
+//! and said.
 
 mod amount;
 mod line;
 mod table;
 mod time;
+mod written;
 
 pub use amount::{Amount, Quantity};
-pub use time::Moment;
+pub use time::{Moment, oldest_first};
+pub use written::Written;
 
 use crate::read::{MOST_BYTES, RawSheet, ReadError};
 use crate::source::{Cell, Origin, Sheet, SheetId, Sheets};
@@ -45,6 +49,10 @@ pub struct Reading {
     pub pulled: Option<Cell>,
     /// A remark.
     pub note: Option<String>,
+    /// The step of a power-up that it belongs to.
+    pub step: Option<Cell>,
+    /// What that step rested on when it was taken.
+    pub basis: Option<String>,
     /// The line.
     pub origin: Origin,
 }
@@ -58,11 +66,28 @@ pub struct Readings {
     pub list: Vec<Reading>,
     /// Names of fields that nobody knows, each once.
     pub not_understood: Vec<Cell>,
+    /// Lines that were cut off while they were written.
+    pub cut_off: Vec<Cell>,
 }
 
+/// What is written behind a line that was cut off, before the next reading.
+pub const CUT_OFF: &str = "# the line above was cut off";
+
 /// The fields of a reading; those that must be there first.
-const FIELDS: [&str; 10] =
-    ["time", "by", "instrument", "place", "quantity", "value", "unit", "sheets", "pulled", "note"];
+const FIELDS: [&str; 12] = [
+    "time",
+    "by",
+    "instrument",
+    "place",
+    "quantity",
+    "value",
+    "unit",
+    "sheets",
+    "pulled",
+    "note",
+    "step",
+    "basis",
+];
 /// How many of them must be there.
 const NEEDED: usize = 8;
 /// The longest line, and the most lines: far more than the readings of one site.
@@ -82,15 +107,6 @@ pub fn hash(files: &[RawSheet]) -> String {
     let digest: [u8; 32] = whole.finalize().into();
     let first = digest.first_chunk::<8>().copied().unwrap_or_default();
     format!("{:016x}", u64::from_be_bytes(first))
-}
-
-/// The readings as they were taken one after the other: by their clocks; by the order of the file
-/// where those say the same. The zones of the clocks count only if all of them are stated.
-pub fn oldest_first(list: &[Reading]) -> Vec<&Reading> {
-    let all_zoned = list.iter().all(|reading| reading.time.zone.is_some());
-    let mut sorted: Vec<&Reading> = list.iter().collect();
-    sorted.sort_by_key(|reading| reading.time.seconds_of_era(all_zoned));
-    sorted
 }
 
 /// Reads a readings file.
@@ -144,6 +160,8 @@ const MOST_ERRORS: usize = 40;
 impl Reader<'_> {
     fn read(&mut self, text: &str) {
         let mut head: Option<table::Head> = None;
+        // A line that may have been cut off, and what is wrong with it if it was not.
+        let mut torn: Option<(Cell, line::Wrong)> = None;
         let mut start = 0;
         for (number, raw) in text.split_inclusive('\n').enumerate() {
             let cell = Cell::of(SHEET, text, start..start + raw.len());
@@ -166,7 +184,13 @@ impl Reader<'_> {
                 continue;
             }
             if cell.is_empty() || cell.text.starts_with('#') {
+                if let Some((torn, _)) = torn.take_if(|_| cell.text == CUT_OFF) {
+                    self.found.cut_off.push(torn);
+                }
                 continue;
+            }
+            if let Some((_, (origin, says, expected))) = torn.take() {
+                self.wrong(origin, &says, &expected);
             }
             let fields = match (&head, cell.text.starts_with('{')) {
                 (None, true) => line::fields(&cell),
@@ -184,8 +208,17 @@ impl Reader<'_> {
             };
             match fields {
                 Ok(fields) => self.take(&cell, &fields),
+                // Only what is written line by line can be cut off, and only at its end.
+                Err(wrong) if cell.text.starts_with('{') && !cell.text.ends_with('}') => {
+                    torn = Some((cell, wrong));
+                }
                 Err((origin, says, expected)) => self.wrong(origin, &says, &expected),
             }
+        }
+        match torn {
+            Some((cell, _)) if !text.ends_with('\n') => self.found.cut_off.push(cell),
+            Some((_, (origin, says, expected))) => self.wrong(origin, &says, &expected),
+            None => {}
         }
     }
 
@@ -286,6 +319,8 @@ impl Reader<'_> {
                 sheets,
                 pulled: get("pulled").cloned(),
                 note: text("note"),
+                step: get("step").cloned(),
+                basis: text("basis"),
                 origin: line.origin,
             });
         }

@@ -86,6 +86,7 @@ pub fn all() -> Vec<Golden> {
     }
     goldens.extend(of_commands());
     goldens.extend(meter_goldens());
+    goldens.extend(crate::powerup::goldens());
     goldens.extend(crate::drawings::goldens());
     for folder in crate::cases::folders("refused") {
         goldens.push(Golden::new(&folder, "errors.txt", refusal(&folder)));

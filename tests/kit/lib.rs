@@ -33,6 +33,7 @@ pub mod outside;
 pub mod page;
 pub mod paths;
 pub mod plans;
+pub mod powerup;
 pub mod program;
 pub mod proof;
 pub mod python;

@@ -133,7 +133,8 @@ impl AllGiven {
                 | Quantity::Amperes
                 | Quantity::Hertz
                 | Quantity::Seconds
-                | Quantity::Seen,
+                | Quantity::Seen
+                | Quantity::Reason,
                 _,
             ) => {
                 return Err(format!("`{place}`: {} is nothing that `meter` uses", quantity.word()));

@@ -22,10 +22,12 @@ pub enum Quantity {
     Seconds,
     /// What an eye saw: any words.
     Seen,
+    /// Why a step is left without a reading.
+    Reason,
 }
 
 /// Its word, its unit, other words for it.
-const WORDS: [(Quantity, &str, &str, &[&str]); 8] = [
+const WORDS: [(Quantity, &str, &str, &[&str]); 9] = [
     (Quantity::PairOhms, "pair ohms", "ohm", &["pair resistance", "ohms between h and l"]),
     (Quantity::PairVolts, "pair volts", "V", &["pair voltage", "volts between h and l"]),
     (Quantity::Ohms, "ohms", "ohm", &["resistance"]),
@@ -34,6 +36,7 @@ const WORDS: [(Quantity, &str, &str, &[&str]); 8] = [
     (Quantity::Hertz, "hertz", "Hz", &["frequency"]),
     (Quantity::Seconds, "seconds", "s", &["time"]),
     (Quantity::Seen, "seen", "", &["observed"]),
+    (Quantity::Reason, "reason", "", &["left without a reading"]),
 ];
 
 /// Units with what each is in base units, written without regard to case but for the M of mega.
@@ -83,7 +86,7 @@ impl Quantity {
 
     /// Whether a reading of this quantity takes no unit.
     pub(super) fn has_no_unit(cell: &crate::source::Cell) -> bool {
-        Self::read(&cell.text) == Some(Self::Seen)
+        matches!(Self::read(&cell.text), Some(Self::Seen | Self::Reason))
     }
 }
 
@@ -110,6 +113,15 @@ const OVER_RANGE: [&str; 6] = ["ol", "o.l", "o.l.", "0l", "0.l", "over range"];
 /// No instrument shows more digits than this.
 const MOST_DIGITS: usize = 12;
 
+/// A number as written, and the unit behind it; empty if there is none.
+pub(super) fn split(text: &str) -> (&str, &str) {
+    let is_part = |sign: char| {
+        sign.is_ascii_digit() || matches!(sign, '.' | ',' | '-' | '+' | '−' | '>' | ' ')
+    };
+    let (number, unit) = text.split_at(text.find(|sign| !is_part(sign)).unwrap_or(text.len()));
+    if number.trim().is_empty() { (text, "") } else { (number.trim(), unit.trim()) }
+}
+
 impl Amount {
     /// Reads what was shown. A unit may stand behind the number instead of by itself.
     pub(crate) fn read(
@@ -117,7 +129,7 @@ impl Amount {
         text: &str,
         unit: Option<&str>,
     ) -> Result<Self, (String, String)> {
-        if quantity == Quantity::Seen {
+        if matches!(quantity, Quantity::Seen | Quantity::Reason) {
             return Ok(Self::Seen(text.to_owned()));
         }
         let example = || ("60.4, OL or >2000, with its unit").to_owned();

@@ -1,8 +1,11 @@
 //! JSON under the schema `coldcheck.check.v1`.
 
+pub mod changed;
 mod heard;
 pub mod mend;
 pub mod meter;
+pub mod powerup;
+pub mod sensors;
 pub mod sizes;
 
 use crate::declared::Waiver;

@@ -1,10 +1,13 @@
 //! Text for people: verdict first, dangers on top, at most 80 columns, with and without colour.
 
+pub mod changed;
 mod frame;
 mod heard;
 mod lists;
 pub mod mend;
 pub mod meter;
+pub mod powerup;
+pub mod sensors;
 pub(crate) mod sizes;
 
 pub use sizes::sizes;

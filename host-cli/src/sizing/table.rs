@@ -21,7 +21,7 @@ struct Cell {
 }
 
 impl Table {
-    fn parse(text: &str) -> Self {
+    pub(crate) fn parse(text: &str) -> Self {
         let told = |key: &str| {
             let line = text.lines().find_map(|line| line.strip_prefix(key));
             line.unwrap_or("not given").to_owned()

@@ -184,7 +184,7 @@ fn sides_of(site: &Site, unit: usize) -> Vec<Side> {
                 .iter()
                 .map(|conductor| {
                     let net = net_of(field, conductor).and_then(|(_, net)| net);
-                    let to = net.as_ref().map_or_else(|| "nothing".to_owned(), name_of);
+                    let to = net.as_ref().map_or_else(|| "nothing".to_owned(), Folded::spoken);
                     let own = own_bar(conductor.pole);
                     Line {
                         terminal: pole(conductor.pole).to_owned(),
@@ -222,7 +222,7 @@ fn battery(site: &Site, unit: usize) -> Side {
             let [(_, plus), _] = bank_nets(name);
             vec![Line {
                 terminal: String::new(),
-                to: format!("bank {}", name_of(name).to_uppercase()),
+                to: format!("bank {}", name.spoken().to_uppercase()),
                 bar: None,
                 net: Some(plus),
                 carries: Carries::Battery,
@@ -244,7 +244,7 @@ fn solar(site: &Site, unit: usize) -> Option<Side> {
     let lines: Vec<_> = own
         .map(|(array, _)| Line {
             terminal: String::new(),
-            to: name_of(array),
+            to: array.spoken(),
             bar: None,
             net: Some(array_net(array)),
             carries: Carries::Solar,
@@ -264,19 +264,4 @@ const fn own_bar(pole: Pole) -> &'static [&'static str] {
         Pole::N => &["bar N", "neutral bar"],
         Pole::Earth => &["earth bar"],
     }
-}
-
-/// A folded name as people write it: `bar L1` for `bar l 1`.
-fn name_of(name: &Folded) -> String {
-    let mut text = String::new();
-    let mut was_letter = false;
-    for token in name.tokens() {
-        let is_number = token.chars().all(|sign| sign.is_ascii_digit());
-        if !(text.is_empty() || was_letter && is_number) {
-            text.push(' ');
-        }
-        was_letter = token.chars().count() == 1 && !is_number;
-        if was_letter { text.push_str(&token.to_uppercase()) } else { text.push_str(token) }
-    }
-    text
 }

@@ -70,7 +70,7 @@ impl Text {
     }
 
     /// A heading with its items; nothing if there are none.
-    fn list(&mut self, heading: &str, items: impl Iterator<Item = String>) {
+    pub(super) fn list(&mut self, heading: &str, items: impl Iterator<Item = String>) {
         for (position, item) in items.enumerate() {
             if position == 0 {
                 self.heading(heading);

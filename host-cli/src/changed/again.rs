@@ -1,0 +1,125 @@
+//! What must be tested again: steps of the power-up that rest on something that changed.
+
+use super::State;
+use super::diff::{Change, Kind};
+use crate::powerup::{Stage, Step, steps};
+use std::collections::BTreeSet;
+
+/// Steps of one kind that must be taken again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Again {
+    /// The kind.
+    pub kind: String,
+    /// When it is done.
+    pub stage: Stage,
+    /// What is proven by it.
+    pub title: &'static str,
+    /// The steps.
+    pub steps: Vec<String>,
+    /// Whether they are all of that kind.
+    pub is_all: bool,
+    /// The changes that they rest on, in words; empty if only who is there changed.
+    pub because: Vec<String>,
+}
+
+/// What each kind of step proves, as people say it.
+const TITLES: &[(&str, &str)] = &[
+    ("locked-off", "every source locked off"),
+    ("dead", "absence of voltage"),
+    ("earth", "earth of the case"),
+    ("bond-closed", "the bond of neutral and earth"),
+    ("bond-opened", "no second bond"),
+    ("bond-live", "the bond while the group feeds the loads"),
+    ("own-bar", "each conductor to its own bar"),
+    ("other-bars", "no conductor to another bar"),
+    ("battery-bars", "no short between the battery bars"),
+    ("pair", "terminators and the pair, by ohms"),
+    ("torque", "torque of the joints"),
+    ("insulation", "insulation"),
+    ("polarity", "polarity of the battery leads"),
+    ("battery-difference", "difference between packs"),
+    ("pre-charge", "pre-charge"),
+    ("alone", "volts of the unit alone"),
+    ("hertz", "frequency of the unit alone"),
+    ("read-back", "settings, unit count, limits and firmware of every part, read back"),
+    ("link-heard", "everyone heard on the link"),
+    ("bar-dead", "a dead bar before the first joins"),
+    ("closed", "the first onto the bars"),
+    ("own-side", "phasing: volts on the unit's side"),
+    ("bar-side", "phasing: volts on the bar's side"),
+    ("across", "phasing: volts across the open breaker"),
+    ("circulating", "circulating current"),
+    ("between", "volts between the legs"),
+    ("rotation", "order of the phases"),
+    ("share", "share of the load"),
+    ("warm", "warm joints under load"),
+    ("sensor", "sensors: leg, direction, ratio and rating"),
+    ("input", "order of the supply legs"),
+    ("cold-start", "starts from dark"),
+    ("supply", "volts of the supply"),
+    ("supply-taken", "the supply taken by every unit"),
+    ("solar", "polarity and volts of the arrays"),
+    ("changeover", "changeover both ways"),
+];
+
+/// What a kind of step proves.
+pub fn title(kind: &str) -> &'static str {
+    let found = TITLES.iter().find(|(word, _)| *word == kind);
+    found.map_or("a step of the power-up", |(_, title)| title)
+}
+
+/// What must be tested again, in the order of the power-up.
+pub fn again(old: State<'_>, new: State<'_>, changes: &[Change]) -> Vec<Again> {
+    let before: BTreeSet<(String, String)> =
+        steps(old.site, old.shape).into_iter().map(|step| (step.id, step.basis)).collect();
+    let now = steps(new.site, new.shape);
+    let is_open = |step: &&Step| !before.contains(&(step.id.clone(), step.basis.clone()));
+    let mut all: Vec<Again> = Vec::new();
+    for step in now.iter().filter(is_open) {
+        let because = changes.iter().filter(|change| touches(step, change)).map(Change::says);
+        let because: BTreeSet<String> = because.collect();
+        match all.iter_mut().find(|again| again.kind == step.kind && again.stage == step.stage) {
+            Some(again) => {
+                again.steps.push(step.id.clone());
+                let new: Vec<String> =
+                    because.into_iter().filter(|one| !again.because.contains(one)).collect();
+                again.because.extend(new);
+            }
+            None => all.push(Again {
+                kind: step.kind.clone(),
+                stage: step.stage,
+                title: title(&step.kind),
+                steps: vec![step.id.clone()],
+                is_all: false,
+                because: because.into_iter().collect(),
+            }),
+        }
+    }
+    for again in &mut all {
+        let of_kind =
+            now.iter().filter(|step| step.kind == again.kind && step.stage == again.stage);
+        again.is_all = of_kind.count() == again.steps.len();
+    }
+    all
+}
+
+/// Whether a step rests on what a change is about.
+fn touches(step: &Step, change: &Change) -> bool {
+    step.touches.iter().any(|touch| {
+        let is_here = touch.thing.as_ref().is_none_or(|thing| *thing == change.thing);
+        // Of a thing that is new, everything is.
+        let is_new = touch.thing.is_some() && matches!(change.kind, Kind::Added | Kind::Renamed);
+        is_here && (touch.part == change.part || is_new)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_kind_has_two_titles() {
+        let kinds: BTreeSet<&str> = TITLES.iter().map(|(kind, _)| *kind).collect();
+        assert_eq!(kinds.len(), TITLES.len());
+    }
+}

@@ -1,0 +1,98 @@
+//! `coldcheck changed`.
+
+use super::{Failure, colour, files};
+use crate::args::{ChangedArgs, Cli, Format, ScopeArg};
+use crate::changed::{Changed, State};
+use crate::diagnosis::Diagnosis;
+use crate::engine::{Request, Site, examine};
+use crate::powerup::told::dangers;
+use crate::read::ReadError;
+use crate::render::{json, terminal};
+use crate::site_file::SiteFile;
+use crate::tidy;
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+/// Exit codes.
+const DIFFERS: u8 = 1;
+const STOP: u8 = 5;
+
+pub(super) fn run(cli: &Cli, args: &ChangedArgs, out: &mut dyn Write) -> Result<u8, Failure> {
+    if [&args.old, &args.new].iter().all(|path| files::is_stream(path)) {
+        return Err(ReadError::file("standard input", "it is named twice", "one `-` only").into());
+    }
+    let (old, new) = (Read::of(&args.old, args)?, Read::of(&args.new, args)?);
+    let changed = Changed::of(old.state(), new.state());
+    let text = match args.format {
+        Format::Json => format!("{:#}\n", json::changed::told(&new.diagnosis, &changed)),
+        Format::Text => {
+            let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
+            let style = terminal::Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
+            terminal::changed::text(&new.diagnosis, &changed, style)
+        }
+    };
+    let mut inputs = files::inputs_with(&old.paths, &old.site);
+    inputs.extend(files::inputs_with(&new.paths, &new.site));
+    files::write(&inputs, &args.output, out, text.as_bytes())?;
+    Ok(match (dangers(&new.diagnosis).next(), changed.changes.is_empty()) {
+        (Some(_), _) => STOP,
+        (None, false) => DIFFERS,
+        (None, true) => 0,
+    })
+}
+
+/// One state of the site.
+struct Read {
+    paths: Vec<PathBuf>,
+    site: Site,
+    shape: SiteFile,
+    diagnosis: Diagnosis,
+}
+
+impl Read {
+    fn of(path: &Path, args: &ChangedArgs) -> Result<Self, Failure> {
+        let paths = sheets(path)?;
+        let files = files::sheets(&paths)?;
+        let request = Request {
+            files: &files,
+            profile: args.profile.as_deref(),
+            scope: args.scope.map(ScopeArg::scope),
+            load_profile: &files::load_profile,
+        };
+        let (site, diagnosis) = examine(&request)?;
+        let shape = tidy::shape(&site, &request)?;
+        Ok(Self { paths, site, shape, diagnosis })
+    }
+
+    const fn state(&self) -> State<'_> {
+        State { site: &self.site, shape: &self.shape, diagnosis: &self.diagnosis }
+    }
+}
+
+/// Ends of the names of sheets.
+const SHEETS: [&str; 5] = ["toml", "csv", "tsv", "txt", "json"];
+
+/// The sheets of a state, in order of their names.
+fn sheets(path: &Path) -> Result<Vec<PathBuf>, Failure> {
+    if files::is_stream(path) || !path.is_dir() {
+        return Ok(vec![path.to_owned()]);
+    }
+    let name = path.display().to_string();
+    let cannot = |error: std::io::Error| {
+        ReadError::file(&name, format!("it cannot be read: {error}"), "a folder of sheets")
+    };
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(path).map_err(cannot)? {
+        let path = entry.map_err(cannot)?.path();
+        let end = path.extension().and_then(|end| end.to_str()).unwrap_or("");
+        if path.is_file() && SHEETS.iter().any(|sheet| end.eq_ignore_ascii_case(sheet)) {
+            found.push(path);
+        }
+    }
+    found.sort();
+    if found.is_empty() {
+        let expected = "a folder with .toml, .csv, .tsv, .txt or .json files";
+        return Err(ReadError::file(&name, "no sheet is in this folder", expected).into());
+    }
+    Ok(found)
+}

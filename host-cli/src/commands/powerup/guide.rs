@@ -1,0 +1,99 @@
+//! One reading after the other, asked for on the terminal.
+
+use super::record::Record;
+use super::{Day, read};
+use crate::args::PowerupArgs;
+use crate::commands::Failure;
+use crate::readings::Readings;
+use crate::render::terminal::{Style, powerup};
+use std::io::{BufRead, Write};
+
+const HELP: &str = "\
+  what was read, such as 0.4 or 0.4 V or OL; yes, or no and what was seen
+  r WORDS   leave a hold for a reason (not where only a reading passes)
+  s         skip a step for now, where it holds nothing back
+  d         the way down, and what to do when a danger is found live
+  q         stop here; everything answered so far is in the file
+";
+
+/// Asks until everything is answered, nobody answers any more, or a step cannot be passed.
+pub(super) fn run(
+    day: &Day<'_>,
+    args: &PowerupArgs,
+    record: &mut Record<'_>,
+    style: Style,
+    out: &mut dyn Write,
+) -> Result<Readings, Failure> {
+    let mut lines = std::io::stdin().lock().lines();
+    let mut ask = |out: &mut dyn Write, prompt: &str| -> Result<Option<String>, Failure> {
+        write!(out, "{prompt} ")?;
+        out.flush()?;
+        Ok(lines.next().transpose()?.map(|line| line.trim().to_owned()))
+    };
+    for (what, field) in [("Initials:", &mut record.by), ("Instrument:", &mut record.instrument)] {
+        while field.is_empty() {
+            match ask(out, what)? {
+                Some(answer) => *field = answer,
+                None => return read(args),
+            }
+        }
+    }
+    let mut skipped: Vec<usize> = Vec::new();
+    loop {
+        let readings = read(args)?;
+        let progress = day.progress(&readings);
+        let is_left = |at: &usize| {
+            !skipped.contains(at)
+                && progress.states.get(*at).is_some_and(|state| state.is_takeable())
+        };
+        let Some(step) = (0..day.steps.len()).find(is_left) else {
+            let says = if progress.is_done() {
+                "Every step is passed. What this list cannot see is still to be looked for."
+            } else if day.has_danger {
+                "A danger stands in the sheets: nothing behind the dead tests is asked."
+            } else {
+                "Nothing else can be taken now; steps that were skipped are still open."
+            };
+            writeln!(out, "\n{says}")?;
+            return Ok(readings);
+        };
+        writeln!(out, "{}", powerup::one(&day.told(&readings), step, style).trim_end())?;
+        let Some(answer) = ask(out, "  read (? for help):")? else {
+            writeln!(out)?;
+            return Ok(readings);
+        };
+        let of = day.steps.get(step);
+        match answer.as_str() {
+            "" => {}
+            "?" => writeln!(out, "{HELP}")?,
+            "q" => return Ok(readings),
+            "d" => writeln!(out, "{}", powerup::way_down(&day.told(&readings), style))?,
+            "s" if of.is_some_and(|step| step.hold == crate::powerup::Hold::None) => {
+                skipped.push(step);
+            }
+            "s" => {
+                writeln!(out, "  It holds back what is behind it: a reading, or r and a reason.")?;
+            }
+            answer => {
+                let (value, is_reason) =
+                    answer.strip_prefix("r ").map_or((answer, false), |words| (words, true));
+                match record.write(step, value, is_reason, &readings) {
+                    Ok(()) => {
+                        let readings = read(args)?;
+                        writeln!(
+                            out,
+                            "{}",
+                            powerup::answer(&day.told(&readings), step, style).trim_end()
+                        )?;
+                    }
+                    Err(Failure::Errors(_, errors)) => {
+                        for error in errors {
+                            writeln!(out, "  {error}")?;
+                        }
+                    }
+                    Err(failure) => return Err(failure),
+                }
+            }
+        }
+    }
+}

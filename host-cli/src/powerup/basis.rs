@@ -1,0 +1,70 @@
+//! What a step rests on, as a digest: equal as long as nothing that touches the step has changed.
+
+use super::part::{self, Part};
+use super::{Expected, Step, Touch};
+use crate::field::About;
+use crate::site_file::{Entry, List, SiteFile, Table};
+use sha2::{Digest, Sha256};
+
+/// The digest of a step: its name, what it expects, and every line of the site that it rests on.
+pub(super) fn of(step: &Step, shape: &SiteFile) -> String {
+    let mut digest = Sha256::new();
+    let mut line = |text: &str| {
+        digest.update(text.as_bytes());
+        digest.update([0]);
+    };
+    line(&step.id);
+    line(&step.place);
+    match &step.expected {
+        Expected::Between { low, high, .. } => line(&format!("{low:?} {high:?}")),
+        Expected::Share { low, high, least, .. } => line(&format!("{low} {high} {least:?}")),
+        Expected::Seen(text) | Expected::Unknown(text) => line(text),
+    }
+    for touch in &step.touches {
+        for text in lines(touch, shape) {
+            line(&text);
+        }
+    }
+    let digest: [u8; 32] = digest.finalize().into();
+    let first = digest.first_chunk::<8>().copied().unwrap_or_default();
+    format!("{:016x}", u64::from_be_bytes(first))
+}
+
+/// The lines of a site that a touch means.
+fn lines(touch: &Touch, shape: &SiteFile) -> Vec<String> {
+    let mut found = Vec::new();
+    if touch.thing.is_none() {
+        let own =
+            shape.group.iter().filter(|one| Part::of_line(About::Group, &one.key) == touch.part);
+        found.extend(own.map(|entry| said("", entry)));
+        // Who is there belongs to the part that says so.
+        let is_machine = |table: &&Table| part::of_member(table.list) == Some(touch.part);
+        found.extend(
+            shape.tables.iter().filter(is_machine).map(|table| table.value("name").to_owned()),
+        );
+    }
+    for table in &shape.tables {
+        let Some(about) = part::about(table.list) else { continue };
+        let name = table.value("name");
+        if touch.thing.as_deref().is_some_and(|thing| thing != name) {
+            continue;
+        }
+        if table.list == List::Cable {
+            if Part::of_cable(table.value("kind")) == touch.part {
+                let is_wired = |entry: &&Entry| entry.key != "note";
+                found.extend(
+                    table.entries.iter().filter(is_wired).map(|entry| said("cable", entry)),
+                );
+            }
+            continue;
+        }
+        let is_own =
+            |entry: &&Entry| entry.key != "name" && Part::of_line(about, &entry.key) == touch.part;
+        found.extend(table.entries.iter().filter(is_own).map(|entry| said(name, entry)));
+    }
+    found
+}
+
+fn said(name: &str, entry: &Entry) -> String {
+    format!("{name} {} = {}", entry.key, entry.value.as_deref().unwrap_or(""))
+}

@@ -1,0 +1,273 @@
+//! What a site is made of, as far as the way to power it up depends on it.
+
+use crate::declared::{Declared, Subject};
+use crate::engine::{self, Site};
+use crate::field::Field;
+use crate::meter::names::Names;
+use crate::meter::told;
+use crate::meter::topology::Topology;
+use crate::site_file::{List, SiteFile};
+use crate::value::{Bond, Pole, Supply, System, Value};
+use coldcheck_core::plan::{BatteryBanks, Demand, DemandValue, Leg as Phase, Role};
+
+/// A live conductor of a unit's output, or its neutral.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Conductor {
+    /// L1, L2, L3, N.
+    pub(super) name: String,
+    /// The bar that it joins.
+    pub(super) bar: String,
+}
+
+/// A unit, as far as its power-up goes.
+#[derive(Clone, Debug)]
+pub(super) struct Unit {
+    pub(super) name: String,
+    /// What the sheets say that is dialled in, in words.
+    pub(super) settings: Vec<String>,
+    pub(super) live: Vec<Conductor>,
+    pub(super) neutral: Conductor,
+    /// Its supply terminals, where they are stated.
+    pub(super) inputs: Vec<String>,
+    /// Volts from a live conductor to neutral.
+    pub(super) volts: Option<f64>,
+    pub(super) hertz: Option<f64>,
+}
+
+/// The site.
+#[allow(clippy::struct_excessive_bools, reason = "each is a fact of its own about the site")]
+pub(super) struct MadeOf {
+    /// Units in the order in which they join: who leads first.
+    pub(super) units: Vec<Unit>,
+    pub(super) supply: Option<Supply>,
+    /// Amperes of one unit.
+    pub(super) rated: Option<f64>,
+    pub(super) battery: (Option<f64>, Option<f64>),
+    /// Whether all units stand on one bank.
+    pub(super) one_bank: bool,
+    /// Farads of the battery side of all units, and ohms of the pre-charge resistor.
+    pub(super) inrush: (Option<f64>, Option<f64>),
+    pub(super) packs: Vec<String>,
+    /// Volts that two packs may differ by when they are joined, if the sheets let them be known.
+    pub(super) packs_may_differ: Option<(f64, String)>,
+    pub(super) sensors: Vec<String>,
+    pub(super) arrays: Vec<(String, String)>,
+    pub(super) solar_most: Option<f64>,
+    pub(super) bonds: Option<Vec<Bond>>,
+    /// Where to measure the pair, and the ohms that must be read there.
+    pub(super) pair: Vec<(String, f64, f64)>,
+    pub(super) has_link: bool,
+    pub(super) has_supply: bool,
+    pub(super) has_generator: bool,
+    pub(super) has_changeover: bool,
+}
+
+/// Thousandths in one.
+const MILLI: f64 = 1000.0;
+
+impl MadeOf {
+    pub(super) fn of(site: &Site, shape: &SiteFile) -> Self {
+        let declared = &site.declared;
+        let plan = engine::plan(site).ok();
+        let bits = |demand: Demand| plan.as_ref().and_then(|plan| plan.demands.bits(demand));
+        let milli = |demand: Demand| bits(demand).map(|bits| f64::from(bits) / MILLI);
+        let supply = match declared.agreed(Subject::Group, Field::Supply) {
+            Some(Value::Supply(supply)) => Some(*supply),
+            Some(_) | None => None,
+        };
+        let units = units(site, shape, supply);
+        let volts = units.first().and_then(|unit| unit.volts.map(|volts| (volts, unit.live.len())));
+        let power = bits(Demand::RatedPower).map(f64::from);
+        let rated = milli(Demand::RatedCurrent).or_else(|| {
+            let (volts, lives) = volts?;
+            Some(power? / volts / f64::from(u32::try_from(lives.max(1)).ok()?))
+        });
+        let farads = bits(Demand::InputCapacitance).map(|bits| {
+            let units = u32::try_from(units.len()).unwrap_or(1);
+            f64::from(bits) * f64::from(units) / 1e6
+        });
+        let banks = bits(Demand::BatteryBanks).and_then(BatteryBanks::from_bits);
+        let stated = |field: Field| declared.agreed(Subject::Group, field).is_some();
+        let of_units = |field: Field| {
+            (0..declared.units.len())
+                .any(|unit| declared.agreed(Subject::Unit(unit), field).is_some())
+        };
+        let pair = pair(site);
+        Self {
+            rated,
+            supply,
+            battery: (milli(Demand::BatteryVoltsMin), milli(Demand::BatteryVoltsMax)),
+            one_bank: banks != Some(BatteryBanks::OneEachUnit),
+            inrush: (farads, measured(declared, Subject::Group, Field::PrechargeOhms)),
+            packs: names(shape, List::Pack),
+            packs_may_differ: packs_may_differ(declared),
+            sensors: names(shape, List::Sensor),
+            arrays: arrays(declared),
+            solar_most: milli(Demand::SolarVoltsMax),
+            bonds: match declared.agreed(Subject::Group, Field::Bonds) {
+                Some(Value::Bonds(bonds)) => Some(bonds.clone()),
+                Some(_) | None => None,
+            },
+            has_link: !pair.is_empty() || units.len() > 1,
+            pair,
+            has_supply: of_units(Field::AcIn) || stated(Field::SupplyBreaker),
+            has_generator: of_units(Field::GeneratorIn) || stated(Field::GeneratorRating),
+            has_changeover: stated(Field::ChangeoverNeutral) || stated(Field::ChangeoverGap),
+            units,
+        }
+    }
+
+    /// The names of all units.
+    pub(super) fn unit_names(&self) -> Vec<&str> {
+        self.units.iter().map(|unit| unit.name.as_str()).collect()
+    }
+}
+
+fn names(shape: &SiteFile, list: List) -> Vec<String> {
+    let own = shape.tables.iter().filter(|table| table.list == list);
+    own.map(|table| table.value("name").to_owned()).collect()
+}
+
+/// Units that lead first, else in the order of the plan.
+fn units(site: &Site, shape: &SiteFile, supply: Option<Supply>) -> Vec<Unit> {
+    let declared = &site.declared;
+    let leads = |unit: &usize| {
+        declared.number(Subject::Unit(*unit), Field::Role)
+            == Some(u32::from(Role::Coordinator.code()))
+    };
+    let all = &site.assembled.map.units;
+    let order = all.iter().filter(|unit| leads(unit)).chain(all.iter().filter(|unit| !leads(unit)));
+    order.map(|unit| self::unit(declared, shape, *unit, supply)).collect()
+}
+
+fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Supply>) -> Unit {
+    let subject = Subject::Unit(unit);
+    let name = declared.units[unit].name.clone();
+    let out = conductors(declared, subject, Field::AcOut);
+    let neutral = out.iter().find(|(pole, _)| *pole == Pole::N);
+    let neutral_bar = neutral.map_or_else(|| "the neutral bar".to_owned(), |(_, bar)| bar.clone());
+    let mut live: Vec<Conductor> = out
+        .iter()
+        .filter(|(pole, _)| matches!(pole, Pole::L1 | Pole::L2 | Pole::L3))
+        .map(|(pole, bar)| Conductor { name: pole_name(*pole).to_owned(), bar: bar.clone() })
+        .collect();
+    if live.is_empty() {
+        live = assumed(declared, subject, supply);
+    }
+    let milli = |field: Field| declared.number(subject, field).map(|bits| f64::from(bits) / MILLI);
+    // What is set at a unit with two legs may be meant from leg to leg.
+    let own_volts = || milli(Field::AcVoltage).filter(|_| live.len() == 1);
+    let volts = supply.map(Supply::volts_to_neutral).or_else(own_volts);
+    let inputs = conductors(declared, subject, Field::AcIn);
+    let is_live = |pole: &Pole| matches!(pole, Pole::L1 | Pole::L2 | Pole::L3);
+    let table =
+        shape.tables.iter().find(|table| table.list == List::Unit && table.value("name") == name);
+    let settings = table.map(|table| {
+        let told = table.entries.iter().filter(|entry| is_read_back(&entry.key));
+        told.filter_map(|entry| Some(format!("{} {}", entry.key, entry.value.as_deref()?)))
+            .collect()
+    });
+    Unit {
+        name,
+        settings: settings.unwrap_or_default(),
+        neutral: Conductor { name: "N".to_owned(), bar: neutral_bar },
+        inputs: inputs
+            .iter()
+            .filter(|(pole, _)| is_live(pole))
+            .map(|(pole, _)| pole_name(*pole).to_owned())
+            .collect(),
+        live,
+        volts,
+        hertz: milli(Field::Frequency),
+    }
+}
+
+/// What a unit's screen shows and the sheets state.
+fn is_read_back(key: &str) -> bool {
+    use super::part::Part;
+    use crate::field::About;
+    matches!(Part::of_line(About::Unit, key), Part::Settings | Part::Output | Part::Firmware)
+}
+
+/// The live conductors that units of this supply have, where no sheet says where they go.
+fn assumed(declared: &Declared, subject: Subject, supply: Option<Supply>) -> Vec<Conductor> {
+    let own = |name: &str| Conductor { name: name.to_owned(), bar: format!("bar {name}") };
+    let phase = declared
+        .number(subject, Field::Phase)
+        .and_then(|code| Phase::from_code(u8::try_from(code).ok()?));
+    if let Some(phase) = phase {
+        return vec![own(phase.word())];
+    }
+    match supply.map(|supply| supply.system) {
+        Some(System::SplitPhase) => vec![own("L1"), own("L2")],
+        Some(System::SinglePhase) => vec![own("L1")],
+        Some(System::ThreePhase) | None => vec![Conductor {
+            name: "each live conductor".to_owned(),
+            bar: "its own bar".to_owned(),
+        }],
+    }
+}
+
+fn conductors(declared: &Declared, subject: Subject, field: Field) -> Vec<(Pole, String)> {
+    let Some(Value::Conductors(conductors)) = declared.agreed(subject, field) else {
+        return Vec::new();
+    };
+    conductors.iter().map(|one| (one.pole, one.to.spoken())).collect()
+}
+
+const fn pole_name(pole: Pole) -> &'static str {
+    match pole {
+        Pole::L1 => "L1",
+        Pole::L2 => "L2",
+        Pole::L3 => "L3",
+        Pole::N => "N",
+        Pole::Earth => "earth",
+    }
+}
+
+/// Both ends of the link with all plugged in, and what must be read there.
+fn pair(site: &Site) -> Vec<(String, f64, f64)> {
+    let Ok(plan) = engine::plan(site) else { return Vec::new() };
+    let topology = Topology::of(&plan);
+    if topology.cables.is_empty() {
+        return Vec::new();
+    }
+    let names = Names::of(site, &topology);
+    let sheet = told::sheet(&plan, &topology, &names);
+    let whole = sheet.steps.iter().take_while(|step| !step.place.contains("@pull"));
+    let plugged = whole.filter(|step| !step.place.starts_with("plug"));
+    plugged.take(2).map(|step| (step.place.clone(), step.band.low, step.band.high)).collect()
+}
+
+fn measured(declared: &Declared, subject: Subject, field: Field) -> Option<f64> {
+    let Some(Value::Measured(measured)) = declared.agreed(subject, field) else { return None };
+    Some(measured.number())
+}
+
+/// How far two packs may differ: the least current that all of them stand, through the two packs
+/// of the least resistance. Leads and contacts only make it less.
+fn packs_may_differ(declared: &Declared) -> Option<(f64, String)> {
+    let packs = 0..declared.packs.len();
+    let current = |pack: usize| {
+        let limit = |field| declared.number(Subject::Pack(pack), field).map(f64::from);
+        let least = limit(Field::PackChargeLimit)?;
+        Some(limit(Field::PackDischargeLimit).map_or(least, |other| least.min(other)) / MILLI)
+    };
+    let amperes = packs.clone().map(current).collect::<Option<Vec<f64>>>()?;
+    let mut ohms = packs
+        .map(|pack| measured(declared, Subject::Pack(pack), Field::PackOhms))
+        .collect::<Option<Vec<f64>>>()?;
+    ohms.sort_by(f64::total_cmp);
+    let loop_ohms: f64 = ohms.get(..2)?.iter().sum();
+    let least = amperes.into_iter().min_by(f64::total_cmp)?;
+    let source =
+        format!("{least} A through {:.1} mohm of two packs, as declared", loop_ohms * MILLI);
+    Some((least * loop_ohms, source))
+}
+
+fn arrays(declared: &Declared) -> Vec<(String, String)> {
+    let Some(Value::Arrays(arrays)) = declared.agreed(Subject::Group, Field::Arrays) else {
+        return Vec::new();
+    };
+    arrays.iter().map(|(array, unit)| (array.spoken(), unit.clone())).collect()
+}

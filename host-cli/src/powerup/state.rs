@@ -1,0 +1,276 @@
+//! Where a power-up stands: the readings in the order of their file, held against the steps.
+//!
+//! Nothing is remembered but the file. Whoever is cut off goes on where the file ends, and whoever
+//! changes a sheet sees at once which steps are open again.
+
+use super::{Expected, Hold, Stage, Step};
+use crate::readings::{Amount, Quantity, Reading};
+
+/// Where a step stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum State {
+    /// It can be taken now.
+    Open,
+    /// A hold before it, by position, is not passed.
+    Waits(usize),
+    /// A danger stands in the sheets, and this is done live.
+    Stopped,
+    /// The reading, by position, is as expected.
+    Passed(usize),
+    /// A reason, by position, lets it stand.
+    ByReason(usize),
+    /// The reading, by position, is not as expected.
+    Failed(usize),
+    /// It was passed by this reading, and what it rests on has changed since.
+    Again(usize),
+    /// A reading says something only beside those of the other units.
+    Alone(usize),
+}
+
+impl State {
+    /// Its word in JSON.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Waits(_) => "waits",
+            Self::Stopped => "stopped",
+            Self::Passed(_) => "passed",
+            Self::ByReason(_) => "passed-by-reason",
+            Self::Failed(_) => "failed",
+            Self::Again(_) => "open-again",
+            Self::Alone(_) => "waits-for-others",
+        }
+    }
+
+    /// Whether a reading can be taken now that changes it.
+    pub const fn is_takeable(self) -> bool {
+        matches!(self, Self::Open | Self::Failed(_) | Self::Again(_))
+    }
+
+    /// Whether it holds nothing back.
+    pub const fn is_passed(self) -> bool {
+        matches!(self, Self::Passed(_) | Self::ByReason(_))
+    }
+
+    /// The reading that it comes from.
+    pub const fn reading(self) -> Option<usize> {
+        match self {
+            Self::Passed(at)
+            | Self::ByReason(at)
+            | Self::Failed(at)
+            | Self::Again(at)
+            | Self::Alone(at) => Some(at),
+            Self::Open | Self::Waits(_) | Self::Stopped => None,
+        }
+    }
+}
+
+/// Why a reading does not count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Refused {
+    /// The site has no such step.
+    NoSuchStep,
+    /// It was taken before this hold, by position, was passed.
+    OutOfTurn(usize),
+    /// It was taken live while a danger stood in the sheets.
+    Danger,
+    /// A reason does not pass this step.
+    NoReason,
+    /// It is of another quantity.
+    OtherQuantity,
+}
+
+/// Where the whole stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Progress {
+    /// Of each step.
+    pub states: Vec<State>,
+    /// Readings that do not count, by position.
+    pub refused: Vec<(usize, Refused)>,
+}
+
+impl Progress {
+    /// The first step that can be taken now: a hold before all others.
+    pub fn next(&self, steps: &[Step]) -> Option<usize> {
+        let is_open = |at: &usize| self.states.get(*at).is_some_and(|state| state.is_takeable());
+        (0..steps.len()).find(is_open)
+    }
+
+    /// Whether every step is passed.
+    pub fn is_done(&self) -> bool {
+        self.states.iter().all(|state| state.is_passed())
+    }
+}
+
+/// Where the power-up stands after these readings; `has_danger` where a danger stands in the
+/// sheets.
+pub fn progress(steps: &[Step], readings: &[Reading], has_danger: bool) -> Progress {
+    let mut taken = Taken { then: vec![None; steps.len()], refused: Vec::new() };
+    for (position, reading) in readings.iter().enumerate() {
+        let Some(step) = &reading.step else { continue };
+        match taken.take(steps, reading, &step.text, has_danger) {
+            Ok((step, state)) => taken.then[step] = Some((position, state)),
+            Err(why) => taken.refused.push((position, why)),
+        }
+    }
+    let told: Vec<Option<State>> = steps
+        .iter()
+        .enumerate()
+        .map(|(at, step)| {
+            let (position, passes) = taken.then[at]?;
+            let reading = readings.get(position)?;
+            if reading.basis.as_deref() != Some(step.basis.as_str()) {
+                return Some(State::Again(position));
+            }
+            Some(match passes {
+                Judged::Reason => State::ByReason(position),
+                Judged::Right => shared(steps, &taken, readings, at, position),
+                Judged::Wrong => State::Failed(position),
+            })
+        })
+        .collect();
+    let mut states: Vec<State> = Vec::with_capacity(steps.len());
+    for (at, step) in steps.iter().enumerate() {
+        let waits = states
+            .iter()
+            .take(step.behind)
+            .zip(steps)
+            .position(|(state, step)| step.hold != Hold::None && !state.is_passed());
+        states.push(match (has_danger && !step.stage.is_dead(), waits, told[at]) {
+            (true, ..) => State::Stopped,
+            (false, Some(hold), _) => State::Waits(hold),
+            (false, None, told) => told.unwrap_or(State::Open),
+        });
+    }
+    Progress { states, refused: taken.refused }
+}
+
+/// What a reading says of its step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Judged {
+    Right,
+    Wrong,
+    Reason,
+}
+
+/// The last reading of each step that counted when it was taken.
+struct Taken {
+    then: Vec<Option<(usize, Judged)>>,
+    refused: Vec<(usize, Refused)>,
+}
+
+impl Taken {
+    /// Holds a reading against its step. A hold that was passed under sheets that have changed since
+    /// was passed all the same when later readings were taken.
+    fn take(
+        &self,
+        steps: &[Step],
+        reading: &Reading,
+        id: &str,
+        has_danger: bool,
+    ) -> Result<(usize, Judged), Refused> {
+        let at = steps.iter().position(|step| step.id == id).ok_or(Refused::NoSuchStep)?;
+        let step = &steps[at];
+        // An old reading was taken when perhaps no danger stood.
+        let is_of_today = reading.basis.as_deref() == Some(step.basis.as_str());
+        if has_danger && is_of_today && !step.stage.is_dead() {
+            return Err(Refused::Danger);
+        }
+        let is_closed = |hold: usize| {
+            steps[hold].hold != Hold::None
+                && !self.then[hold].is_some_and(|(_, judged)| judged != Judged::Wrong)
+        };
+        if let Some(hold) = (0..step.behind).find(|hold| is_closed(*hold)) {
+            return Err(Refused::OutOfTurn(hold));
+        }
+        if reading.quantity == Quantity::Reason {
+            let has_words =
+                matches!(&reading.value, Amount::Seen(words) if !words.trim().is_empty());
+            return if step.hold == Hold::Reading || !has_words {
+                Err(Refused::NoReason)
+            } else {
+                Ok((at, Judged::Reason))
+            };
+        }
+        if reading.quantity != step.quantity {
+            return Err(Refused::OtherQuantity);
+        }
+        let is_right = fits(&step.expected, &reading.value);
+        Ok((at, if is_right { Judged::Right } else { Judged::Wrong }))
+    }
+}
+
+/// Whether a reading is as expected, as far as it says so by itself.
+pub(super) fn fits(expected: &Expected, amount: &Amount) -> bool {
+    match (expected, amount) {
+        (Expected::Seen(_), Amount::Seen(words)) => is_yes(words),
+        (Expected::Between { low, high, .. }, amount) => {
+            span(amount).is_some_and(|(least, most)| {
+                // A sign counts where there is a least: of polarity.
+                let (least, most) = match low {
+                    Some(_) => (least, most),
+                    None => (least.abs(), most.abs()),
+                };
+                low.is_none_or(|low| least >= low) && high.is_none_or(|high| most <= high)
+            })
+        }
+        (Expected::Share { .. }, amount) => {
+            span(amount).is_some_and(|(least, most)| least > 0.0 && most.is_finite())
+        }
+        (Expected::Seen(_) | Expected::Unknown(_), _) => false,
+    }
+}
+
+/// The least and the most that was there when an instrument showed this.
+const fn span(amount: &Amount) -> Option<(f64, f64)> {
+    match amount {
+        Amount::Number { value, .. } => Some((*value, *value)),
+        Amount::Above(least) => Some((*least, f64::INFINITY)),
+        Amount::OverRange => Some((f64::INFINITY, f64::INFINITY)),
+        Amount::Seen(_) => None,
+    }
+}
+
+/// `yes`, with whatever stands behind it.
+fn is_yes(words: &str) -> bool {
+    let first = words.split(|sign: char| !sign.is_alphanumeric()).find(|word| !word.is_empty());
+    first.is_some_and(|word| {
+        ["yes", "y", "ok", "seen"].iter().any(|yes| word.eq_ignore_ascii_case(yes))
+    })
+}
+
+/// A reading that says something only beside the others of its kind.
+fn shared(
+    steps: &[Step],
+    taken: &Taken,
+    readings: &[Reading],
+    at: usize,
+    position: usize,
+) -> State {
+    let Expected::Share { low, high, least, .. } = &steps[at].expected else {
+        return State::Passed(position);
+    };
+    let amperes = |(step, then): (&Step, &Option<(usize, Judged)>)| {
+        if step.stage != Stage::Load || !matches!(step.expected, Expected::Share { .. }) {
+            return None;
+        }
+        let reading = then.and_then(|(position, _)| readings.get(position));
+        let current =
+            reading.filter(|reading| reading.basis.as_deref() == Some(step.basis.as_str()));
+        Some(current.and_then(|reading| match reading.value {
+            Amount::Number { value, .. } => Some(value),
+            Amount::Above(_) | Amount::OverRange | Amount::Seen(_) => None,
+        }))
+    };
+    let all: Option<Vec<f64>> = steps.iter().zip(&taken.then).filter_map(amperes).collect();
+    let Some(all) = all else { return State::Alone(position) };
+    let count = u32::try_from(all.len()).map_or(1.0, f64::from);
+    let mean = all.iter().sum::<f64>() / count;
+    let Some(Amount::Number { value, .. }) = readings.get(position).map(|reading| &reading.value)
+    else {
+        return State::Failed(position);
+    };
+    let share = value / mean;
+    let is_right = share >= *low && share <= *high && least.is_none_or(|least| mean >= least);
+    if is_right { State::Passed(position) } else { State::Failed(position) }
+}
