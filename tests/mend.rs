@@ -200,6 +200,41 @@ fn what_is_written_asks_until_a_person_confirms_each_act() {
 }
 
 #[test]
+fn a_conductor_is_rejoined_and_the_bar_keeps_its_name() {
+    let right = "L1->Bar L1; L2->Bar L2; N->bar N; PE->earth bar";
+    let outputs = |of_2: &str, of_3: &str| {
+        format!(
+            "neutral-earth bond = main board (fixed)\nU1 ac out = {right}\nU2 ac out = {of_2}\n\
+             U3 ac out = {of_3}\n"
+        )
+    };
+    let mended = |name: &str, of_2: &str, of_3: &str| {
+        let folder = site(name, 3, &[("scope = communication\n", "")]);
+        let path = folder.join("settings.txt");
+        let settings = fs::read_to_string(&path).expect("there");
+        fs::write(&path, settings + &outputs(of_2, of_3)).expect("writable");
+        let (told, _) = mend(&folder, &[]);
+        let written = ["mend", "cables.csv", "settings.txt", "--write", "-o", "m.toml"];
+        let output = run_in(&folder, &written);
+        assert_eq!(output.status.code(), Some(5), "{}", err(&output));
+        let (done, code) = check(&folder, &["m.toml", "--assume-done"]);
+        assert_eq!(code, 0, "{done:#}");
+        let file = fs::read_to_string(folder.join("m.toml")).expect("written");
+        assert_eq!(file.matches(right).count(), 3, "{file}");
+        told
+    };
+    let crossed = "L1->Bar L2; L2->Bar L1; N->bar N; PE->earth bar";
+    let told = mended("mend-legs", crossed, right);
+    assert_eq!(
+        acts(&told, 0),
+        ["join L1 of U2 (ac out) to Bar L1", "join L2 of U2 (ac out) to Bar L2"]
+    );
+    let told = mended("mend-earth", right, "L1->Bar L1; L2->Bar L2; N->bar N");
+    assert_eq!(acts(&told, 0), ["join PE of U3 (ac out) to earth bar"]);
+    assert_eq!(told["cost"], 4);
+}
+
+#[test]
 fn a_danger_says_what_to_do_besides() {
     let folder = site("mend-danger", 3, &[("U2 = follower", "U2 = coordinator")]);
     let (told, code) = mend(&folder, &[]);

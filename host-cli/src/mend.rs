@@ -7,7 +7,9 @@
 //! bound is given up. [`repair`] turns an answer into a site file with each act as *to do*.
 
 pub mod act;
+mod conductors;
 pub mod cost;
+mod done;
 pub mod judge;
 pub mod levers;
 pub mod model;

@@ -269,6 +269,19 @@ pub fn every_act(model: &Model) -> Vec<Act> {
         }
         dials(model, unit, &mut acts);
     }
+    // Any terminal of a unit to any bar that there is.
+    let all = 0..u8::try_from(model.power.first().map_or(0, |one| one.nets.len())).expect("few");
+    let is_bar = |net: &u8| *net != 0 && *net != 255;
+    let mut bars: Vec<u8> = model.power.iter().flat_map(|one| one.nets).filter(is_bar).collect();
+    bars.sort_unstable();
+    bars.dedup();
+    for unit in 0..small(model.power.len()) {
+        for terminal in all.clone().filter(|terminal| (2..17).contains(terminal)) {
+            if model.power[usize::from(unit)].nets[usize::from(terminal)] != 0 {
+                acts.extend(bars.iter().map(|net| Act::Rejoin { unit, terminal, net: *net }));
+            }
+        }
+    }
     for sensor in 0..small(model.sensors.len()) {
         acts.extend([
             Act::TurnSensor { sensor },

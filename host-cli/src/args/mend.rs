@@ -6,12 +6,11 @@ use clap::Args;
 pub(super) const ABOUT: &str = "\
 The cheapest set of acts at the plant after which every rule is met that acts can meet: move a plug, \
 turn a cable, exchange two plugs, run, replace or take out a cable, flip or move a terminator, turn a \
-sensor, change a setting. Up to three sets of the same cost; none is cheaper, and --explain shows why. \
-What no act here mends (firmware, another model, sizes, conductors of the power side, what a sheet \
-leaves in doubt) is said. Nothing is ever mended by changing what a sheet says of the plant.
+sensor, change a setting, rejoin a conductor of the AC side. Up to three sets of the same cost; none is cheaper, and --explain shows why. \
+What no act here mends (firmware, another model, sizes, battery banks, bonds, what a sheet leaves in doubt) is said. Nothing is ever mended by changing what a sheet says of the plant.
 
 Costs: a setting, a switch or a plug taken out 2; a plug, a terminator or a sensor moved 3; a cable \
-taken out 4; two plugs exchanged, or a cable turned, 5; a new cable 8; a cable replaced 9.
+taken out or a conductor rejoined 4; two plugs exchanged, or a cable turned, 5; a new cable 8; a cable replaced 9.
 
 --write -o FILE writes the site as it is to be, each act as to do: `check` of that file asks until a \
 person has filled in what was seen, initials and the time of each act; `check --assume-done` shows the \

@@ -1,11 +1,11 @@
 //! What a person does at the plant, and what it costs.
 
 use super::cost;
+use super::done::{dial, rejoin, replace};
 use super::model::Model;
 use coldcheck_core::place::PortId;
 use coldcheck_core::plan::{
-    Arrow, CableKind, CableRecord, Construction, Datum, EndKind, EndRecord, Mode, Role, Screen,
-    Terminator,
+    Arrow, CableKind, CableRecord, EndKind, EndRecord, Role, Screen, Terminator,
 };
 
 /// One act. Units, cables and all others are positions in the plan; a cable's end is 0 or 1.
@@ -72,6 +72,15 @@ pub enum Act {
         from: u8,
         /// To this one.
         to: u8,
+    },
+    /// A conductor of the AC side goes to another bar.
+    Rejoin {
+        /// The unit.
+        unit: u8,
+        /// The terminal, by its position.
+        terminal: u8,
+        /// The number of the net that it is on afterwards.
+        net: u8,
     },
     /// A setting of a unit is changed.
     Set {
@@ -177,6 +186,7 @@ impl Act {
             | Self::SetInput { .. }
             | Self::ScreenOnce { .. } => cost::MOVE,
             Self::RemoveCable { .. } => cost::REMOVE,
+            Self::Rejoin { .. } => cost::REJOIN,
             Self::TurnCable { .. } | Self::ExchangePlugs { .. } => cost::EXCHANGE,
             Self::AddCable { .. } => cost::ADD,
             Self::ReplaceCable { .. } => cost::REPLACE,
@@ -193,6 +203,7 @@ impl Act {
             Self::RemoveCable { .. } => "remove-cable",
             Self::ReplaceCable { .. } => "replace-cable",
             Self::ScreenOnce { .. } => "earth-screen-once",
+            Self::Rejoin { .. } => "rejoin-conductor",
             Self::SwitchTerminator { .. } | Self::Unplug { .. } => "switch-terminator",
             Self::MoveTerminator { .. } => "move-terminator",
             Self::Set { .. }
@@ -242,6 +253,7 @@ impl Act {
                 switch(&mut after, from, false);
                 after.units[usize::from(to)].terminator = word;
             }
+            Self::Rejoin { unit, terminal, net } => rejoin(&mut after, unit, terminal, net),
             Self::Set { unit, what } => dial(&mut after, usize::from(unit), what),
             Self::SetPacks(count) => after.group.packs_set = count.into(),
             Self::SetCapacity(capacity) => after.group.capacity_set = capacity.into(),
@@ -298,86 +310,6 @@ fn switch(after: &mut Model, unit: u8, on: bool) {
         Terminator::On
     };
     after.units[usize::from(unit)].terminator = word.code();
-}
-
-/// A lead as the profile or the site wants it; of what nobody demands, nothing is known any more.
-fn replace(after: &mut Model, cable: usize) {
-    let demands = *after.demands();
-    let record = &mut after.cables[cable];
-    let is_battery = record.kind() == Some(CableKind::Battery);
-    let wiring = if is_battery { demands.battery_lead_wiring() } else { demands.lead_wiring() };
-    let has = |datum: Datum| 1_u16 << (datum.bit() - Datum::FIRST_OF_CABLES);
-    let mut declared = record.declared.get();
-    for datum in [Datum::Construction, Datum::Wiring, Datum::Pins] {
-        declared &= !has(datum);
-    }
-    let was_known = record.construction != 0 && !is_battery;
-    (record.wiring, record.construction, record.pins) = (0, 0, 0);
-    if was_known {
-        record.construction = Construction::TwistedPair.code();
-        declared |= has(Datum::Construction);
-    }
-    if let Some(wiring) = wiring {
-        record.wiring = wiring.code();
-        declared |= has(Datum::Wiring);
-    }
-    if let Some(pins) = demands.wired_pins().filter(|_| !is_battery) {
-        record.pins = pins.0;
-        declared |= has(Datum::Pins);
-    }
-    record.declared = declared.into();
-}
-
-fn dial(after: &mut Model, unit: usize, what: Dial) {
-    let as_unit = |other: u8| after.units[usize::from(other)];
-    let (other, record) = match what {
-        Dial::AsUnit(_, other) | Dial::BitRateAs(other) | Dial::LineFormatAs(other) => {
-            let other = as_unit(other);
-            (Some(other), &mut after.units[unit])
-        }
-        Dial::ProtocolAs(pack) => {
-            after.units[unit].protocol = after.packs[usize::from(pack)].protocol;
-            return;
-        }
-        Dial::Role(_)
-        | Dial::Address(_)
-        | Dial::Count(_)
-        | Dial::Parallel
-        | Dial::BitRate(_)
-        | Dial::BatteryType(_) => (None, &mut after.units[unit]),
-    };
-    let mut declares = |datum: Datum| {
-        record.declared = (record.declared.get() | 1 << datum.bit()).into();
-    };
-    match (what, other) {
-        (Dial::Role(role), _) => record.role = role,
-        (Dial::Address(address), _) => {
-            declares(Datum::Address);
-            record.address = address.into();
-            record.address_base = 0;
-            // Where the address is dialled in by switches, they are set to it.
-            if record.declares(Datum::Switches) {
-                record.switches = address.into();
-            }
-        }
-        (Dial::Count(count), _) => {
-            declares(Datum::Count);
-            record.count = count.into();
-        }
-        (Dial::Parallel, _) => record.mode = Mode::Parallel.code(),
-        (Dial::BatteryType(code), _) => record.battery_type = code,
-        (Dial::BitRate(rate), _) => record.bit_rate = rate.into(),
-        (Dial::AsUnit(setting, _), Some(other)) => {
-            let at = usize::from(setting);
-            record.settings[at] = other.settings[at];
-        }
-        (Dial::BitRateAs(_), Some(other)) => record.bit_rate = other.bit_rate,
-        (Dial::LineFormatAs(_), Some(other)) => record.line_format = other.line_format,
-        (
-            Dial::AsUnit(..) | Dial::BitRateAs(_) | Dial::LineFormatAs(_) | Dial::ProtocolAs(_),
-            _,
-        ) => {}
-    }
 }
 
 /// The other role's code.

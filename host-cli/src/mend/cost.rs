@@ -6,6 +6,8 @@ pub const SETTING: u32 = 2;
 pub const MOVE: u32 = 3;
 /// A cable is taken out: two plugs, and nothing goes in.
 pub const REMOVE: u32 = 4;
+/// A conductor goes to another bar: two joints, with tools.
+pub const REJOIN: u32 = 4;
 /// Two plugs of one unit change places, or one cable is turned.
 pub const EXCHANGE: u32 = 5;
 /// A cable is found, run and plugged in.

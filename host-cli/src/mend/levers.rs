@@ -64,6 +64,8 @@ levers! {
     TERMINATORS = 19, cost::SETTING;
     /// Terminator plugs.
     TERMINATOR_PLUGS = 20, cost::MOVE;
+    /// Conductors of the AC side.
+    CONDUCTORS = 23, cost::REJOIN;
     /// Link cables and their plugs.
     LINK_PLUGS = 21, cost::MOVE;
 }
@@ -142,6 +144,11 @@ pub const fn levers(rule: RuleId) -> Levers {
         | R::SignalCommonMissing
         | R::LinkCableUnsuitable => Levers::REPLACE,
         R::LinkScreenBothEnds => Levers::SCREEN,
+        R::AcLegCrossed
+        | R::NeutralNotCommon
+        | R::AcEarthMissing
+        | R::InputLegsNotAsOutput
+        | R::LegAssignmentWrong => Levers::CONDUCTORS,
         _ => Levers::NONE,
     }
 }

@@ -17,7 +17,8 @@ pub struct Model {
     pub group: GroupRecord,
     /// Units.
     pub units: Vec<UnitRecord>,
-    power: Vec<PowerRecord>,
+    /// The power side: one record for each unit, or none.
+    pub power: Vec<PowerRecord>,
     /// Cables and plugs.
     pub cables: Vec<CableRecord>,
     /// Which of them were taken out.
@@ -137,6 +138,7 @@ impl Model {
             salt.hash(&mut hasher);
             hasher.write(self.group.as_bytes());
             hasher.write(self.units.as_slice().as_bytes());
+            hasher.write(self.power.as_slice().as_bytes());
             hasher.write(self.sensors.as_slice().as_bytes());
             hasher.write(self.packs.as_slice().as_bytes());
             hasher.write(self.devices.as_slice().as_bytes());

@@ -47,6 +47,7 @@ fn place_of(act: Act) -> (Kind, usize, usize) {
             };
             (unit.into(), what)
         }
+        Act::Rejoin { unit, terminal, .. } => (unit.into(), terminal.into()),
         Act::SetPacks(_) => (0, 100),
         Act::SetCapacity(_) => (0, 101),
         Act::SetPackAddress { pack, .. } => (pack.into(), 102),
@@ -118,6 +119,7 @@ impl Order<'_> {
             Act::MoveTerminator { from: unit, .. }
             | Act::SwitchTerminator { unit, .. }
             | Act::ExchangePlugs { unit, .. }
+            | Act::Rejoin { unit, .. }
             | Act::Set { unit, .. } => (None, Some(unit)),
             Act::SetPacks(_)
             | Act::SetCapacity(_)

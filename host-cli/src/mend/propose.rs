@@ -95,6 +95,7 @@ pub fn of_lever(model: &Model, lever: Levers, broken: Option<&Broken>, acts: &mu
             let code = BatteryType::DataLink.code();
             named(broken, units).for_each(|unit| dial(unit, Dial::BatteryType(code)));
         }
+        Levers::CONDUCTORS => super::conductors::acts(model, acts),
         Levers::TERMINATORS => terminators(model, acts),
         Levers::LINK_PLUGS => links(model, acts),
         Levers::BATTERY_PLUGS => battery(model, acts),

@@ -1,6 +1,7 @@
 //! From acts back to a site file: what the sheets say once they are done, with each act as *to do*.
 
 use super::act::{Act, Dial};
+use super::conductors;
 use super::model::Model;
 use crate::assemble::units::SETTINGS;
 use crate::declared::{End, ToDo};
@@ -148,6 +149,7 @@ impl Repair<'_> {
                     self.put(List::Unit, &name, Field::Switches, switches);
                 }
             }
+            Act::Rejoin { unit, terminal, net } => self.rejoin(unit, terminal, net),
             Act::SetPacks(count) => {
                 put(&mut self.file.group, Field::PacksSet.key(), count.to_string());
             }
@@ -185,6 +187,16 @@ impl Repair<'_> {
             | Act::ScreenOnce { .. }
             | Act::SwitchTerminator { .. }
             | Act::MoveTerminator { .. } => {}
+        }
+    }
+
+    fn rejoin(&mut self, unit: u8, terminal: u8, net: u8) {
+        let name = self.unit_name(unit.into()).to_owned();
+        let Some(field) = conductors::field_of(terminal) else { return };
+        let written = self.of(List::Unit, &name, field);
+        let after = conductors::rejoined(self.site, self.before, &written, (terminal, net));
+        if let Some(text) = after {
+            self.put(List::Unit, &name, field, text);
         }
     }
 

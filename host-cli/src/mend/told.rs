@@ -194,7 +194,7 @@ struct Teller<'t> {
 
 impl Teller<'_> {
     fn answer(&self, set: &[Act]) -> Result<Answer, ReadError> {
-        let words = Words { site: self.site };
+        let words = Words { site: self.site, before: self.model };
         let mut judge = Judge::default();
         let rules = |broken: &[Broken]| {
             let mut rules: Vec<RuleId> =
@@ -278,6 +278,7 @@ fn bears_on(act: Act, rule: RuleId) -> bool {
         }
         Act::ReplaceCable { .. } => Levers::REPLACE,
         Act::ScreenOnce { .. } => Levers::SCREEN,
+        Act::Rejoin { .. } => Levers::CONDUCTORS,
         Act::Set { what, .. } => match what {
             Dial::Role(_) => Levers::ROLE,
             Dial::Address(_) => Levers::ADDRESS,

@@ -14,6 +14,8 @@ use coldcheck_core::plan::{CableKind, EndKind, EndRecord, Role, Terminator};
 pub struct Words<'w> {
     /// The site.
     pub site: &'w Site,
+    /// Its records.
+    pub before: &'w Model,
 }
 
 impl Words<'_> {
@@ -144,6 +146,11 @@ impl Words<'_> {
                 self.unit(from),
                 self.unit(to)
             ),
+            Act::Rejoin { unit, terminal, net } => {
+                let words = super::conductors::words(self.site, self.before, terminal, net);
+                let [side, pole, bar] = words.unwrap_or_default();
+                format!("join {pole} of {} ({side}) to {bar}", self.unit(unit))
+            }
             Act::Set { unit, what } => self.dial(unit, what),
             Act::SetPacks(count) => format!("set the number of packs to {count}"),
             Act::SetCapacity(capacity) => format!("set the capacity of the bank to {capacity} Wh"),

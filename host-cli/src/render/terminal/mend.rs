@@ -111,7 +111,7 @@ pub(crate) fn why(told: &Told) -> Vec<String> {
 
 /// What acts cost.
 pub(crate) const COSTS: &str = "A setting, a switch or a plug taken out costs 2; a plug, a terminator or a sensor moved 3; a \
-    cable taken out 4; two plugs exchanged, or a cable turned, 5; a new cable 8; a cable replaced 9.";
+    cable taken out or a conductor rejoined 4; two plugs exchanged, or a cable turned, 5; a new cable 8; a cable replaced 9.";
 
 impl Text {
     fn mend_head(&mut self, told: &Told) {
