@@ -39,7 +39,7 @@ fn a_browser_shows_and_prints_them_well() {
         }
         let profile = builtin(ASSUMED).expect("built in");
         let made = Made { sheets: &named.sheets, profile, day: day() };
-        let html = report(&site, &diagnosis, &made, &[]);
+        let html = report(&site, &diagnosis, &made, &[], None);
         fs::write(folder.join(format!("{name}.html")), html).expect("written");
     }
     let wrong = browser::look(&folder);

@@ -1,13 +1,16 @@
 //! Drawings: every site, every width. Well-formed, nothing on top of a word, nothing outside, every
 //! cable from socket to socket, every finding marked where it is.
 
-use coldcheck::draw::scene::Role;
-use coldcheck::draw::{Parts, Width, draw};
+use coldcheck::draw::measure::short;
+use coldcheck::draw::scene::{Group, Role, Shape};
+use coldcheck::draw::{Drawing, Parts, Width, draw};
 use coldcheck::read::RawSheet;
 use coldcheck_core::place::Place;
+use coldcheck_core::rule::Severity;
 use coldcheck_tests::drawings::{self, sound};
 use coldcheck_tests::golden::day;
-use coldcheck_tests::{cases, paths};
+use coldcheck_tests::{cases, paths, program};
+use std::fmt::Write;
 
 /// Generated sites beside all others.
 const GENERATED: u64 = 1000;
@@ -133,4 +136,155 @@ fn parts_for_pages_cover_the_whole_and_cut_no_word() {
             assert!(within, "{}: {:?} is cut", named.name, text.says);
         }
     }
+}
+
+/// The drawing of sheets written here.
+fn drawn(sheets: &[(&str, &str)], width: Width) -> Drawing {
+    let sheets: Vec<_> = sheets.iter().map(|(name, text)| cases::sheet(name, text)).collect();
+    let (site, diagnosis) = cases::examine_sheets(&sheets, None).expect("it can be read");
+    draw(&site, &diagnosis, width, Parts::Whole)
+}
+
+/// Groups whose title begins so.
+fn titled<'d>(drawing: &'d Drawing, start: &str) -> Vec<&'d Group> {
+    drawing.scene.groups.iter().filter(|group| group.title.starts_with(start)).collect()
+}
+
+/// All words of a drawing, its lines joined.
+fn words(drawing: &Drawing) -> String {
+    let says: Vec<_> = drawing.scene.texts().map(|text| text.says.as_str()).collect();
+    says.join(" ")
+}
+
+const UNITS: &str = "unit 1 = coordinator, addr 1\nunit 2 = follower, addr 2\n";
+
+#[test]
+fn what_must_be_answered_has_a_question_mark_at_the_group_and_at_its_place() {
+    let text = format!("{UNITS}unit 2 address = 5\n");
+    let drawing = drawn(&[("s", &text)], Width::Phone);
+    // Two values for one fact: the mark of the finding asks.
+    let asks = drawing.scene.groups.iter().filter(|group| group.title.contains(", ask, note: "));
+    let labels = asks.flat_map(|group| &group.shapes).filter_map(|shape| match shape {
+        Shape::Text(text) => Some(text.says.as_str()),
+        Shape::Rect(..) | Shape::Line(..) | Shape::Polygon(..) | Shape::Circle(..) => None,
+    });
+    let labels: Vec<_> = labels.collect();
+    assert!(!labels.is_empty() && labels.iter().all(|label| label.ends_with('?')), "{labels:?}");
+    // A question that belongs to no rule, and what nobody declares of the whole.
+    let list = "cable,from,hither,kind\nC1,unit 1 A,unit 2 B,link\n";
+    let drawing = drawn(&[("c", list), ("s", UNITS)], Width::Phone);
+    let sheets = [cases::sheet("c", list), cases::sheet("s", UNITS)];
+    let (_, diagnosis) = cases::examine_sheets(&sheets, None).expect("it can be read");
+    assert!(!diagnosis.questions.is_empty());
+    let open = titled(&drawing, "Left open: ");
+    let of_group = open.iter().filter(|group| group.role == Role::Mark(Place::Group)).count();
+    assert_eq!(of_group, 1);
+    let told = titled(&drawing, &format!("Left open: {}", &diagnosis.questions[0].says[..20]));
+    assert_eq!(told.len(), 1);
+}
+
+#[test]
+fn a_plug_that_ends_nothing_is_no_terminator_that_is_on() {
+    let list = |socket: &str| {
+        format!("cable,from,to,kind\nC1,unit 1 A,unit 2 B,link\nT1,unit 2 {socket},-,terminator\n")
+    };
+    for (socket, ends) in [("A", true), ("battery", false), ("B", false)] {
+        let drawing = drawn(&[("c", &list(socket)), ("s", UNITS)], Width::Phone);
+        let plugs = titled(&drawing, "terminator plug T1");
+        assert_eq!(plugs.len(), 1, "{socket}");
+        assert_eq!(plugs[0].title.contains("does not end the link"), !ends, "{socket}");
+        assert_eq!(plugs[0].shapes.len() == 1, ends, "{socket}: crossed out");
+        let says = words(&drawing);
+        assert_eq!(says.contains("terminator: plug"), ends, "{socket}");
+        assert!(says.contains("plug that does not end the link"), "the key, {socket}");
+    }
+}
+
+#[test]
+fn nothing_of_the_power_side_is_lost_on_a_phone() {
+    let rail = "distribution rail of the long workshop beyond the yard";
+    let mut text = UNITS.to_owned();
+    let mut names = vec![rail.to_owned()];
+    for (side, start) in [("ac out", "bar"), ("ac in", "supply rail"), ("generator in", "gen rail")]
+    {
+        let own = |pole: &str| format!("{start} {pole}");
+        let to =
+            |pole: &str| if side == "ac out" && pole == "L1" { rail.to_owned() } else { own(pole) };
+        let poles = ["L1", "L2", "L3", "N"].map(|pole| format!("{pole}->{}", to(pole)));
+        let _ = writeln!(text, "all units {side} = {}; PE->{start} ground", poles.join("; "));
+        names.extend(["L2", "L3", "N"].map(own));
+        names.push(format!("{start} ground"));
+    }
+    text += "all units bank = East\n";
+    for width in Width::ALL {
+        let says = words(&drawn(&[("s", &text)], width));
+        for name in &names {
+            // As the name of a bar or said in words, for both units.
+            assert!(says.contains(name), "{width:?}: {name}: {says}");
+        }
+        let power = says.split_once("Power side").expect("the power side").1;
+        let power = power.split_once("Lines and marks").expect("the key").0;
+        assert!(!power.contains('…'), "{width:?}: {power}");
+    }
+}
+
+#[test]
+fn a_bond_is_drawn_only_where_it_is_on_the_bars() {
+    let squares = |bond: &str, more: &str| {
+        let text =
+            format!("{UNITS}all units ac out = straight\n{more}neutral-earth bond = {bond}\n");
+        let drawing = drawn(&[("s", &text)], Width::Page);
+        let groups = titled(&drawing, "neutral-earth bond");
+        assert_eq!(groups.len(), 1, "{bond}");
+        let of = |shape: &&Shape| matches!(shape, Shape::Rect(..));
+        let dashed = groups[0]
+            .shapes
+            .iter()
+            .any(|shape| matches!(shape, Shape::Line(_, paint) if !paint.dash.is_empty()));
+        (groups[0].shapes.iter().filter(of).count(), dashed)
+    };
+    assert_eq!(squares("main board (fixed)", ""), (2, false));
+    assert_eq!(squares("unit 1 relay (closed on island, open on supply)", ""), (2, true));
+    for elsewhere in ["not known", "hut by the river (fixed)", "generator frame (fixed)"] {
+        assert_eq!(squares(elsewhere, ""), (0, false), "{elsewhere}");
+    }
+    // Before the changeover or behind it: its words do not tell.
+    assert_eq!(squares("main board (fixed)", "all units ac in = straight\n"), (0, false));
+}
+
+#[test]
+fn the_shape_of_the_link_is_the_sites_and_else_only_demanded() {
+    let own = drawn(&[("s", &format!("{UNITS}link shape = ring\n"))], Width::Page);
+    assert!(words(&own).contains("link shape ring"));
+    assert!(!words(&own).contains("demands link shape"));
+    let none = words(&drawn(&[("s", UNITS)], Width::Page));
+    assert!(none.contains("profile plain demands link shape line"), "{none}");
+}
+
+#[test]
+fn the_description_tells_every_danger() {
+    let mut dangers = 0;
+    for named in drawings::of_cases() {
+        let (site, diagnosis) = named.examine();
+        let told = draw(&site, &diagnosis, Width::Page, Parts::Picture).caption.description;
+        for (number, finding) in (1..).zip(&diagnosis.findings).take(12) {
+            let is_told = told.contains(&format!("{number}: {}", short(&finding.says, 200)));
+            assert_eq!(is_told, finding.severity == Severity::Danger, "{}: {told}", named.name);
+            dangers += usize::from(is_told);
+        }
+    }
+    assert!(dangers > 3);
+}
+
+#[test]
+fn a_strict_drawing_says_what_counts() {
+    let folder = program::folder("strict-drawing");
+    std::fs::write(folder.join("s.txt"), UNITS).expect("the target folder is writable");
+    let says = |more: &[&str]| {
+        let output = program::run_in(&folder, &[&["draw", "s.txt"], more].concat());
+        assert_eq!(output.status.code(), Some(0));
+        String::from_utf8(output.stdout).expect("UTF-8")
+    };
+    assert!(!says(&[]).contains("the check is strict"));
+    assert!(says(&["--strict"]).contains("the check is strict"));
 }

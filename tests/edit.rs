@@ -142,3 +142,42 @@ fn every_cable_can_be_taken_out_and_put_back_in_every_case() {
     println!("{tally:?}");
     assert!(tally.small >= 9 * (tally.anew + tally.refused), "mostly one row: {tally:?}");
 }
+
+#[test]
+fn every_fact_of_a_unit_can_be_cleared_in_every_case_and_nothing_else_goes() {
+    let mut tally = Tally::default();
+    for case in cases::all() {
+        let before = shape_of(&case.sheets);
+        let unread = case.read().expect("a case can be read").declared.not_understood.len();
+        for unit in tables(&before, List::Unit) {
+            for entry in unit.entries.iter().filter(|entry| entry.key != "name") {
+                let name = unit.value("name").to_owned();
+                let of = Of::Named(List::Unit, name.clone());
+                let change = Edit::Set { of, key: entry.key.clone(), value: None };
+                let outcome = edit(&case.sheets, &change, &no_profile);
+                tally.take(&case, &outcome);
+                let Ok(edited) = outcome else { continue };
+                let about = format!("{}: {name} {}", case.name, entry.key);
+                let after = shape_of(&edited.sheets);
+                for old in tables(&before, List::Unit) {
+                    let new = tables(&after, List::Unit)
+                        .into_iter()
+                        .find(|new| new.value("name") == old.value("name"));
+                    for fact in &old.entries {
+                        let goes = old.value("name") == name && fact.key == entry.key;
+                        let now = new.as_ref().map_or("", |new| new.value(&fact.key));
+                        let was = fact.value.as_deref().unwrap_or("");
+                        // A unit of which nothing else was said may be named by its cables alone.
+                        let is_gone = new.is_none() && old.entries.len() <= 2;
+                        assert!(is_gone || now == if goes { "" } else { was }, "{about}");
+                    }
+                }
+                let again = read_site(&request(&edited.sheets, None)).map_err(|_| ());
+                let again = again.expect("it can still be read").declared.not_understood.len();
+                assert!(edited.anew || again == unread, "{about}");
+            }
+        }
+    }
+    println!("{tally:?}");
+    assert!(tally.small >= 9 * (tally.anew + tally.refused), "mostly one clause: {tally:?}");
+}

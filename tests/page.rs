@@ -1,17 +1,24 @@
 //! The page: one file that says what the command line says, and that a person can work with.
 //!
+//! Its limits: 1,000,000 bytes (ours, `page::MOST_BYTES`), 44 pixels and contrast (WCAG 2.2, named in
+//! `page/looks.mjs`), 200 steps of undo and 400,000 bytes in a link (ours, `page/shown.mjs`).
+//!
 //! What needs a browser is ignored in a plain `cargo test`; `cargo dev test` sets one up.
 
 use coldcheck::diagnosis::Diagnosis;
 use coldcheck::draw::{Parts, Width, draw};
 use coldcheck::engine::{Refusal, Site};
+use coldcheck::profile::{ASSUMED, builtin};
 use coldcheck::read::RawSheet;
+use coldcheck::render::html::{self, Made, Table, of_meter, of_sizes};
 use coldcheck::render::json;
-use coldcheck::render::terminal::{Style, check, sizes as sizes_text};
+use coldcheck::render::terminal::{Style, check};
 use coldcheck::sizing::site::Sizes;
 use coldcheck_tests::generate::{Dice, Hand, Model};
-use coldcheck_tests::{browser, cases, generate_faulty, page, paths};
+use coldcheck_tests::golden::day;
+use coldcheck_tests::{browser, cases, generate_faulty, page, paths, tools};
 use serde_json::{Value, json};
+use std::process::Command;
 use std::sync::OnceLock;
 
 /// Generated sites in each run; `dev full` is not needed for more, since the engine is one.
@@ -34,18 +41,42 @@ fn told(
     let texts: Vec<_> = sheets
         .iter()
         // The page takes text; a file's encoding is read by `read_file`, which has its own test.
-        .map(|sheet| json!({ "name": sheet.name, "text": coldcheck::read::text_of(sheet).expect("text") }))
+        .map(|sheet| (sheet.name.clone(), coldcheck::read::text_of(sheet).expect("text")))
         .collect();
+    let sent: Vec<_> =
+        texts.iter().map(|(name, text)| json!({ "name": name, "text": text })).collect();
+    let raw = |(name, text): (String, String)| RawSheet { name, bytes: text.into_bytes() };
+    let taken: Vec<_> = texts.into_iter().map(raw).collect();
+    let profile = builtin(site.profile_named.as_deref().unwrap_or(ASSUMED)).expect("built in");
+    let made = Made { sheets: &taken, profile, day: day() };
+    let all = html::all(&site, &diagnosis).expect("a plan");
     let style = Style { colour: false, quiet: false };
     let sizes = Sizes::of(&site, &diagnosis).expect("a plan");
     json!({
         "name": name,
-        "sizes": sizes_text(&site, &sizes, style),
+        "sizes": tables(&of_sizes(&site, &sizes)),
+        "meter": tables(&of_meter(&site, &diagnosis).expect("a plan")),
         "drawing": draw(&site, &diagnosis, Width::Page, Parts::Picture).svg(),
-        "state": { "sheets": texts, "scope": scope.unwrap_or("") },
+        "html": html::report(&site, &diagnosis, &made, &all, None),
+        "date": day().date.to_string(),
+        "state": { "sheets": sent, "scope": scope.unwrap_or("") },
         "report": json::check(&site, &diagnosis),
         "text": check(&site, &diagnosis, style),
     })
+}
+
+/// Tables of the report as the page is given them, those without rows left out.
+fn tables(tables: &[Table]) -> Vec<Value> {
+    let told = |table: &Table| {
+        json!({
+            "title": table.title,
+            "stop": table.stop,
+            "says": table.says,
+            "table": { "head": table.head, "rows": table.rows },
+            "below": table.below,
+        })
+    };
+    tables.iter().filter(|table| !table.rows.is_empty()).map(told).collect()
 }
 
 #[test]
@@ -86,10 +117,34 @@ fn a_person_can_work_with_it() {
 
 #[test]
 #[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
+fn nothing_that_is_known_is_hidden_and_nothing_typed_is_lost() {
+    made();
+    print!("{}", browser::work("shown.mjs", &[]));
+}
+
+#[test]
+#[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
 fn it_can_be_used_by_everybody_on_any_screen() {
     made();
     let pictures = paths::scratch("page-pictures");
     print!("{}", browser::work("looks.mjs", &[pictures.as_os_str()]));
+}
+
+#[test]
+#[ignore = "needs the wasm target, and builds the program once more; cargo dev test runs it"]
+fn a_program_that_holds_the_page_writes_it_wherever_it_was_built() {
+    made();
+    let folder = paths::scratch("page-program");
+    let cargo = |arguments: &[&str]| tools::run(tools::cargo(&folder).args(arguments));
+    let packed = cargo(&["package", "--package", "coldcheck", "--list", "--allow-dirty"]);
+    let packed = String::from_utf8(packed.stdout).expect("names of files");
+    for file in ["coldcheck.html", "build.rs", "assets/report.css", "profiles/plain.toml"] {
+        assert!(packed.lines().any(|line| line == file), "{file} is not packed: {packed}");
+    }
+    cargo(&["build", "--package", "coldcheck", "--features", "page"]);
+    let program = folder.join("debug").join(format!("coldcheck{}", std::env::consts::EXE_SUFFIX));
+    let output = tools::run(Command::new(program).arg("page"));
+    assert!(output.stdout == std::fs::read(page::file()).expect("the page was made"));
 }
 
 #[test]

@@ -143,6 +143,7 @@ fn severities_are_told_apart_with_every_kind_of_vision() {
             }
         }
     }
+    // WCAG 2.2, success criterion 1.4.6 (contrast, enhanced): 7 to 1 for what is most to be read.
     assert!(contrast(INK, PAPER) >= 7.0);
 }
 

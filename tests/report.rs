@@ -4,9 +4,12 @@ use coldcheck::diagnosis::Diagnosis;
 use coldcheck::engine::Site;
 use coldcheck::profile::{ASSUMED, builtin};
 use coldcheck::read::RawSheet;
-use coldcheck::render::html::{Made, Table, report};
-use coldcheck::render::told;
+use coldcheck::render::html::{Made, Table, of_meter, of_sizes, policy, report};
+use coldcheck::render::terminal::{Style, sizes as sizes_text};
+use coldcheck::render::told::{self, measuring};
+use coldcheck::sizing::site::Sizes;
 use coldcheck::words::CAUTIONS;
+use coldcheck_core::rule::Severity;
 use coldcheck_tests::cases::{self, examine_sheets};
 use coldcheck_tests::drawings::{self, HOSTILE, Named};
 use coldcheck_tests::golden::day;
@@ -27,7 +30,7 @@ fn made(named: &Named) -> (Site, Diagnosis, String) {
 
 fn of(site: &Site, diagnosis: &Diagnosis, sheets: &[RawSheet], tables: &[Table]) -> String {
     let profile = builtin(&site.profile.name).or_else(|| builtin(ASSUMED)).expect("built in");
-    report(site, diagnosis, &Made { sheets, profile, day: day() }, tables)
+    report(site, diagnosis, &Made { sheets, profile, day: day() }, tables, None)
 }
 
 /// Text as it can stand in a page: in one line, with signs instead of what acts.
@@ -181,12 +184,86 @@ fn a_table_of_another_part_is_shown_and_an_empty_one_is_not() {
         says: vec!["How to <read> it.".to_owned()],
         head: vec!["Where".to_owned(), "Ohms".to_owned()],
         rows,
+        ..Table::default()
     };
     let full = table("Meter plan", vec![vec!["socket A".to_owned(), "60".to_owned()]]);
     let html = of(&site, &diagnosis, &case.sheets, &[full, table("Nothing", Vec::new())]);
     assert!(html.contains("<h2>Meter plan</h2>") && html.contains("<td>60</td>"));
     assert!(html.contains("How to &lt;read&gt; it."));
     assert!(!html.contains("Nothing</h2>"));
+}
+
+/// The heading of a table and all that stands below it, up to the next heading.
+fn under<'h>(html: &'h str, heading: &str) -> &'h str {
+    let (_, rest) = html.split_once(heading).expect("the heading");
+    rest.split("<h2>").next().unwrap_or(rest)
+}
+
+#[test]
+fn the_meter_part_stops_where_a_danger_stands_and_ends_with_plugging_in() {
+    let mut stops = 0;
+    for case in cases::all() {
+        let (site, diagnosis) = case.examine().expect("it can be read");
+        let html =
+            of(&site, &diagnosis, &case.sheets, &of_meter(&site, &diagnosis).expect("a plan"));
+        let part = under(&html, "<h2>Meter plan</h2>");
+        let (before, after) = part.split_once("<table>").expect("a table");
+        let dangers = measuring::count_of_dangers(&diagnosis);
+        let is_first = before.trim_start().starts_with("<p class=\"stop\"><strong>STOP:</strong>");
+        assert_eq!(is_first, dangers > 0, "{}", case.name);
+        let first = diagnosis.findings.iter().find(|one| one.severity == Severity::Danger);
+        let holds = first.is_none_or(|one| text(&Html::parse_fragment(before)).contains(&one.says));
+        assert!(holds, "{}", case.name);
+        stops += dangers;
+        assert!(!before.contains(measuring::PLUG_IN_AGAIN), "{}", case.name);
+        let last = after.split_once("</table>").map_or("", |(_, last)| last);
+        assert!(last.contains(measuring::PLUG_IN_AGAIN), "{}", case.name);
+        for heading in [measuring::WOULD_SHOW, measuring::PORTS] {
+            assert!(under(&html, &format!("<h2>{heading}</h2>")).contains("ohm</td>"), "{heading}");
+        }
+    }
+    assert!(stops > 1);
+}
+
+#[test]
+fn the_sizes_say_what_was_not_computed_and_that_no_code_is_chosen() {
+    let case = &cases::all()[0];
+    let (site, diagnosis) = case.examine().expect("it can be read");
+    let sizes = Sizes::of(&site, &diagnosis).expect("a plan");
+    let html = of(&site, &diagnosis, &case.sheets, &of_sizes(&site, &sizes));
+    let text = text(&Html::parse_document(&html));
+    // What the command says, less the layout.
+    let told = sizes_text(&site, &sizes, Style { colour: false, quiet: true });
+    let closing = told.rsplit("\n\n").next().expect("a last paragraph");
+    let squeezed = |words: &str| words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains(&squeezed(closing)), "{closing}");
+    assert!(told.contains("No code is chosen") && text.contains("No code is chosen"));
+    assert!(!sizes.sheet.uncomputed.is_empty());
+    for one in &sizes.sheet.uncomputed {
+        assert!(text.contains(one.item.id), "{}", one.item.id);
+        assert!(one.lacks.iter().all(|lack| text.contains(&*lack.text())), "{}", one.item.id);
+    }
+}
+
+#[test]
+fn a_browser_is_told_to_run_and_fetch_nothing() {
+    let case = &cases::all()[0];
+    let (site, diagnosis) = case.examine().expect("it can be read");
+    let html = of(&site, &diagnosis, &case.sheets, &[]);
+    let page = Html::parse_document(&html);
+    let select = |text: &str| Selector::parse(text).expect("a selector");
+    let policies: Vec<_> = page
+        .select(&select("meta[http-equiv=Content-Security-Policy]"))
+        .map(|meta| meta.attr("content").unwrap_or_default().to_owned())
+        .collect();
+    let style: String =
+        page.select(&select("style")).flat_map(|one| one.text()).collect::<Vec<_>>().concat();
+    let allowed = policy::hash(&style);
+    assert_eq!(policies, [policy::of(&allowed)]);
+    assert!(policies[0].starts_with("default-src 'none'; style-src 'sha256-"));
+    // It holds for what comes after it.
+    assert!(html.find("Content-Security-Policy") < html.find("<style"));
+    assert_eq!(page.select(&select("[style], script, link, iframe, object, img")).count(), 0);
 }
 
 #[test]

@@ -73,11 +73,7 @@ fn without_a_code_only_what_hangs_on_none_is_computed() {
     let report = coldcheck::render::json::sizes::sizes(&site, &found);
     assert_eq!(report["code"], Value::Null);
     assert!((number(&report, "feeder.current") - 200.0).abs() < 1e-9);
-    let missing = |id: &str| {
-        let all = report["not_computed"].as_array().expect("a list");
-        let own = all.iter().find(|one| one["id"] == id).unwrap_or_else(|| panic!("{id}"));
-        own["missing"].as_array().expect("a list").iter().any(|lack| lack == "code")
-    };
+    let missing = |id: &str| sizes::lacking(&report, id).contains(&"code");
     for id in ["unit.breaker", "unit.conductor", "battery.fuse", "busbar.load"] {
         assert!(missing(id), "{id}");
     }
@@ -160,7 +156,11 @@ fn the_program_ends_with_0_whatever_it_finds_and_with_2_if_it_cannot_read() {
         drop(input);
         child.wait_with_output().expect("it ends")
     };
-    let bar = [SPLIT, &units(4), "rated power = 7.68 kVA\nbusbar = rating 200 A, main 200 A\n"];
+    let bar = [
+        SPLIT,
+        &units(4),
+        "rated power = 7.68 kVA\nbusbar = rating 200 A, main 200 A, breakers 240 A\n",
+    ];
     let output = run(&["size", "-"], &bar.concat());
     assert_eq!((output.status.code(), err(&output).as_str()), (Some(0), ""));
     let told = out(&output);

@@ -51,16 +51,17 @@ fn c5_and_c6_strings_of_equal_voltage_behind_unequal_leads() {
     for (ohms, wanted) in loops.iter().zip([0.6345, 1.2690, 2.5381]) {
         near(ohms * 1000.0, wanted, 0.0001);
     }
-    let shares = over_paths(300.0, &loops);
+    let shares = over_paths(300.0, &loops).expect("paths with a resistance");
     for (share, wanted) in shares.iter().zip([171.429, 85.714, 42.857]) {
         near(*share, wanted, 0.0005);
     }
     let fixed: Vec<f64> = loops.iter().map(|ohms| ohms + 0.0005).collect();
-    let shares = over_paths(300.0, &fixed);
+    let shares = over_paths(300.0, &fixed).expect("paths with a resistance");
     for (share, wanted) in shares.iter().zip([148.902, 95.494, 55.605]) {
         near(*share, wanted, 0.0005);
     }
     near(unevenness(&shares), 1.489, 0.0005);
+    assert_eq!(over_paths(300.0, &[0.001, 0.0]), None);
 }
 
 /// Four batteries of 1 mohm beside each other, their poles linked; 100 A are taken from the first
@@ -138,7 +139,8 @@ fn e7_to_e11_ratio_and_burden() {
     // E11 is published, in a chart of burdens: 1.75 VA are left for 60 ft of lead.
     let of = |size: &str, degrees: f64| {
         let at_75 = drop::nec_resistance(size, Metal::Copper).expect("a size") * 0.06;
-        sensor::burden(5.0, drop::from_75(at_75, degrees, Metal::Copper), 0.0)
+        let at_20 = at_75 / drop::from_20(1.0, 75.0, Metal::Copper);
+        sensor::burden(5.0, drop::from_20(at_20, degrees, Metal::Copper), 0.0)
     };
     assert!(of("10", 20.0) < 1.75 && of("10", 75.0) > 1.75 && of("12", 20.0) > 1.75);
     // IEC 61869-2:2012, Tables 201 to 203.

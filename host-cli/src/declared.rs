@@ -22,6 +22,7 @@ mod questions;
 mod readings;
 mod settings;
 mod stating;
+mod straight;
 mod to_do;
 mod twins;
 mod unclear;

@@ -107,6 +107,23 @@ pub fn settings(site: &Site, demands: &DemandRecord) -> Vec<Dial> {
     units.chain(sensors).collect()
 }
 
+/// What one more unit is to be set to, as far as it follows: what is demanded of every unit, and what
+/// must be alike and is. Nothing of it is known of the part itself.
+pub(crate) fn of_one_more(site: &Site, demands: &DemandRecord) -> Vec<Setting> {
+    let alike = alike(demands);
+    let one_more = site.declared.units.len();
+    let own = |field: &Field| {
+        let setting = of_unit(site, demands, one_more, *field, alike.contains(field))?;
+        let follows = matches!(setting.by, By::Demanded | By::Alike);
+        // What nobody states of any unit is not begun here.
+        let is_stated =
+            (0..one_more).any(|unit| stated(site, Subject::Unit(unit), *field).is_some());
+        (follows && is_stated).then_some(setting)
+    };
+    let others = alike.iter().filter(|field| !OF_UNIT.contains(field));
+    OF_UNIT.iter().chain(others).filter_map(own).collect()
+}
+
 fn of_unit(
     site: &Site,
     demands: &DemandRecord,
@@ -184,7 +201,8 @@ fn count(site: &Site, demands: &DemandRecord, unit: usize) -> Option<String> {
         CountSetting::All => true,
         CountSetting::Coordinator => is_coordinator(site, unit),
     };
-    carries.then(|| site.declared.units.len().to_string())
+    // A unit beyond those that are there makes one more of them.
+    carries.then(|| site.declared.units.len().max(unit + 1).to_string())
 }
 
 /// The words for settings that must agree on all units.

@@ -24,6 +24,7 @@ use crate::engine::Site;
 use crate::phrase::counted;
 use crate::render::told;
 use coldcheck_core::plan::Scope;
+use coldcheck_core::rule::Severity;
 use communication::{BETWEEN, Communication, Room};
 use frame::Frame;
 use marks::Marks;
@@ -31,6 +32,9 @@ use measure::short;
 use power::{Column, Power};
 use scene::{Area, Scene};
 use svg::Caption;
+
+/// More dangers than these are counted in the description, and not told.
+const MOST_DANGERS: usize = 12;
 
 /// How wide the drawing is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -206,13 +210,31 @@ fn caption(site: &Site, diagnosis: &Diagnosis) -> Caption {
         .filter(|(count, _)| *count > 0)
         .map(|(count, noun)| counted(*count, noun))
         .collect();
+    let along: Vec<_> = along.collect();
+    let along = if along.is_empty() { "nothing".to_owned() } else { along.join(", ") };
+    let sides =
+        if power::is_declared(site) { " with the power side below or beside it" } else { "" };
     Caption {
         title: short(&format!("Drawing of {}", told::site_name(site)), 120),
         description: format!(
-            "{}; {}. Along the link: {}. {word}: {says}",
+            "{}; {}. Boxes and cables{sides}. Along the link: {along}. {word}: {says}{}",
             short(&told::subject(site), 300),
             counts.join(", "),
-            along.collect::<Vec<_>>().join(", "),
+            dangers(diagnosis),
         ),
     }
+}
+
+/// The dangers by their number, for who cannot see the marks; how many more findings are marked.
+fn dangers(diagnosis: &Diagnosis) -> String {
+    let numbered = (1..).zip(&diagnosis.findings);
+    let dangers = numbered.filter(|(_, one)| one.severity == Severity::Danger);
+    let told: Vec<String> =
+        dangers.map(|(number, one)| format!("{number}: {}.", short(&one.says, 200))).collect();
+    let shown = told.iter().take(MOST_DANGERS).map(String::as_str).collect::<Vec<_>>().join(" ");
+    let more = match told.len().saturating_sub(MOST_DANGERS) {
+        0 => String::new(),
+        count => format!(" And {} more, each at its mark.", counted(count, "danger")),
+    };
+    if told.is_empty() { String::new() } else { format!(" Dangers: {shown}{more}") }
 }

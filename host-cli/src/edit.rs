@@ -5,10 +5,15 @@
 //! nothing else, is taken, so that comments and hand stay as they were. Where none does, the site
 //! is written anew in its canonical form, if no question is open that this would decide.
 
+mod beside;
+mod cells;
+mod clear;
 mod patch;
 mod small;
 mod wanted;
 mod whole;
+
+use beside::Beside;
 
 use crate::engine::{Request, Site, read_site};
 use crate::read::{RawSheet, ReadError};
@@ -58,7 +63,7 @@ pub enum Edit {
     },
     /// A cable goes.
     Disconnect(usize),
-    /// One more unit, set as the last one is.
+    /// One more unit: a follower, set as all are demanded to be and as all are alike.
     AddUnit,
     /// A unit goes, with its cables.
     RemoveUnit(String),
@@ -107,17 +112,19 @@ pub fn edit(
         return Ok(Edited { sheets: files.to_vec(), anew: false });
     }
     let texts: Vec<RawSheet> = site.declared.sheets.0.iter().map(of_text).collect();
-    let gives_it = |sheets: &[RawSheet]| {
-        let again = read(&Request { files: sheets, ..request });
-        again.is_some_and(|(again, shape)| {
-            is_same(&shape, &wanted)
-                // What the sheets leave open must not be decided on the way.
-                && (again.declared.waivers.len() == site.declared.waivers.len())
-        })
+    let is_wanted = |again: &Site, shape: &SiteFile| {
+        is_same(shape, &wanted) && again.declared.waivers.len() == site.declared.waivers.len()
     };
+    let beside = Beside::of(&site.declared);
+    let places = small::places(&site, change);
     for patch in small::patches(&site, change, &wanted) {
         let sheets = patch.applied(&texts);
-        if gives_it(&sheets) {
+        let again = read(&Request { files: &sheets, ..request });
+        let is_it = again.is_some_and(|(again, shape)| {
+            is_wanted(&again, &shape)
+                && beside.is_kept(&Beside::of(&again.declared), change, &places)
+        });
+        if is_it {
             return Ok(Edited { sheets, anew: false });
         }
     }
@@ -126,7 +133,10 @@ pub fn edit(
                     anew; answer the question first, or change the text"
             .to_owned());
     }
-    let anew = whole::forms(&site, &wanted).into_iter().find(|sheets| gives_it(sheets));
+    let anew = whole::forms(&site, &wanted).into_iter().find(|sheets| {
+        let again = read(&Request { files: sheets, ..request });
+        again.is_some_and(|(again, shape)| is_wanted(&again, &shape))
+    });
     anew.map(|sheets| Edited { sheets, anew: true }).ok_or_else(|| {
         "the sheets would not say just this afterwards; change it in their text".to_owned()
     })

@@ -23,6 +23,7 @@
 mod battery_link;
 mod build;
 mod equipment;
+mod figures;
 mod firmware;
 mod group;
 pub mod heard;
@@ -228,6 +229,13 @@ fn odd_one(group: &Group, unit: u16) -> Vec<Spot> {
         all @ [_, _] => all.iter().copied().map(Spot::Unit).collect(),
         _ => vec![Spot::Unit(unit)],
     }
+}
+
+/// Every unit, by its number.
+fn all_units(group: &Group) -> Vec<Spot> {
+    let mut units = group.layout.order.clone();
+    units.sort_unstable();
+    units.into_iter().map(Spot::Unit).collect()
 }
 
 /// One fact changed at each unit in turn.

@@ -4,6 +4,7 @@
 //! table. Demands have a table of their own, [`coldcheck_core::plan::Demand`].
 
 mod index;
+mod looks;
 
 use crate::value::Measure;
 use crate::vocabulary::{self, Vocabulary};
@@ -362,27 +363,13 @@ fields! {
     SensorLead: Sensor, F::Length, None, ["lead length"];
     /// Size of its lead.
     SensorLeadSize: Sensor, F::Section, None, ["lead size", "lead section"];
+    /// Packs beside each other in each battery bank, where there are several.
+    PacksPerBank: Group, F::Whole(1000), None, ["packs per bank", "packs in each bank"];
+    /// Whether residual-current devices protect the loads.
+    ResidualProtection: Group, F::Choice(vocabulary::YES_NO), None, ["residual-current protection", "residual current devices", "earth fault protection"];
 }
 
 impl Field {
-    /// Whether it only says what sizes are computed from: no part of a plan.
-    pub const fn is_for_sizes(self) -> bool {
-        matches!(
-            self,
-            Self::BatteryLead | Self::OutputLead | Self::OutputBreaker | Self::BatteryFuse
-        ) || self.position() >= Self::Code.position()
-    }
-
-    /// Whether a rule that the host checks looks at it: a microcontroller knows nothing of it, or
-    /// makes nothing of it.
-    pub const fn is_for_host(self) -> bool {
-        self.is_for_sizes()
-            || matches!(
-                self,
-                Self::Interlock | Self::Precharge | Self::ChangeoverGap | Self::GeneratorIn
-            )
-    }
-
     /// Position in the list of all.
     #[allow(clippy::as_conversions, reason = "a fieldless enum has no other const conversion")]
     pub const fn position(self) -> u32 {

@@ -26,6 +26,14 @@ pub fn counted(count: usize, word: &str) -> String {
     if count == 1 { format!("{count} {word}") } else { format!("{count} {word}s") }
 }
 
+/// Words as a sentence of their own.
+pub fn sentence(words: &str) -> String {
+    let mut signs = words.chars();
+    let first: String = signs.next().into_iter().flat_map(char::to_uppercase).collect();
+    let stop = if words.ends_with(['.', '?', '!', ':']) { "" } else { "." };
+    format!("{first}{}{stop}", signs.as_str())
+}
+
 /// A title in the middle of a sentence: without its capital, unless that begins an abbreviation.
 pub fn in_sentence(title: &str) -> String {
     let mut letters = title.chars();

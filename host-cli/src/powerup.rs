@@ -19,12 +19,14 @@ mod dead;
 mod down;
 mod live;
 mod made_of;
+mod outline;
 pub mod part;
 mod sources;
 mod state;
 pub mod told;
 
 pub use down::{Down, WayDown, way_down};
+pub use outline::{Outline, OutlineUnit, outline};
 pub use state::{Progress, Refused, State, progress};
 
 use crate::engine::Site;

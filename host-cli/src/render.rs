@@ -4,6 +4,7 @@ pub mod changeover;
 pub mod explain;
 pub mod html;
 pub mod json;
+pub mod plot;
 pub mod profile;
 pub mod sarif;
 pub mod terminal;

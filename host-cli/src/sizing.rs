@@ -5,7 +5,8 @@
 //! defers to the local code, the adopted edition and licensed practice.
 //!
 //! [`site`] works them out for a site, on a sheet ([`work`]) that keeps every input and names what is
-//! missing; `ac`, `dc`, `pv` and `sources` are its parts, `judge` what rules say of it.
+//! missing; `lines` and `laid` tell how units and conductors stand, `ac`, `dc`, `pv` and `sources` are its
+//! parts, `judge` what rules say of it.
 
 mod ac;
 pub mod battery;
@@ -16,6 +17,9 @@ pub mod drop;
 pub mod given;
 pub mod joint;
 mod judge;
+mod laid;
+mod lines;
+mod losses;
 mod pv;
 pub mod sensor;
 mod shares;

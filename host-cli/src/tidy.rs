@@ -5,10 +5,13 @@
 //! asks [`Declared::question_count`] first. What is written is read again and compared, so that a
 //! fact that cannot be put into words is an error and never a loss.
 
+mod disputed;
 mod remarks;
 pub(crate) mod values;
 
 pub(crate) use values::words_of;
+
+pub use disputed::{Disputed, disputed};
 
 use crate::declared::{Declared, End, Subject};
 use crate::engine::{self, Refusal, Request, Site};

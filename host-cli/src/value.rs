@@ -6,11 +6,11 @@ mod measured;
 mod quantity;
 mod section;
 
-pub use conductors::{Bond, Conductor, Pole};
+pub use conductors::{Bond, Conductor, Pole, is_straight};
 pub use exceptions::{Exception, Exceptions, exceptions};
 pub use measured::{Measure, Measured, Strings, Supply, System};
 pub use quantity::{UnitSystem, bit_rate, length, ratio, resistance, scaled, unit_system};
-pub use section::{Section, Size};
+pub use section::{Metal, Section, Size};
 
 use crate::field::Form;
 use crate::fold::Folded;

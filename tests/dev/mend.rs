@@ -3,7 +3,7 @@
 use coldcheck_tests::mend::{Tally, try_groups};
 
 /// States that brute force may go through for one site.
-const MOST: usize = 400_000;
+const MOST: usize = 20_000;
 
 /// One in so many of the pairs of faults; all single ones.
 pub(crate) fn print(one_in: Option<&str>) -> Result<(), String> {

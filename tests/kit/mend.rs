@@ -269,19 +269,7 @@ pub fn every_act(model: &Model) -> Vec<Act> {
         }
         dials(model, unit, &mut acts);
     }
-    // Any terminal of a unit to any bar that there is.
-    let all = 0..u8::try_from(model.power.first().map_or(0, |one| one.nets.len())).expect("few");
-    let is_bar = |net: &u8| *net != 0 && *net != 255;
-    let mut bars: Vec<u8> = model.power.iter().flat_map(|one| one.nets).filter(is_bar).collect();
-    bars.sort_unstable();
-    bars.dedup();
-    for unit in 0..small(model.power.len()) {
-        for terminal in all.clone().filter(|terminal| (2..17).contains(terminal)) {
-            if model.power[usize::from(unit)].nets[usize::from(terminal)] != 0 {
-                acts.extend(bars.iter().map(|net| Act::Rejoin { unit, terminal, net: *net }));
-            }
-        }
-    }
+    rejoins(model, &mut acts);
     for sensor in 0..small(model.sensors.len()) {
         acts.extend([
             Act::TurnSensor { sensor },
@@ -295,6 +283,22 @@ pub fn every_act(model: &Model) -> Vec<Act> {
     acts.extend((1..5).map(Act::SetPacks));
     acts.push(Act::SetCapacity(10_000));
     acts
+}
+
+/// Any terminal of a unit to any bar that there is.
+fn rejoins(model: &Model, acts: &mut Vec<Act>) {
+    let all = 0..u8::try_from(model.power.first().map_or(0, |one| one.nets.len())).expect("few");
+    let is_bar = |net: &u8| *net != 0 && *net != 255;
+    let mut bars: Vec<u8> = model.power.iter().flat_map(|one| one.nets).filter(is_bar).collect();
+    bars.sort_unstable();
+    bars.dedup();
+    for unit in 0..u8::try_from(model.power.len()).expect("few") {
+        for terminal in all.clone().filter(|terminal| (2..17).contains(terminal)) {
+            if model.power[usize::from(unit)].nets[usize::from(terminal)] != 0 {
+                acts.extend(bars.iter().map(|net| Act::Rejoin { unit, terminal, net: *net }));
+            }
+        }
+    }
 }
 
 fn dials(model: &Model, unit: u8, acts: &mut Vec<Act>) {

@@ -1,13 +1,14 @@
 //! The page: one HTML file, put together from `host-cli/page` and the library.
 
 use crate::{paths, wasm};
-use sha2::{Digest, Sha256};
+use coldcheck::render::html::policy::hash;
 use std::fmt::Write;
 use std::fs;
 use std::num::NonZeroU64;
 use std::path::PathBuf;
 
-/// The largest page, in bytes.
+/// The largest page, in bytes: README.md promises less than a megabyte (a limit of ours: it is sent by
+/// message and kept on a phone).
 pub const MOST_BYTES: usize = 1_000_000;
 
 /// Rounds of packing: more than these gain no hundredth.
@@ -28,7 +29,11 @@ pub fn make() -> Result<usize, String> {
     let file = file();
     let folder = file.parent().ok_or("the page has a folder")?;
     fs::create_dir_all(folder).map_err(|error| error.to_string())?;
-    fs::write(&file, &page).map_err(|error| error.to_string())?;
+    // Also where the program's build takes it from: within its package, so that it is packed.
+    let packed = paths::workspace().join("host-cli").join("coldcheck.html");
+    for place in [&file, &packed] {
+        fs::write(place, &page).map_err(|error| error.to_string())?;
+    }
     if page.len() > MOST_BYTES {
         return Err(format!("the page has {} bytes, and {MOST_BYTES} are the most", page.len()));
     }
@@ -43,7 +48,7 @@ fn assemble(library: &[u8]) -> Result<String, String> {
     }
     // What is inline, by its hash, and nothing from anywhere.
     let policy = format!(
-        "default-src 'none'; script-src 'sha256-{}' 'wasm-unsafe-eval'; style-src 'sha256-{}'; \
+        "default-src 'none'; script-src {} 'wasm-unsafe-eval'; style-src {}; \
          base-uri 'none'; form-action 'none'",
         hash(&script),
         hash(&style)
@@ -96,24 +101,6 @@ fn join(module: &str, done: &mut Vec<String>, script: &mut String) -> Result<(),
     }
     script.push_str(&own);
     Ok(())
-}
-
-fn hash(text: &str) -> String {
-    base64(&Sha256::digest(text.as_bytes()))
-}
-
-fn base64(bytes: &[u8]) -> String {
-    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let mut text = String::new();
-    for chunk in bytes.chunks(3) {
-        let bits =
-            chunk.iter().chain([&0; 2]).take(3).fold(0, |bits, byte| bits << 8 | u32::from(*byte));
-        for position in 0..4 {
-            let letter = LETTERS[(bits >> (18 - 6 * position) & 63) as usize];
-            text.push(if position <= chunk.len() { char::from(letter) } else { '=' });
-        }
-    }
-    text
 }
 
 fn zipped(bytes: &[u8]) -> Result<Vec<u8>, String> {

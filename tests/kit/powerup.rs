@@ -140,6 +140,26 @@ pub fn reading(step: &Step, kind: Kind) -> Option<Reading> {
     })
 }
 
+/// A right reading of every step, in order; a reason where nobody can judge.
+pub fn all_right(steps: &[Step]) -> Vec<Reading> {
+    let one = |step: &Step| reading(step, Kind::Right).or_else(|| reading(step, Kind::Reason));
+    steps.iter().filter_map(one).collect()
+}
+
+/// The position of a step.
+///
+/// # Panics
+/// If there is none.
+pub fn position(steps: &[Step], id: &str) -> usize {
+    let found = steps.iter().position(|step| step.id == id);
+    found.unwrap_or_else(|| panic!("no step {id}: {:?}", names(steps)))
+}
+
+/// The names of steps.
+pub fn names(steps: &[Step]) -> Vec<&str> {
+    steps.iter().map(|step| step.id.as_str()).collect()
+}
+
 /// The steps of the whole site as text and as JSON, some of them read.
 ///
 /// # Panics

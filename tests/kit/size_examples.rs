@@ -212,6 +212,7 @@ fn ac() -> Vec<Example> {
             &[
                 "code = IEC\nsupply system = three-phase 400 V\nrated power = 24 kVA\n",
                 &units(1),
+                "unit 1 ac out = L1->bar L1; L2->bar L2; L3->bar L3; N->bar N; PE->earth bar\n",
                 "conductor = metal copper, insulation XLPE, laid clipped direct, ambient 30 C\n",
                 "conductors together = 3\n",
             ],

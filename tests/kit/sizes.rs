@@ -47,6 +47,52 @@ pub fn json(text: &str) -> Value {
     sizes(&site, &found)
 }
 
+/// The rules of the findings about sizes of one settings list.
+///
+/// # Panics
+/// If the JSON has no findings.
+pub fn found(text: &str) -> Vec<String> {
+    let report = json(text);
+    let findings = report["findings"].as_array().expect("findings");
+    findings.iter().map(|one| one["rule"].as_str().expect("a rule").to_owned()).collect()
+}
+
+/// The rules of all findings of one settings list.
+///
+/// # Panics
+/// If it cannot be read.
+pub fn every_finding(text: &str) -> Vec<String> {
+    let sheet = RawSheet { name: "settings.txt".to_owned(), bytes: text.as_bytes().to_vec() };
+    let (_, diagnosis) = examine_sheets(&[sheet], None)
+        .unwrap_or_else(|refusal| panic!("it can be read: {:?}", refusal.errors));
+    diagnosis.findings.iter().map(|finding| finding.rule.rule().slug.to_owned()).collect()
+}
+
+/// What a rule lacks that is not checked, for one settings list.
+///
+/// # Panics
+/// If the list cannot be read, or the rule is checked.
+pub fn open(text: &str, rule: &str) -> Vec<String> {
+    let sheet = RawSheet { name: "settings.txt".to_owned(), bytes: text.as_bytes().to_vec() };
+    let (_, diagnosis) = examine_sheets(&[sheet], None)
+        .unwrap_or_else(|refusal| panic!("it can be read: {:?}", refusal.errors));
+    let mut all = diagnosis.not_checked.iter();
+    let entry = all.find(|entry| entry.rule.rule().slug == rule);
+    let entry = entry.unwrap_or_else(|| panic!("{rule} is checked: {:?}", diagnosis.findings));
+    if entry.inputs.is_empty() { vec![entry.says.clone()] } else { entry.inputs.clone() }
+}
+
+/// What a quantity lacks.
+///
+/// # Panics
+/// If it is computed, or not listed at all.
+pub fn lacking<'v>(json: &'v Value, id: &str) -> Vec<&'v str> {
+    let all = json["not_computed"].as_array().expect("a list");
+    let own = all.iter().find(|one| one["id"] == id).unwrap_or_else(|| panic!("{id}"));
+    let missing = own["missing"].as_array().expect("a list").iter();
+    missing.map(|lack| lack.as_str().expect("a text")).collect()
+}
+
 /// The quantities of an id, in their order.
 ///
 /// # Panics

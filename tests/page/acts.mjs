@@ -154,6 +154,17 @@ await run({
     }
   },
 
+  "the report goes out as one file that runs and fetches nothing": async () => {
+    const page = await open();
+    await begin(page, 3);
+    await page.click("[data-key='terminator unit 2']");
+    await page.click("#tab-start");
+    const file = await saved(page, "#save-report", folder);
+    const html = readFileSync(file, "utf8");
+    expect(html.startsWith("<!DOCTYPE html>") && html.includes("default-src 'none'; style-src 'sha256-"), "one page with a policy");
+    for (const { says } of (await report(page)).findings) expect(html.includes(says), says);
+  },
+
   "the site file and the plan image go out and come back": async () => {
     const page = await open();
     await begin(page, 3);
@@ -225,7 +236,7 @@ await run({
     const said = await page.textContent("#said");
     expect(said.includes("unit 1, socket B"), `said: ${said}`);
     await page.getByRole("button", { name: /^unit 2, socket\s+A\s*:\s*C2\s+to unit 3 B$/ }).waitFor();
-    await page.getByRole("button", { name: /^term\.\s+of unit 1:\s+on$/, pressed: true }).waitFor();
+    await page.getByRole("button", { name: /^terminator\s+of unit 1:\s+on$/, pressed: true }).waitFor();
     await page.getByRole("button", { name: /^unit 1\s+coordinator, address 1$/, expanded: false }).waitFor();
   },
 
@@ -244,7 +255,7 @@ await run({
     await page.click("#finding-1 >> text=Show unit 2");
     expect(await page.isVisible("[data-unit='unit 2']"), "the unit is shown");
     await page.click("#tab-found");
-    await page.click("text=About the rule");
+    await page.click("#finding-1 >> text=What this check looks for");
     await page.waitForSelector("#finding-1 pre:has-text('term-too-many')");
   },
 
@@ -256,8 +267,8 @@ await run({
     await fillText(page, `site = ${name}\nunit 1 = coordinator, addr 1\nunit 2 = follower, addr 2\n`);
     await page.click("#tab-dial");
     const drawn = await page.evaluate(() => {
-      const { parts } = globalThis.coldcheck.ask("site_parts", { ...{ sheets: [{ name: "settings.txt", text: document.getElementById("sheet-text").value }] }, width: document.getElementById("parts").clientWidth });
-      const sent = new DOMParser().parseFromString(parts.find((part) => part.id === "drawing").svg, "image/svg+xml");
+      const { parts } = globalThis.coldcheck.ask("site_parts", { ...{ sheets: [{ name: "settings.txt", text: document.getElementById("sheet-text").value }] }, width: document.getElementById("parts").clientWidth, part: "drawing" });
+      const sent = new DOMParser().parseFromString(parts[0].svg, "image/svg+xml");
       const shown = document.querySelector("#parts svg");
       const count = (where, what) => where.querySelectorAll(what).length;
       return {

@@ -12,7 +12,9 @@ async function judged(page, name) {
     return violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => `${node.html} (${node.failureSummary})`).join("; ")}`);
   });
   expect(found.length === 0, `${name}: ${found.join("\n")}`);
-  // Nothing is wider than the screen, and everything to tap is large enough for a thumb.
+  // Nothing is wider than the screen, and everything to tap is large enough for a thumb: 44 by 44
+  // CSS pixels, as WCAG 2.2 has it in success criterion 2.5.5 (target size, enhanced). Contrast is
+  // judged by axe-core, to success criterion 1.4.3.
   const faults = await page.evaluate(() => {
     const wide = document.documentElement.scrollWidth > innerWidth ? [`wider than the screen: ${document.documentElement.scrollWidth}`] : [];
     const seen = (one) => one.getClientRects().length > 0 && !one.closest(".unseen, .skip");

@@ -1,8 +1,10 @@
 // The units with their sockets. Tap one socket, then the other, and a cable joins them.
 
 import { byId, el, fill } from "./dom.js";
-import { cableForm, ends, groupForm, unitForm } from "./facts.js";
+import { cableForm, disputed, ends, groupForm, unitForm } from "./facts.js";
 import { drawLines } from "./lines.js";
+import { marksOf, said, shownMarks, together, unseen } from "./marks.js";
+import { showThings } from "./things.js";
 
 // What a socket of each class may also be joined to, apart from another socket.
 const OTHER_ENDS = {
@@ -33,11 +35,12 @@ export function showConnect(answer, app) {
   );
   fill(
     panel,
-    groupForm(answer, app),
+    groupForm(answer, together(marks, ["group"]), app),
     el("div", { class: "ladder" }, list),
     el("p", { class: "row" }, el("button", { type: "button", "data-key": "add unit", onclick: () => app.edit([{ do: "add unit" }]) }, "One more unit")),
     loose.length > 0 ? el("h3", {}, "Cables that reach no unit") : null,
-    loose.map(({ cable, at }) => cableForm(cable, at, app)),
+    loose.map(({ cable, at }) => cableForm(cable, at, marks, app)),
+    showThings(answer.site, marks, app),
     el("p", { class: "note legend" }, "Lines on the left are cables between units: solid for the link, dashed for all others. Numbers are those of the findings."),
   );
   drawLines(answer.site, marks, app);
@@ -49,39 +52,11 @@ export function showConnect(answer, app) {
 
 const isAt = (cable, units) => units.some((unit) => [cable.from, cable.to].includes(unit.facts.name));
 
-// Which findings are at which unit, socket and cable.
-function marksOf(report) {
-  const marks = new Map();
-  const put = (key, number, severity) => {
-    const at = marks.get(key) ?? [];
-    if (!at.some((mark) => mark.number === number)) at.push({ number, severity });
-    marks.set(key, at);
-  };
-  report.findings.forEach((finding, at) => {
-    for (const place of finding.places) {
-      if (place.unit !== undefined) {
-        put(`unit ${place.unit}`, at + 1, finding.severity);
-        if (place.port !== undefined) put(`port ${place.unit} ${place.port}`, at + 1, finding.severity);
-      }
-      if (place.cable !== undefined) put(`cable ${place.cable}`, at + 1, finding.severity);
-    }
-  });
-  return marks;
-}
-
-function shownMarks(marks) {
-  return (marks ?? []).slice(0, 6).map((mark) =>
-    el("span", { class: "mark", "data-severity": mark.severity, "aria-hidden": "true" }, mark.number),
-  );
-}
-
-const unseen = (text) => (text ? el("span", { class: "unseen" }, text) : null);
-const said = (marks) => (marks ? `, finding ${marks.map((mark) => mark.number).join(", ")}` : "");
-
 function unitCard(unit, answer, marks, app) {
   const { name, role, address, terminator } = unit.facts;
+  const both = disputed(answer.site, { unit: name });
   const isOpen = app.ui.unit === name;
-  const own = marks.get(`unit ${name}`);
+  const own = together(marks, [`unit ${name}`]);
   const chosenHere = app.ui.chosen?.unit === name;
   const seen = app.ui.cables?.unit === name ? app.ui.cables : null;
   const toggle = () => {
@@ -101,23 +76,24 @@ function unitCard(unit, answer, marks, app) {
         onclick: toggle,
       },
       el("strong", {}, name),
-      el("span", {}, [role ?? "no role", address === undefined ? "no address" : `address ${address}`].join(", ")),
-      el("span", { class: "marks" }, shownMarks(own)),
+      el("span", {}, [role ?? both.role ?? "no role", (address ?? both.address) === undefined ? "no address" : `address ${address ?? both.address}`].join(", ")),
+      shownMarks(own),
       unseen(said(own)),
     ),
     el(
       "div",
       { class: "ports" },
       answer.site.ports.map((port) => socket(unit, port, answer.site, marks, app)),
-      terminatorSwitch(name, terminator, app),
+      terminatorSwitch(name, terminator, both.terminator, marks, app),
     ),
     chosenHere ? tray(app.ui.chosen, answer.site, app) : null,
-    seen ? seenCables(seen, answer.site, app) : null,
+    seen ? seenCables(seen, answer.site, marks, app) : null,
     isOpen ? el("div", { class: "inside" }, unitForm(unit, app)) : null,
   );
 }
 
-function terminatorSwitch(name, value, app) {
+function terminatorSwitch(name, value, both, marks, app) {
+  const own = together(marks, [`terminator ${name}`]);
   const isOn = value !== undefined && value !== "off";
   const change = { do: "set", unit: name, key: "terminator", value: isOn ? "off" : "on" };
   return el(
@@ -129,9 +105,11 @@ function terminatorSwitch(name, value, app) {
       "data-key": `terminator ${name}`,
       onclick: () => app.edit([change]),
     },
-    el("span", {}, "term."),
+    el("span", {}, "terminator"),
     unseen(` of ${name}: `),
-    el("small", {}, value ?? "?"),
+    el("small", {}, value ?? both ?? "not declared"),
+    unseen(said(own)),
+    shownMarks(own),
   );
 }
 
@@ -153,7 +131,7 @@ function socket(unit, port, site, marks, app) {
   const name = unit.facts.name;
   const cables = inSocket(site, name, port.name);
   const isChosen = app.ui.chosen?.unit === name && app.ui.chosen?.port === port.name;
-  const own = marks.get(`port ${name} ${port.name}`);
+  const own = together(marks, [`port ${name} ${port.name}`, ...cables.map(({ cable }) => `cable ${cable.label}`)]);
   const held = cables.map(({ cable }) => otherEnd(cable, name, port.name).replace(/^-$/, "nothing"));
   return el(
     "button",
@@ -171,7 +149,7 @@ function socket(unit, port, site, marks, app) {
     unseen(": "),
     el("small", {}, cables.length > 0 ? cables.map(({ cable }) => cable.label ?? "cable").join(" ") : "free"),
     unseen(`${held.length > 0 ? ` to ${held.join(" and ")}` : ""}${said(own)}`),
-    own ? el("span", { class: "marks" }, shownMarks(own)) : null,
+    shownMarks(own),
   );
 }
 
@@ -238,7 +216,7 @@ function tray(chosen, site, app) {
   );
 }
 
-function seenCables(here, site, app) {
+function seenCables(here, site, marks, app) {
   const cables = inSocket(site, here.unit, here.port);
   if (cables.length === 0) return null;
   const another = () => {
@@ -253,7 +231,7 @@ function seenCables(here, site, app) {
   return el(
     "div",
     { class: "inside", role: "group", "aria-label": cables.map(({ cable }) => ends(cable)).join(", ") },
-    cables.map(({ cable, at }) => cableForm(cable, at, app)),
+    cables.map(({ cable, at }) => cableForm(cable, at, marks, app)),
     el(
       "p",
       { class: "row" },

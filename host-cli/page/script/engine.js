@@ -19,10 +19,26 @@ function unpacked(text) {
   return bytes;
 }
 
-// Bytes through a compressor or a decompressor of the browser.
-export async function through(bytes, stream) {
-  const piped = new Blob([bytes]).stream().pipeThrough(stream);
-  return new Uint8Array(await new Response(piped).arrayBuffer());
+// Bytes through a compressor or a decompressor of the browser, at the most so many.
+export async function through(bytes, stream, most = Infinity) {
+  const reader = new Blob([bytes]).stream().pipeThrough(stream).getReader();
+  const chunks = [];
+  let length = 0;
+  for (let next = await reader.read(); !next.done; next = await reader.read()) {
+    length += next.value.length;
+    if (length > most) {
+      await reader.cancel();
+      throw new RangeError("more than is allowed");
+    }
+    chunks.push(next.value);
+  }
+  const all = new Uint8Array(length);
+  let at = 0;
+  for (const chunk of chunks) {
+    all.set(chunk, at);
+    at += chunk.length;
+  }
+  return all;
 }
 
 // The library's calls, each from a value (or bytes) to the answer.

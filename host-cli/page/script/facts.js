@@ -1,26 +1,41 @@
 // Forms for facts: of the group, a unit, a cable. Each change is written into the sheets.
 
 import { choice, el, labelled } from "./dom.js";
+import { said, shownMarks, together, unseen } from "./marks.js";
+
+const ABOUT = ["unit", "cable", "pack", "sensor", "device"];
+
+// Facts of a thing to which the sheets give two values or more, with all of them in words.
+export function disputed(site, about) {
+  const own = site.disputed.filter((one) => ABOUT.every((thing) => one[thing] === about[thing]));
+  return Object.fromEntries(own.map((one) => [one.key, one.says]));
+}
+
+// A label, and both values where the sheets disagree.
+const labelWith = (key, both) => (both === undefined ? key : `${key}: the sheets say ${both}`);
 
 // A form of the facts that are stated or that nearly every site states, and a way to add others.
 // `about` names what it is about for the library, `key` tells its controls apart.
 export function factForm({ about, name, fields, facts, usual, key, app }) {
-  const stated = Object.keys(facts);
+  const both = disputed(app.answer.site, about);
+  const stated = [...new Set([...Object.keys(facts), ...Object.keys(both)])];
   const shown = fields.filter((field) => usual.includes(field.key) || stated.includes(field.key));
   const others = fields.filter((field) => !shown.includes(field));
-  const strange = stated.filter((one) => !fields.some((field) => field.key === one));
+  // A cable has controls of its own for these.
+  const own = about.cable === undefined ? [""] : ["", "kind", "length"];
+  const strange = stated.filter((one) => !own.includes(one) && !fields.some((field) => field.key === one));
   const set = (field, value) => app.edit([{ do: "set", ...about, key: field, value }]);
   return el(
     "div",
     { class: "fields" },
     shown.map((field) =>
       labelled(
-        field.key,
+        labelWith(field.key, both[field.key]),
         control(field, facts[field.key] ?? "", `${key} ${field.key}`, (value) => set(field.key, value)),
       ),
     ),
     strange.map((one) =>
-      labelled(one, control({ key: one }, facts[one], `${key} ${one}`, (value) => set(one, value))),
+      labelled(labelWith(one, both[one]), control({ key: one }, facts[one] ?? "", `${key} ${one}`, (value) => set(one, value))),
     ),
     others.length > 0 ? adder(others, name, key, set) : null,
   );
@@ -45,7 +60,7 @@ export function adder(fields, name, key, set) {
   const which = choice(
     fields.map((field) => [field.key, field.key]),
     fields[0].key,
-    { "data-key": `${key} which`, "aria-label": `Further fact of ${name}` },
+    { "data-key": `${key} which`, "aria-label": `One more fact of ${name}` },
   );
   const value = el("input", { type: "text", autocomplete: "off", "data-key": `${key} value`, "aria-label": `Its value for ${name}` });
   const hint = el("p", { class: "note" });
@@ -62,7 +77,7 @@ export function adder(fields, name, key, set) {
   return el(
     "form",
     { class: "adder", onsubmit: add },
-    el("span", { class: "note" }, `Further fact of ${name}`),
+    el("span", { class: "note" }, `One more fact of ${name}`),
     which,
     value,
     el("button", { type: "submit", "data-key": `${key} add` }, "Add"),
@@ -71,7 +86,7 @@ export function adder(fields, name, key, set) {
 }
 
 // The group: what is usual for any site, and one value for all units at once.
-export function groupForm(answer, app) {
+export function groupForm(answer, own, app) {
   const { about } = app;
   const site = answer.site;
   const profiles = { key: "profile", choices: about.profiles.map((profile) => profile.name) };
@@ -82,7 +97,7 @@ export function groupForm(answer, app) {
   return el(
     "details",
     { class: "group", open: app.ui.group, ontoggle: (event) => (app.ui.group = event.target.open) },
-    el("summary", {}, "The site as a whole"),
+    el("summary", { "data-key": "group" }, "The site as a whole ", shownMarks(own), unseen(said(own))),
     factForm({
       about: {},
       name: "the site",
@@ -130,22 +145,25 @@ function remove(name, app) {
   app.focusOn("add unit");
 }
 
-export function cableForm(cable, position, app) {
+export function cableForm(cable, position, marks, app) {
   const name = cable.label ?? "this cable";
   const of = { cable: position };
   const set = (key, value) => app.edit([{ do: "set", ...of, key, value }]);
   const key = `cable ${position}`;
+  const both = disputed(app.answer.site, of);
+  const own = together(marks, [`cable ${cable.label}`]);
   const { label, unlabelled, from, from_port, to, to_port, kind, length, note, ...facts } = cable;
   return el(
     "div",
     { class: "cable-form" },
-    el("p", {}, el("strong", {}, name), `: ${ends(cable)}`),
+    el("p", {}, el("strong", {}, name), `: ${ends(cable)} `, shownMarks(own), unseen(said(own))),
+    both[""] === undefined ? null : el("p", {}, `The sheets disagree: ${both[""]}.`),
     el(
       "div",
       { class: "fields" },
       label === undefined ? null : labelled("label", control({ key: "label" }, label, `${key} label`, (value) => set("label", value))),
-      labelled("kind", control({ key: "kind", choices: app.about.kinds }, kind ?? "", `${key} kind`, (value) => set("kind", value))),
-      labelled("length", control({ key: "length", hint: "1.5 m, 80 cm, 6 ft" }, length ?? "", `${key} length`, (value) => set("length", value))),
+      labelled(labelWith("kind", both.kind), control({ key: "kind", choices: app.about.kinds }, kind ?? "", `${key} kind`, (value) => set("kind", value))),
+      labelled(labelWith("length", both.length), control({ key: "length", hint: "1.5 m, 80 cm, 6 ft" }, length ?? "", `${key} length`, (value) => set("length", value))),
     ),
     factForm({ about: of, name, fields: app.about.fields.cable, facts, usual: [], key, app }),
     el(

@@ -28,6 +28,11 @@ export function wireFiles(app) {
     if (answer.refused) app.warn(answer.refused);
     else save("site.toml", [answer.text], "application/toml");
   });
+  byId("save-report").addEventListener("click", () => {
+    const answer = app.ask("site_report", request(app.history.state));
+    if (answer.refused) app.warn(answer.refused);
+    else save("report.html", [answer.html], "text/html");
+  });
   byId("save-image").addEventListener("click", () => {
     const answer = app.ask("plan_image", request(app.history.state));
     if (answer.refused) {
@@ -155,6 +160,6 @@ export function showFiles(app) {
   byId("strict").checked = state.strict;
   byId("date").value = state.date;
   const nothing = state.sheets.length === 0;
-  for (const id of ["save-site", "save-image", "share", "clear"]) byId(id).disabled = nothing;
+  for (const id of ["save-site", "save-report", "save-image", "share", "clear"]) byId(id).disabled = nothing;
   fill(byId("cautions-short"), app.about.cautions.split(". ")[0], ".");
 }

@@ -1,6 +1,7 @@
 // What was found: the verdict, the findings, what is open. All words are the library's.
 
 import { byId, el, fill } from "./dom.js";
+import { labelOf } from "./marks.js";
 
 // How a verdict looks; its words say the same.
 const LOOKS = {
@@ -50,7 +51,7 @@ export function showFindings(answer, app) {
     report.findings.map((finding, at) => card(finding, at + 1, app)),
     report.questions.map((question, at) => asked(question, at, app)),
     report.waived.map((waived, at) => waiver(waived, at, app)),
-    report.idle_waivers.map((idle) => el("p", { class: "note" }, `Waiver of ${idle.rule}: ${idle.says}`)),
+    report.idle_waivers.map((idle) => el("p", { class: "note" }, `A waiver that lets nothing stand (${app.about.rules[idle.rule] ?? idle.rule}): ${idle.says}`)),
     told.lists.map(list),
     asText(answer.text),
   );
@@ -73,7 +74,7 @@ function card(finding, number, app) {
     el(
       "h3",
       {},
-      el("span", { class: "mark", "data-severity": finding.severity, "aria-hidden": "true" }, number),
+      el("span", { class: "mark", "data-severity": finding.severity, "aria-hidden": "true" }, labelOf(finding, number)),
       el("span", { class: "severity" }, `${finding.asks ? "ask, " : ""}${finding.severity}: `),
       finding.says,
     ),
@@ -95,7 +96,8 @@ function places(finding, key, app) {
   const named = [...finding.places, ...finding.related].map((place) => {
     if (place.unit !== undefined) return { text: place.port ? `${place.unit} ${place.port}` : place.unit, unit: place.unit };
     if (place.cable !== undefined) return { text: place.cable, cable: place.cable };
-    return null;
+    const thing = ["sensor", "pack", "device"].find((kind) => place[kind] !== undefined);
+    return thing ? { text: place[thing], thing: `${thing} ${place[thing]}` } : null;
   });
   const shown = new Map(named.filter(Boolean).map((one) => [one.text, one]));
   return [...shown.values()].slice(0, 8).map((place) =>
@@ -124,7 +126,7 @@ function explained(rule, app) {
       text.append(app.ask("explain_rule", { rule }).text ?? "");
     }
   };
-  return el("details", { ontoggle: show }, el("summary", {}, `About the rule ${rule}`), text);
+  return el("details", { ontoggle: show }, el("summary", {}, `What this check looks for: ${app.about.rules[rule] ?? rule}`), text);
 }
 
 function asked(question, at, app) {

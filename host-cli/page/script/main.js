@@ -5,6 +5,8 @@ import { byId } from "./dom.js";
 import { engine } from "./engine.js";
 import { openLink, showFiles, wireFiles } from "./files.js";
 import { showFindings, showNothing, showVerdict } from "./findings.js";
+import { drawLines } from "./lines.js";
+import { marksOf } from "./marks.js";
 import { showParts } from "./parts.js";
 import { selectLine, showSheets, wireSheets } from "./sheets.js";
 import { History, emptyState, fragment, request } from "./state.js";
@@ -26,7 +28,7 @@ async function begin() {
     answer: {},
     ownHash: "",
     beforeAct: () => {},
-    ui: { chosen: null, cables: null, unit: null, sheet: 0, group: false },
+    ui: { chosen: null, cables: null, unit: null, sheet: 0, group: false, parts: new Set(["drawing", "settings"]) },
   };
   app.history = new History(emptyState(), (typing) => changed(app, typing));
   wire(app);
@@ -80,7 +82,16 @@ function wire(app) {
   byId("warning-close").addEventListener("click", app.calm);
   byId("verdict").addEventListener("click", () => app.tab("found", true));
   addEventListener("keydown", (event) => keys(app, event));
-  addEventListener("resize", () => app.answer.site && app.render());
+  addEventListener("resize", () => resized(app));
+}
+
+// What is measured is measured again. Forms stay as they are: a phone's keyboard changes the size
+// while a person types, and what is typed is in no sheet yet.
+function resized(app) {
+  if (!app.answer.site) return;
+  if (byId("units")?.offsetParent) drawLines(app.answer.site, marksOf(app.answer.report), app);
+  const { clientWidth } = byId("parts");
+  if (clientWidth > 0 && clientWidth !== app.ui.width) showParts(app.history.state, app);
 }
 
 // Where the focus goes when what had it is gone.
@@ -173,6 +184,11 @@ function show(app, typing) {
 function goTo(app, place) {
   const { site } = app.answer;
   if (!site) return;
+  if (place.thing !== undefined) {
+    app.tab("connect");
+    reveal([...document.querySelectorAll("[data-thing]")].find((one) => one.dataset.thing === place.thing));
+    return;
+  }
   let { unit } = place;
   if (place.cable !== undefined) {
     const at = place.position ?? site.cables.findIndex((cable) => cable.label === place.cable);
@@ -185,7 +201,10 @@ function goTo(app, place) {
   app.ui.chosen = null;
   app.tab("connect");
   app.render();
-  const card = [...document.querySelectorAll(".unit")].find((one) => one.dataset.unit === unit);
+  reveal([...document.querySelectorAll(".unit")].find((one) => one.dataset.unit === unit));
+}
+
+function reveal(card) {
   card?.scrollIntoView({ block: "center" });
   card?.querySelector("button")?.focus({ preventScroll: true });
 }

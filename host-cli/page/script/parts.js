@@ -3,22 +3,47 @@
 import { byId, el, fill, shownText, table } from "./dom.js";
 import { request } from "./state.js";
 
-// Asked for only while they are in view.
+// Asked for only while they are in view, and each only when it is opened.
 export function showParts(state, app) {
   const panel = byId("parts");
   if (panel.offsetParent === null) return;
-  const parts = state.sheets.length > 0 ? app.ask("site_parts", { ...request(state), width: panel.clientWidth }).parts : [];
+  app.ui.width = panel.clientWidth;
+  const groups = state.sheets.length > 0 ? app.ask("site_parts", request(state)) : [];
   const nothing = el("p", { class: "note" }, "Nothing to show until there is a site that can be read.");
-  fill(panel, parts.length === 0 ? nothing : parts.map(part));
+  fill(panel, groups.length > 0 ? groups.map((group) => opened(group, state, panel.clientWidth, app)) : nothing);
+}
+
+function opened({ id, title }, state, width, app) {
+  const inside = el("div", {});
+  const make = () => {
+    const { parts } = app.ask("site_parts", { ...request(state), width, part: id });
+    const none = el("p", { class: "note" }, "Nothing to show of this site.");
+    fill(inside, parts.length === 0 ? none : parts.map(part));
+  };
+  const isOpen = app.ui.parts.has(id);
+  if (isOpen) make();
+  const ontoggle = ({ target }) => {
+    if (target.open === app.ui.parts.has(id)) return;
+    if (!target.open) {
+      app.ui.parts.delete(id);
+      return;
+    }
+    app.ui.parts.add(id);
+    make();
+  };
+  return el("details", { class: "list", open: isOpen, ontoggle }, el("summary", { "data-key": `part ${id}` }, title), inside);
 }
 
 export function part(one) {
+  const words = (list) => (list ?? []).map((says) => el("p", {}, says));
   return el(
     "div",
-    {},
-    el("h3", {}, one.title),
-    one.says ? el("p", {}, one.says) : null,
-    one.table ? table(one.title, one.table.head, one.table.rows) : null,
+    { class: "part" },
+    one.title ? el("h3", {}, one.title) : null,
+    one.stop ? el("p", { class: "stop" }, el("strong", {}, "STOP: "), one.stop) : null,
+    words(one.says),
+    one.table ? table(one.title ?? "Table", one.table.head, one.table.rows) : null,
+    words(one.below),
     one.text ? el("pre", { tabindex: 0 }, one.text) : null,
     one.svg ? picture(one.svg) : null,
   );

@@ -4,7 +4,9 @@ import { through } from "./engine.js";
 
 // More text than this is no site, and no link carries it.
 const MOST_IN_LINK = 100_000;
+// Steps that undo can take back, and letters that all of them may hold: a phone keeps them in memory.
 const MOST_STEPS = 200;
+const MOST_LETTERS = 8_000_000;
 const SCOPES = ["", "communication", "power", "all"];
 
 export function emptyState() {
@@ -27,7 +29,9 @@ export class History {
   put(state, typing = "") {
     if (same(state, this.state)) return;
     if (typing === "" || typing !== this.typing) this.before.push(this.state);
-    if (this.before.length > MOST_STEPS) this.before.shift();
+    const letters = (one) => one.sheets.reduce((sum, sheet) => sum + sheet.text.length + (sheet.hex?.length ?? 0), 0);
+    let held = this.before.reduce((sum, one) => sum + letters(one), 0);
+    while (this.before.length > MOST_STEPS || (held > MOST_LETTERS && this.before.length > 1)) held -= letters(this.before.shift());
     this.after = [];
     this.typing = typing;
     this.state = state;
@@ -89,7 +93,8 @@ export async function fromLink(link) {
   if (!found) throw damaged;
   try {
     const stream = new DecompressionStream("gzip");
-    const unpacked = await through(fromBase64url(found[1]), stream);
+    // A few bytes can unpack to more than a phone can hold: no link of ours is longer than this.
+    const unpacked = await through(fromBase64url(found[1]), stream, 4 * MOST_IN_LINK);
     return checked(JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(unpacked)));
   } catch {
     throw damaged;

@@ -9,7 +9,7 @@ use coldcheck::words::CAUTIONS;
 use coldcheck_core::limits;
 use coldcheck_core::plan::Demand;
 use coldcheck_core::rules::RULES;
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 /// The answer to `about`.
 pub(crate) fn about() -> Value {
@@ -38,7 +38,9 @@ pub(crate) fn about() -> Value {
             "cable": fields(About::Cable),
             "pack": fields(About::Pack),
             "sensor": fields(About::Sensor),
+            "device": fields(About::Device),
         },
+        "rules": RULES.iter().map(|(_, rule)| (rule.slug.to_owned(), json!(rule.text.title))).collect::<Map<_, _>>(),
     })
 }
 

@@ -3,7 +3,9 @@
 use crate::request::Asked;
 use coldcheck::image;
 use coldcheck::phrase::counted;
+use coldcheck::profile;
 use coldcheck::read::{RawSheet, text_of};
+use coldcheck::render::html::{self, Made};
 use coldcheck::tidy::{self, Untidy};
 use coldcheck_core::finding::Verdict;
 use serde_json::{Value, json};
@@ -26,6 +28,23 @@ pub(crate) fn tidy(asked: &Asked) -> Value {
             ),
         }),
         Err(Untidy::NoWords(error)) => json!({ "refused": error.to_string() }),
+    }
+}
+
+/// The report to print and sign, as the command line writes it.
+pub(crate) fn report(asked: &Asked) -> Value {
+    let (site, diagnosis) = match asked.examined() {
+        Ok(examined) => examined,
+        Err(errors) => return json!({ "refused": errors.text }),
+    };
+    let named = site.profile_named.as_deref().unwrap_or(profile::ASSUMED);
+    let (Ok(Some(day)), Some(text)) = (asked.day.clone(), profile::builtin(named)) else {
+        return json!({ "refused": "a report bears a day, and the profile that it was made with" });
+    };
+    let made = Made { sheets: &asked.sheets, profile: text, day };
+    match html::all(&site, &diagnosis) {
+        Ok(tables) => json!({ "html": html::report(&site, &diagnosis, &made, &tables, None) }),
+        Err(error) => json!({ "refused": format!("the plan is damaged ({error:?})") }),
     }
 }
 

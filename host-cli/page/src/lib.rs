@@ -78,7 +78,7 @@ pub extern "C" fn show_site() -> usize {
 /// and a `table`, a `text` or an `svg`.
 #[unsafe(no_mangle)]
 pub extern "C" fn site_parts() -> usize {
-    in_json("refused", |request| parts::parts(&Asked::of(request)))
+    in_json("refused", |request| parts::parts(&Asked::of(request), request["part"].as_str()))
 }
 
 /// A right site to start from. In: `profile`, `units`. Out: `sheets`, and the `blanks` to fill in.
@@ -98,6 +98,12 @@ pub extern "C" fn edit_site() -> usize {
 #[unsafe(no_mangle)]
 pub extern "C" fn tidy_site() -> usize {
     in_json("refused", |request| files::tidy(&Asked::of(request)))
+}
+
+/// The report to print and sign. In: as [`show_site`]. Out: `html`, one file.
+#[unsafe(no_mangle)]
+pub extern "C" fn site_report() -> usize {
+    in_json("refused", |request| files::report(&Asked::of(request)))
 }
 
 /// The plan image for a gateway. In: as [`show_site`]. Out: its `bytes`, and a `note` unless the

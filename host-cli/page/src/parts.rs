@@ -1,73 +1,64 @@
-//! What else the library has to tell about a site, each under a heading of its own: a `table`, a
-//! `text` or an `svg`. A page shows whatever stands here.
+//! What else the library has to tell about a site, each under a heading of its own: tables, a `text`
+//! or an `svg`. A page shows whatever stands here.
 
 use crate::files;
 use crate::request::Asked;
-use coldcheck::diagnosis::Diagnosis;
 use coldcheck::dial::{self, Dial, Setting};
 use coldcheck::draw::{Parts, draw};
-use coldcheck::engine::{self, Site};
+use coldcheck::engine;
 use coldcheck::field::{About, Field};
-use coldcheck::meter::names::Names;
-use coldcheck::meter::told::sheet;
-use coldcheck::meter::topology::Topology;
-use coldcheck::readings;
-use coldcheck::render::terminal::meter::Told;
-use coldcheck::render::terminal::{self, Style};
+use coldcheck::render::html::{self, of_meter, of_sizes};
 use coldcheck::site_file::{List, SiteFile, Table};
 use coldcheck::sizing::site::Sizes;
 use coldcheck::tidy;
 use serde_json::{Value, json};
 
-const STYLE: Style = Style { colour: false, quiet: false };
+/// What there is to open: its name here, and its heading.
+const DRAWING: (&str, &str) = ("drawing", "Drawing");
+const SETTINGS: (&str, &str) = ("settings", "Settings to dial in");
+const CABLES: (&str, &str) = ("cables", "Cables to pull");
+const IMAGE: (&str, &str) = ("image", "What the plan image holds");
+const METER: (&str, &str) = ("meter", "Expected ohms, and what to pull");
+const SIZES: (&str, &str) = ("sizes", "Sizes");
 
-/// The answer to `site_parts`: the parts, in the order in which they are shown.
-pub(crate) fn parts(asked: &Asked) -> Value {
+/// The answer to `site_parts`: what there is to open, or, of one of these, all that belongs to it. So
+/// nothing is worked out before somebody wants to see it.
+pub(crate) fn parts(asked: &Asked, wanted: Option<&str>) -> Value {
     let Ok((site, diagnosis)) = asked.examined() else { return json!({ "parts": [] }) };
-    let mut parts = vec![json!({
-        "id": "drawing",
-        "title": "Drawing",
-        "svg": draw(&site, &diagnosis, asked.width, Parts::Picture).svg(),
-    })];
-    if let Ok(plan) = engine::plan(&site) {
-        parts.push(settings(&dial::settings(&site, plan.demands)));
-    }
-    if site.is_image {
-        let text = files::held(asked);
-        parts.push(json!({ "id": "image", "title": "What the plan image holds", "text": text }));
-    } else if let Ok(shape) = tidy::shape(&site, &asked.request()) {
-        parts.push(cables(&shape));
-    }
-    if let Some(told) = meter(asked, &site, &diagnosis) {
-        let text = terminal::meter::text(&told, STYLE);
-        parts.push(
-            json!({ "id": "meter", "title": "Expected ohms, and what to pull", "text": text }),
-        );
-    }
-    if let Ok(sizes) = Sizes::of(&site, &diagnosis) {
-        let text = terminal::sizes(&site, &sizes, STYLE);
-        parts.push(json!({ "id": "sizes", "title": "Sizes", "text": text }));
+    let Some(wanted) = wanted else {
+        let pulled = if site.is_image { IMAGE } else { CABLES };
+        let all = [DRAWING, SETTINGS, pulled, METER, SIZES];
+        return all.iter().map(|(id, title)| json!({ "id": id, "title": title })).collect();
+    };
+    let mut parts = Vec::new();
+    if wanted == DRAWING.0 {
+        let drawing = draw(&site, &diagnosis, asked.width, Parts::Picture);
+        parts.push(json!({ "svg": drawing.svg() }));
+    } else if wanted == SETTINGS.0 {
+        parts
+            .extend(engine::plan(&site).map(|plan| settings(&dial::settings(&site, plan.demands))));
+    } else if wanted == IMAGE.0 {
+        parts.push(json!({ "text": files::held(asked) }));
+    } else if wanted == CABLES.0 {
+        parts.extend(tidy::shape(&site, &asked.request()).map(|shape| cables(&shape)));
+    } else if wanted == METER.0 {
+        parts.extend(of_meter(&site, &diagnosis).into_iter().flatten().map(|table| told(&table)));
+    } else if wanted == SIZES.0 {
+        let sizes = Sizes::of(&site, &diagnosis).map(|sizes| of_sizes(&site, &sizes));
+        parts.extend(sizes.into_iter().flatten().map(|table| told(&table)));
     }
     parts.retain(|part| part["table"]["rows"].as_array().is_none_or(|rows| !rows.is_empty()));
     json!({ "parts": parts })
 }
 
-/// The meter plan, for a link that there is something to measure on.
-fn meter<'s>(asked: &Asked, site: &'s Site, diagnosis: &'s Diagnosis) -> Option<Told<'s>> {
-    let plan = engine::plan(site).ok()?;
-    let topology = Topology::of(&plan);
-    if topology.cables.is_empty() && topology.points.len() != 1 {
-        return None;
-    }
-    let names = Names::of(site, &topology);
-    Some(Told {
-        site,
-        diagnosis,
-        sheet: sheet(&plan, &topology, &names),
-        outcome: None,
-        hash: readings::hash(&asked.sheets),
-        sheets: asked.sheets.iter().map(|sheet| sheet.name.clone()).collect(),
-        remarks: Vec::new(),
+/// A table of the report.
+fn told(table: &html::Table) -> Value {
+    json!({
+        "title": table.title,
+        "stop": table.stop,
+        "says": table.says,
+        "table": { "head": table.head, "rows": table.rows },
+        "below": table.below,
     })
 }
 
@@ -97,11 +88,7 @@ fn settings(dials: &[Dial]) -> Value {
     let said = dials.iter().filter(|dial| !dial.settings.is_empty());
     let rows: Vec<_> = said.map(row).collect();
     let head: Vec<&str> = ["unit"].into_iter().chain(keys.iter().copied()).collect();
-    json!({
-        "id": "settings",
-        "title": "Settings to dial in",
-        "table": { "head": head, "rows": rows },
-    })
+    json!({ "table": { "head": head, "rows": rows } })
 }
 
 /// The cables to pull.
@@ -112,10 +99,10 @@ fn cables(shape: &SiteFile) -> Value {
     let fixed = ["from", "from_port", "to", "to_port", "kind", "length"];
     let further = Field::of(About::Cable).map(Field::key).filter(|key| stated(key));
     let keys: Vec<&str> = fixed.into_iter().chain(further).collect();
-    table("cables", "Cables to pull", "cable", "label", &keys, &cables)
+    table("cable", "label", &keys, &cables)
 }
 
-fn table(id: &str, title: &str, first: &str, name: &str, keys: &[&str], rows: &[&Table]) -> Value {
+fn table(first: &str, name: &str, keys: &[&str], rows: &[&Table]) -> Value {
     let head: Vec<String> = [first].iter().chain(keys).map(|key| key.replace('_', " ")).collect();
     let cells = |row: &&Table| {
         let named = row.value(name);
@@ -124,5 +111,5 @@ fn table(id: &str, title: &str, first: &str, name: &str, keys: &[&str], rows: &[
         [named].into_iter().chain(others).map(ToOwned::to_owned).collect::<Vec<String>>()
     };
     let rows: Vec<Vec<String>> = rows.iter().map(cells).collect();
-    json!({ "id": id, "title": title, "table": { "head": head, "rows": rows } })
+    json!({ "table": { "head": head, "rows": rows } })
 }

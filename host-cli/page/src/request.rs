@@ -15,7 +15,8 @@ pub(crate) struct Asked {
     pub(crate) sheets: Vec<RawSheet>,
     profile: Option<String>,
     scope: Option<Scope>,
-    day: Result<Option<Day>, String>,
+    /// The day that waivers are held against, and that a report bears.
+    pub(crate) day: Result<Option<Day>, String>,
     strict: bool,
     /// How much room there is for a drawing.
     pub(crate) width: Width,

@@ -2,11 +2,12 @@
 
 use crate::request::Asked;
 use crate::told;
+use coldcheck::declared::Subject;
 use coldcheck::diagnosis::Diagnosis;
 use coldcheck::engine::Site;
 use coldcheck::render::{json, terminal};
 use coldcheck::site_file::{Entry, List, SiteFile, Table};
-use coldcheck::tidy;
+use coldcheck::tidy::{self, Disputed};
 use serde_json::{Map, Value, json};
 
 /// The answer to `show_site`.
@@ -55,7 +56,24 @@ fn site(site: &Site, shape: &SiteFile) -> Value {
         "group": entries(&shape.group),
         "demands": entries(&shape.demands),
         "questions": site.declared.question_count(),
+        "disputed": tidy::disputed(&site.declared).iter().filter_map(|one| disputed(site, one)).collect::<Vec<_>>(),
     })
+}
+
+/// A fact with two values or more: what it is about by its name, a cable by its position in the plan.
+fn disputed(site: &Site, one: &Disputed) -> Option<Value> {
+    let (declared, map) = (&site.declared, &site.assembled.map);
+    let (list, about) = match one.subject {
+        Subject::Group => ("group", json!(true)),
+        Subject::Unit(at) => (List::Unit.word(), json!(declared.units[at].name)),
+        Subject::Pack(at) => (List::Pack.word(), json!(declared.packs[at].name)),
+        Subject::Sensor(at) => (List::Sensor.word(), json!(declared.sensors[at].0.name)),
+        Subject::Device(at) => (List::Device.word(), json!(declared.devices[at].0.name)),
+        Subject::Cable(at) => {
+            (List::Cable.word(), json!(map.cables.iter().position(|other| *other == at)?))
+        }
+    };
+    Some(json!({ list: about, "key": one.key, "says": one.says }))
 }
 
 fn facts(table: &Table) -> Map<String, Value> {

@@ -49,6 +49,10 @@ pub struct ChangeoverArgs {
     #[arg(long, value_name = "COLUMN")]
     pub channel: Vec<String>,
 
+    /// Draw the longest change into this file, as SVG.
+    #[arg(long, value_name = "FILE.svg")]
+    pub plot: Option<PathBuf>,
+
     /// Form of the report.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

@@ -21,7 +21,8 @@ Exit codes:
 Examples:
   coldcheck draw cables.csv settings.txt -o site.svg
   coldcheck draw site.toml --width phone -o phone.svg
-  coldcheck draw site.toml --scope communication --width wide > site.svg";
+  coldcheck draw site.toml --scope communication --width wide > site.svg
+  coldcheck draw site.toml --strict --date 2027-03-31 -o site.svg";
 
 /// Arguments of `draw`.
 #[derive(Args, Debug)]
@@ -29,6 +30,10 @@ pub struct DrawArgs {
     /// The site.
     #[command(flatten)]
     pub site: SiteArgs,
+
+    /// Count a rule that could not be checked for want of declared data as a finding.
+    #[arg(long)]
+    pub strict: bool,
 
     /// How wide: 360, 720 or 1200 pixels.
     #[arg(long, value_enum, default_value_t = WidthArg::Page)]

@@ -2,7 +2,7 @@
 //! memory of a few cycles whatever the length of the record.
 
 use super::rms::HalfCycles;
-use super::sine::{Sample, Sine, fit, fit_frequency};
+use super::sine::{Sample, Sine, fit, fit_frequency, fit_plain};
 use core::f64::consts::{PI, TAU};
 use std::collections::VecDeque;
 
@@ -209,14 +209,14 @@ impl Watch {
         let near = if let Some(frequency) = self.declared_frequency {
             fit(&samples, TAU * frequency)
         } else {
-            let tried = FREQUENCIES.filter_map(|hertz| fit(&samples, TAU * f64::from(hertz)));
+            let tried = FREQUENCIES.filter_map(|hertz| fit_plain(&samples, TAU * f64::from(hertz)));
             tried.min_by(|one, other| one.residual.total_cmp(&other.residual))
         };
         let sine = near.and_then(|near| fit_frequency(&samples, TAU * near.frequency()));
         let span = self.span();
         let cycles = |sine: &Sine| span * sine.frequency() > 0.9 * FITTED;
-        let is_steady = |sine: &Sine| sine.residual < STEADY * sine.peak();
-        self.off_at_start = sine.filter(cycles).map(|sine| sine.residual / sine.peak());
+        let is_steady = |sine: &Sine| sine.distortion() < STEADY * sine.peak();
+        self.off_at_start = sine.filter(cycles).map(|sine| sine.distortion() / sine.peak());
         let Some(sine) = sine.filter(is_steady).filter(cycles) else {
             self.state = State::Lost;
             return;
@@ -307,7 +307,7 @@ impl Watch {
         let omega = TAU * before.frequency();
         let is_back = |sine: &Sine| {
             BACK.contains(&(sine.peak() / before.peak()))
-                && sine.residual < (STEADY * sine.peak()).max(3.0 * before.residual)
+                && sine.distortion() < (STEADY * sine.peak()).max(3.0 * before.distortion())
         };
         // The same frequency is the better guess, unless another one fits clearly better.
         let same = fit(&newest, omega).filter(is_back);

@@ -6,7 +6,7 @@ use crate::args::{ChangeoverArgs, Cli, Format};
 use crate::changeover::record::{CHANNELS, Hints};
 use crate::changeover::{Request, Verdict, examine_with};
 use crate::read::ReadError;
-use crate::render::changeover as render;
+use crate::render::{changeover as render, plot};
 use std::io::{BufReader, Write};
 
 /// Exit codes where a limit is broken, and where one was asked for and cannot be told: as those of
@@ -45,6 +45,15 @@ pub(super) fn run(
         Format::Json => format!("{:#}\n", render::json(&name, &outcome)),
     };
     files::write(std::slice::from_ref(&args.record), &args.output, out, text.as_bytes())?;
+    if let Some(path) = &args.plot {
+        let picture = plot::svg(&name, &outcome);
+        files::write_file(
+            std::slice::from_ref(&args.record),
+            path,
+            args.output.force,
+            picture.as_bytes(),
+        )?;
+    }
     let asked = args.limit.is_some() || args.curve;
     Ok(match outcome.verdict() {
         Verdict::Broken => BROKEN,

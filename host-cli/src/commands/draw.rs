@@ -9,7 +9,7 @@ use std::io::Write;
 pub(super) fn run(args: &DrawArgs, out: &mut dyn Write) -> Result<u8, Failure> {
     files::with_request(&args.site, |request| {
         let (site, mut diagnosis) = examine(request)?;
-        check::weigh(&site, &mut diagnosis, args.date, false)?;
+        check::weigh(&site, &mut diagnosis, args.date, args.strict)?;
         let svg = draw(&site, &diagnosis, args.width.width(), Parts::Whole).svg();
         let bytes = match args.format {
             PictureFormat::Svg => svg.into_bytes(),

@@ -7,8 +7,7 @@ use std::io::Write;
 
 /// The page, if this build was made with it.
 #[cfg(feature = "page")]
-const PAGE: Option<&[u8]> =
-    Some(include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/../target/page/coldcheck.html")));
+const PAGE: Option<&[u8]> = Some(include_bytes!(concat!(env!("OUT_DIR"), "/coldcheck.html")));
 #[cfg(not(feature = "page"))]
 const PAGE: Option<&[u8]> = None;
 

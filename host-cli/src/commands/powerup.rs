@@ -6,7 +6,7 @@ mod record;
 use super::{Failure, colour, files};
 use crate::args::{Cli, Format, PowerupArgs};
 use crate::diagnosis::Diagnosis;
-use crate::engine::{Site, examine};
+use crate::engine::{Request, Site, examine};
 use crate::phrase::counted;
 use crate::powerup::told::{self, Told, refusal};
 use crate::powerup::{Progress, Step, WayDown, progress, steps, way_down};
@@ -14,9 +14,11 @@ use crate::read::{RawSheet, ReadError};
 use crate::readings::{self, Amount, Quantity, Readings};
 use crate::render::terminal::Style;
 use crate::render::{json, terminal};
+use crate::site_file::SiteFile;
 use crate::tidy;
 use record::Record;
 use std::io::{IsTerminal, Write};
+use std::path::Path;
 
 /// Exit codes.
 const FAILED: u8 = 1;
@@ -27,22 +29,15 @@ pub(super) fn run(cli: &Cli, args: &PowerupArgs, out: &mut dyn Write) -> Result<
     files::with_request(&args.site, |request| {
         let (site, diagnosis) = examine(request)?;
         let shape = tidy::shape(&site, request)?;
-        let day = Day {
-            steps: steps(&site, &shape),
-            way_down: way_down(&site, &shape),
-            hash: readings::hash(request.files),
-            has_danger: told::dangers(&diagnosis).next().is_some(),
-            site: &site,
-            diagnosis: &diagnosis,
-        };
+        let day = Day::of(&site, &diagnosis, &shape, request);
         let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
         let style = Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
-        let mut readings = read(args)?;
+        let mut readings = read(args.readings.as_deref())?;
         if !args.take.is_empty() || !args.reason.is_empty() {
             let mut record = Record::open(args, &day)?;
             for (text, is_reason) in given(args) {
                 record.take(&text, is_reason, &readings)?;
-                readings = read(args)?;
+                readings = read(args.readings.as_deref())?;
             }
         }
         if args.guide {
@@ -76,8 +71,8 @@ fn given(args: &PowerupArgs) -> Vec<(String, bool)> {
 }
 
 /// The readings file; none, and one that is not there yet, hold nothing.
-fn read(args: &PowerupArgs) -> Result<Readings, Failure> {
-    let Some(path) = args.readings.as_deref().filter(|path| path.exists()) else {
+pub(super) fn read(path: Option<&Path>) -> Result<Readings, Failure> {
+    let Some(path) = path.filter(|path| path.exists()) else {
         return Ok(Readings::default());
     };
     let file = RawSheet { name: files::name(path), bytes: files::read(path)? };
@@ -85,7 +80,7 @@ fn read(args: &PowerupArgs) -> Result<Readings, Failure> {
 }
 
 /// A power-up under the sheets of today.
-struct Day<'d> {
+pub(super) struct Day<'d> {
     site: &'d Site,
     diagnosis: &'d Diagnosis,
     steps: Vec<Step>,
@@ -94,12 +89,31 @@ struct Day<'d> {
     has_danger: bool,
 }
 
+impl<'d> Day<'d> {
+    /// The power-up of a site.
+    pub(super) fn of(
+        site: &'d Site,
+        diagnosis: &'d Diagnosis,
+        shape: &SiteFile,
+        request: &Request<'_>,
+    ) -> Self {
+        Self {
+            site,
+            diagnosis,
+            steps: steps(site, shape),
+            way_down: way_down(site, shape),
+            hash: readings::hash(request.files),
+            has_danger: told::dangers(diagnosis).next().is_some(),
+        }
+    }
+}
+
 impl Day<'_> {
     fn progress(&self, readings: &Readings) -> Progress {
         progress(&self.steps, &readings.list, self.has_danger)
     }
 
-    fn told<'t>(&'t self, readings: &'t Readings) -> Told<'t> {
+    pub(super) fn told<'t>(&'t self, readings: &'t Readings) -> Told<'t> {
         Told {
             site: self.site,
             diagnosis: self.diagnosis,

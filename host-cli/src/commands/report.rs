@@ -1,14 +1,13 @@
 //! `coldcheck report`.
 
-use super::{Failure, check, files};
+use super::{Failure, check, files, powerup};
 use crate::args::ReportPageArgs;
-use crate::diagnosis::Diagnosis;
 use crate::engine::{Request, Site, examine};
+use crate::powerup::outline;
 use crate::profile;
 use crate::read::ReadError;
-use crate::render::html::{Made, Table, of_meter, of_sizes, report};
-use crate::sizing::site::Sizes;
-use coldcheck_core::plan::PlanError;
+use crate::render::html::{Made, PowerUp, all, one_page, report};
+use crate::tidy;
 use std::io::Write;
 
 pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Failure> {
@@ -20,21 +19,25 @@ pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Fail
             profile: &profile_text(request, &site)?,
             day: check::day(args.date)?,
         };
-        let html = report(&site, &diagnosis, &made, &tables(&site, &diagnosis)?);
+        let readings = powerup::read(args.readings.as_deref())?;
+        let shape = tidy::shape(&site, request)?;
+        let day = powerup::Day::of(&site, &diagnosis, &shape, request);
+        let told = day.told(&readings);
+        let outline = outline(&site, &shape);
+        let power_up = PowerUp { told: &told, outline: &outline };
         let inputs = files::inputs(&args.site, &site);
+        if args.one_page {
+            let html = one_page(&site, &made, power_up);
+            files::write(&inputs, &args.output, out, html.as_bytes())?;
+            return Ok(diagnosis.verdict.exit_code());
+        }
+        let tables = all(&site, &diagnosis).map_err(|error| {
+            ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
+        })?;
+        let html = report(&site, &diagnosis, &made, &tables, Some(power_up));
         files::write(&inputs, &args.output, out, html.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
     })
-}
-
-/// What other parts of the program have to say about the site.
-fn tables(site: &Site, diagnosis: &Diagnosis) -> Result<Vec<Table>, ReadError> {
-    let damaged = |error: PlanError| {
-        ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
-    };
-    let mut tables = of_meter(site).map_err(damaged)?;
-    tables.extend(of_sizes(site, &Sizes::of(site, diagnosis).map_err(damaged)?));
-    Ok(tables)
 }
 
 /// The text that the profile was read from.

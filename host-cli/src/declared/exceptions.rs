@@ -4,14 +4,17 @@ use super::{Declared, Subject, Topic};
 use crate::field::{Field, Form};
 use crate::read::ReadError;
 use crate::source::Cell;
-use crate::value::{self, Conductor, Exceptions, Value};
+use crate::value::{self, Conductor, Exceptions, Value, is_straight};
 use std::collections::BTreeMap;
 
 /// Exceptions that wait until it is known what all units have.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Waiting {
     exceptions: Vec<(usize, Field, Cell, Exceptions)>,
-    all: BTreeMap<Field, Vec<Conductor>>,
+    /// What all units have; nothing if that is `straight`.
+    all: BTreeMap<Field, Option<Vec<Conductor>>>,
+    /// Sides of units that are wired straight.
+    pub(super) straight: Vec<(usize, Field, Cell)>,
 }
 
 impl Declared {
@@ -39,6 +42,7 @@ impl Declared {
         if let Form::Conductors = field.form()
             && let Ok(Value::Conductors(all)) = value::parse(field.form(), &cell.text)
         {
+            let all = (!is_straight(&cell.text)).then_some(all);
             self.waiting.all.entry(field).or_insert(all);
         }
         let excepted = |unit: &usize| {
@@ -50,13 +54,14 @@ impl Declared {
 
     /// States what the units with exceptions have, when everything is read.
     pub(super) fn apply_exceptions(&mut self, errors: &mut Vec<ReadError>) {
-        let Waiting { exceptions, all } = std::mem::take(&mut self.waiting);
-        let straight = match value::parse(Form::Conductors, "straight") {
-            Ok(Value::Conductors(straight)) => straight,
-            Ok(_) | Err(_) => Vec::new(),
-        };
-        for (unit, field, cell, exceptions) in exceptions {
-            match exceptions.applied_to(all.get(&field).unwrap_or(&straight)) {
+        let Waiting { exceptions, all, .. } = std::mem::take(&mut self.waiting);
+        for (unit, field, cell, mut exceptions) in exceptions {
+            let straight = self.straight(unit);
+            if exceptions.is_straight {
+                exceptions.from = Some(straight.clone());
+            }
+            let of_all = all.get(&field).and_then(Option::as_ref).unwrap_or(&straight);
+            match exceptions.applied_to(of_all) {
                 Ok(list) => {
                     let (subject, topic) = (Subject::Unit(unit), Topic::Field(field));
                     self.say(subject, topic, Value::Conductors(list), cell.origin);

@@ -39,6 +39,7 @@ impl Declared {
             self.for_all_sensors(&key, setting, errors);
             self.for_all_packs(&key, setting, errors);
         }
+        self.expand_straight();
         self.apply_exceptions(errors);
     }
 
@@ -80,8 +81,55 @@ impl Declared {
         }
     }
 
-    /// `ct ratio on part = 2000:1`.
+    /// `CT L1 = rating 400 A, secondary 5 A`, `pack 2 = address 2, capacity 5 kWh`: facts of a thing
+    /// that is no unit; false if nothing of it is one.
+    pub(super) fn facts_of_thing(
+        &mut self,
+        meaning: &Meaning,
+        setting: &Setting,
+        errors: &mut Vec<ReadError>,
+    ) -> bool {
+        let about = match meaning {
+            Meaning::Sensor(Some(_)) => About::Sensor,
+            Meaning::Pack(_) => About::Pack,
+            Meaning::Device(..) => About::Device,
+            Meaning::Sensor(None) | Meaning::Unit(_) => return false,
+        };
+        let items = setting.value.split(is_item_separator);
+        if items.iter().all(|item| fact_of(about, item).is_none()) {
+            return false;
+        }
+        let Some(subject) = self.subject(meaning, &setting.key) else { return false };
+        for item in items {
+            match fact_of(about, &item) {
+                Some((field, value)) => self.state(subject, field, &value, errors),
+                None => self.unknown_attribute(&item),
+            }
+        }
+        true
+    }
+
+    /// Whether a line lists facts of every sensor: `CT = secondary 5 A, burden 10 VA`.
+    pub(super) fn lists_sensors(&self, key: &Folded, setting: &Setting) -> bool {
+        let all = self.meaning(key) == Some(Meaning::Sensor(None));
+        let items = setting.value.split(is_item_separator);
+        all && !items.is_empty() && items.iter().all(|item| fact_of(About::Sensor, item).is_some())
+    }
+
+    /// `ct ratio on part = 2000:1`, `ct = secondary 5 A, burden 10 VA`.
     fn for_all_sensors(&mut self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) {
+        if setting.about.is_none() && self.lists_sensors(key, setting) {
+            if self.sensors.is_empty() {
+                self.not_understood.push(whole(setting));
+            }
+            for item in setting.value.split(is_item_separator) {
+                let Some((field, value)) = fact_of(About::Sensor, &item) else { continue };
+                for sensor in 0..self.sensors.len() {
+                    self.state(Subject::Sensor(sensor), field, &value, errors);
+                }
+            }
+            return;
+        }
         let Some((name, field)) = Field::find_at_end(About::Sensor, key) else { return };
         if setting.kind.is_some() || self.meaning(&name) != Some(Meaning::Sensor(None)) {
             return;
@@ -160,12 +208,17 @@ pub(super) fn for_all(key: &Folded) -> Option<Folded> {
     ["all units", "every unit", "all inverters"].iter().find_map(|words| key.after(words))
 }
 
+/// A fact of such a thing, and its value: the longest beginning that is a field.
+fn fact_of(about: About, item: &Cell) -> Option<(Field, Cell)> {
+    item.text.char_indices().rev().filter(|(_, c)| c.is_whitespace()).find_map(|(at, _)| {
+        let field = Field::find(about, &Folded::of(item.text.get(..at)?))?;
+        Some((field, item.part(at..item.text.len())))
+    })
+}
+
 /// A fact that all packs may have alike, and its value.
 fn fact_of_pack(item: &Cell) -> Option<(Field, Cell)> {
-    item.text.char_indices().rev().filter(|(_, c)| c.is_whitespace()).find_map(|(at, _)| {
-        let field = Field::find(About::Pack, &Folded::of(item.text.get(..at)?))?;
-        OF_ALL_PACKS.contains(&field).then(|| (field, item.part(at..item.text.len())))
-    })
+    fact_of(About::Pack, item).filter(|(field, _)| OF_ALL_PACKS.contains(field))
 }
 
 /// What packs of one make have alike.

@@ -118,6 +118,7 @@ impl Declared {
             || self.about_group(&key, setting, errors)
             || for_all(&key).is_some()
             || self.lists_packs(&key, setting)
+            || self.lists_sensors(&key, setting)
             || common_to_all(&key, setting).is_some()
             || self.named_in_key(&key, setting, errors)
             || self.attributes(&key, setting, errors);
@@ -232,9 +233,12 @@ impl Declared {
         })
     }
 
-    /// `unit 1 = coordinator, addr 1, count 3`.
+    /// `unit 1 = coordinator, addr 1, count 3`; `CT L1 = rating 400 A, secondary 5 A`.
     fn attributes(&mut self, key: &Folded, setting: &Setting, errors: &mut Vec<ReadError>) -> bool {
-        let Some(Meaning::Unit(name)) = self.meaning(key) else { return false };
+        let Some(meaning) = self.meaning(key) else { return false };
+        let Meaning::Unit(name) = meaning else {
+            return self.facts_of_thing(&meaning, setting, errors);
+        };
         if attributes_of(&setting.value).is_empty() {
             return false;
         }

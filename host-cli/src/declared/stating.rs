@@ -17,7 +17,9 @@ impl Declared {
         cell: &Cell,
         errors: &mut Vec<ReadError>,
     ) {
-        if self.keep_exceptions(subject, field, cell, errors) {
+        if self.keep_exceptions(subject, field, cell, errors)
+            || self.keep_straight(subject, field, cell)
+        {
             return;
         }
         match value::parse(field.form(), &cell.text) {
@@ -27,7 +29,9 @@ impl Declared {
                     return;
                 }
                 let read = |text: &str| value::parse(field.form(), text);
-                if let Some(value) = self.without_remark(cell, read) {
+                // What stands in brackets behind a bond says when it is closed.
+                let may_have_remark = !matches!(field.form(), Form::Bonds);
+                if may_have_remark && let Some(value) = self.without_remark(cell, read) {
                     self.say(subject, Topic::Field(field), value, cell.origin);
                     return;
                 }

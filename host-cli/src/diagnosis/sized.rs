@@ -105,13 +105,21 @@ fn write(
         }
     }
     let note = |text: &str| Note { text: text.to_owned(), is_plain: true, ..Note::default() };
-    let value = words.add(Note { origins, ..note(&fault.value) });
+    let begins = judgement.rule.rule().text.says.starts_with("{value}");
+    let value = if begins { capital(&fault.value) } else { fault.value.clone() };
+    let value = words.add(Note { origins, ..note(&value) });
     let wanted = words.add(note(&fault.wanted));
     let finding = sink.add();
     for place in places(site, &judgement.whose) {
         finding.at(place);
     }
     finding.value(value).wanted(wanted);
+}
+
+/// As a sentence begins.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// The places of the plan; none for the whole group.

@@ -229,7 +229,7 @@ impl Pen<'_> {
             self.y += ROW;
         }
         for entry in &socket.entries {
-            let plug = if entry.is_plug { TERMINATOR.0 + 4 } else { 0 };
+            let plug = if entry.plug.is_some() { TERMINATOR.0 + 4 } else { 0 };
             let label = fit(&entry.label, Face::PLAIN, self.room() - indent - SOCKET - plug);
             let end = right - PAD - SOCKET - plug;
             self.y += 3;
@@ -250,11 +250,12 @@ impl Pen<'_> {
         let right = self.x + self.w;
         let middle = self.y + ROW / 2;
         let height = if has_tag { entry_height(entry) } else { ROW };
-        if entry.is_plug {
+        if let Some(ends) = entry.plug {
             let symbol = (right - PAD - TERMINATOR.0, middle - 5);
             if let Some(scene) = self.scene.as_deref_mut() {
-                let title = format!("terminator plug {} in {}", entry.label, thing.name);
-                let shapes = vec![terminator(symbol, Some(true))];
+                let not = if ends { "" } else { ", where it does not end the link" };
+                let title = format!("terminator plug {} in {}{not}", entry.label, thing.name);
+                let shapes = plug(symbol, ends);
                 scene.lay_above(Role::Thing, short(&title, 200), shapes);
             }
         } else {
@@ -315,6 +316,19 @@ pub(super) fn terminator(at: (i32, i32), is_on: Option<bool>) -> Shape {
         None => Paint { dash: "2 2", ..Paint::framed(palette::PAPER, palette::INK, 12) },
     };
     Shape::Rect(area, 0, paint)
+}
+
+/// A terminator plug: where it ends nothing, as what it is, crossed out.
+pub(super) fn plug(at: (i32, i32), ends: bool) -> Vec<Shape> {
+    let body = terminator(at, Some(ends));
+    let Area { x, y, w, h } = body.area();
+    let mut shapes = vec![body];
+    if !ends {
+        let cross = Paint::line(palette::INK, 15, "");
+        shapes.push(Shape::Line(vec![(x, y), (x + w, y + h)], cross));
+        shapes.push(Shape::Line(vec![(x, y + h), (x + w, y)], cross));
+    }
+    shapes
 }
 
 /// A tag on the cable, just behind its socket, with its marks.

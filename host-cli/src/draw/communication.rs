@@ -147,7 +147,7 @@ impl Communication {
                 socket.entries.sort_by_key(|entry| (key(entry.end), entry.end));
             }
             standing.thing.sockets.sort_by_key(|socket| {
-                let first = socket.entries.iter().find(|entry| !entry.is_plug);
+                let first = socket.entries.iter().find(|entry| entry.plug.is_none());
                 (first.map_or((2, std::cmp::Reverse(0)), |entry| key(entry.end)), socket.place)
             });
         }

@@ -16,7 +16,7 @@ use crate::words::CAUTIONS;
 use coldcheck_core::rule::Severity;
 
 /// Lines of one entry of a list at the most: the text of a sheet may be of any length.
-const MOST_LINES: usize = 12;
+const MOST_LINES: usize = 40;
 /// From the edge to the text of a list.
 const INDENT: i32 = 30;
 
@@ -93,9 +93,19 @@ pub(super) fn key(scene: &mut Scene, site: &Site, marks: &Marks, at: Area) -> i3
             }
         }
     }
-    for (is_on, word) in [(true, "terminator on"), (false, "terminator off")] {
+    for (is_on, word) in [
+        (Some(true), "terminator on"),
+        (Some(false), "terminator off"),
+        (None, "terminator not declared"),
+    ] {
         let (x, y) = entry(scene, super::boxes::TERMINATOR.0, word);
-        scene.draw(super::boxes::terminator((x, y + 5), Some(is_on)));
+        scene.draw(super::boxes::terminator((x, y + 5), is_on));
+    }
+    if declared.cables.iter().enumerate().any(|(at, _)| super::order::is_plug(declared, at)) {
+        let (x, y) = entry(scene, super::boxes::TERMINATOR.0, "plug that does not end the link");
+        for shape in super::boxes::plug((x, y + 5), false) {
+            scene.draw(shape);
+        }
     }
     y + marks::ROW + 4
 }
@@ -133,9 +143,12 @@ pub(super) fn lists(scene: &mut Scene, diagnosis: &Diagnosis, marks: &Marks, at:
     y = list(scene, at, y, "To answer first:", questions);
     let undeclared = diagnosis.undeclared.iter().map(told::undeclared);
     y = list(scene, at, y, told::UNDECLARED, undeclared);
+    y = list(scene, at, y, told::COUNTED, told::counted_rules(diagnosis).iter());
     y = list(scene, at, y, told::NOT_CHECKED, Open::of(&diagnosis.not_checked).lines());
     y = list(scene, at, y, told::GAPS, Open::of(&diagnosis.gaps).lines());
     y = list(scene, at, y, told::LOOKED_AT_BY_NONE, diagnosis.looked_at_by_none.iter());
+    let unread = diagnosis.not_understood.iter().map(|cell| cell.text.as_str());
+    y = list(scene, at, y, told::NOT_UNDERSTOOD, unread);
     scene.cuts.push(y - 1);
     scene.group(Role::Frame, "");
     y = heading(scene, at, y, told::met_heading(diagnosis).trim_end_matches(':'));

@@ -3,7 +3,7 @@
 use super::measure::{Face, short, width};
 use super::palette;
 use super::scene::{Anchor, Area, Paint, Role, Scene, Shape, Text};
-use crate::diagnosis::{self, Diagnosis};
+use crate::diagnosis::{self, Because, Diagnosis};
 use crate::render::told;
 use coldcheck_core::place::Place;
 use coldcheck_core::rule::Severity;
@@ -35,7 +35,7 @@ pub(super) enum Kind {
 pub(super) struct Mark {
     /// What it is for.
     pub(super) kind: Kind,
-    /// The number of the finding, or a question mark.
+    /// The number of the finding, with a question mark if it asks; or that alone.
     pub(super) label: String,
     /// What a screen reader says.
     pub(super) title: String,
@@ -63,7 +63,9 @@ impl Marks {
                 Kind::Found(_) | Kind::Open => told::finding(finding),
             };
             let title = format!("Finding {number}, {head}: {says}");
-            let mark = Mark { kind, label: number.to_string(), title: short(&title, MOST_SIGNS) };
+            let asks = kind != Kind::Waived && finding.rule.rule().asks;
+            let label = format!("{number}{}", if asks { "?" } else { "" });
+            let mark = Mark { kind, label, title: short(&title, MOST_SIGNS) };
             let is_power = draws_power && diagnosis::stage(finding.rule) == "power";
             for place in &finding.at {
                 let is_there = is_power && matches!(place, Place::Unit(_));
@@ -79,19 +81,25 @@ impl Marks {
         marks
     }
 
-    /// One question mark for each place that something is missing at. What nothing of the site
-    /// declares would be a mark on every unit and say nothing about any.
+    /// One question mark for each place that something is missing at, and one at the group for what
+    /// has no place: questions, and what nobody declares of the whole. What nothing of the site
+    /// declares would be a mark on every unit and say nothing about any, so that it is the group's.
     fn add_open(&mut self, diagnosis: &Diagnosis, draws_power: bool) {
         let unchecked = diagnosis.not_checked.iter().chain(&diagnosis.gaps);
-        let here = unchecked.filter(|entry| entry.nowhere.is_none());
-        let open = here
-            .map(|entry| (&entry.at, entry.says.clone(), diagnosis::stage(entry.rule) == "power"));
+        let missing = unchecked.filter(|entry| matches!(entry.because, Because::Missing(_)));
+        let open = missing.map(|entry| {
+            let at = if entry.nowhere.is_none() { entry.at.as_slice() } else { &[] };
+            (at, entry.says.clone(), diagnosis::stage(entry.rule) == "power")
+        });
         let undeclared = diagnosis.undeclared.iter().map(|entry| {
             let text = format!("must be declared: {}", told::undeclared(entry));
-            (&entry.at, text, POWER_DATA.contains(entry.datum))
+            (entry.at.as_slice(), text, POWER_DATA.contains(entry.datum))
         });
+        let questions = diagnosis.questions.iter();
+        let questions = questions.map(|question| (&[][..], question.says.clone(), false));
         let mut says: BTreeMap<(bool, Place), Vec<String>> = BTreeMap::new();
-        for (places, text, is_power) in open.chain(undeclared) {
+        for (places, text, is_power) in questions.chain(undeclared).chain(open) {
+            let places = if places.is_empty() { &[Place::Group] } else { places };
             for place in places {
                 let is_power = draws_power && is_power && matches!(place, Place::Unit(_));
                 let known = says.entry((is_power, *place)).or_default();

@@ -1,20 +1,22 @@
 //! The power side as a one-line diagram: a row for each unit, a bar for everything that two or more
 //! terminals are joined to, a dot where a conductor meets its bar.
 
+mod bonds;
 mod nets;
+mod sides;
 
 use super::marks::{self, Marks};
 use super::measure::{Face, fit, plain, short, width, wrap};
 use super::order::{Node, order};
 use super::palette;
 use super::scene::{Anchor, Area, Paint, Role, Scene, Shape};
-use super::things::stated;
 use crate::declared::Subject;
 use crate::engine::Site;
 use crate::field::Field;
 use coldcheck_core::place::{Place, UnitId};
-use coldcheck_core::plan::{Datum, Scope};
-use nets::{Bar, Bars, Line, Side};
+use coldcheck_core::plan::Scope;
+use nets::{Bar, Bars, Side};
+use sides::{draw_line, draw_side, row_height, side_height};
 
 const PAD: i32 = 8;
 /// Between two conductors that are drawn beside each other.
@@ -22,7 +24,7 @@ const CLOSE: i32 = 5;
 /// A row with a conductor and its words.
 const ROW: i32 = 16;
 /// Between two bars: at the most, and at the least.
-const BARS: (i32, i32) = (26, 16);
+const BARS: (i32, i32) = (26, 12);
 /// From a unit to the first bar.
 const STUB: i32 = 14;
 /// Between two units.
@@ -82,11 +84,25 @@ impl<'s> Power<'s> {
     pub(super) fn height(&self, w: i32) -> i32 {
         let (bars, _) = self.drawn(w);
         let own: i32 = self.units.iter().map(|unit| self.unit_height(*unit, bars, w) + GAP).sum();
-        own + Self::top(bars) + BONDS
+        own + self.top(w) + BONDS
     }
 
-    fn top(bars: &[Bar]) -> i32 {
-        Face::HEAD.line() + 6 + ROW * i32::try_from(bars.len()).unwrap_or(0) + 4
+    /// Height of the heading and of the bars' names.
+    fn top(&self, w: i32) -> i32 {
+        let (bars, pitch) = self.drawn(w);
+        let room = Self::words_room(bars, pitch, w);
+        let names: i32 = bars.iter().map(|bar| row_height(&name(bar, room))).sum();
+        let lines = i32::try_from(self.not_drawn(w).len()).unwrap_or(0);
+        let words = Face::PLAIN.line() * lines;
+        Face::HEAD.line() + 6 + names + words + 4
+    }
+
+    /// What is said of bars for which there is no room.
+    fn not_drawn(&self, w: i32) -> Vec<String> {
+        let (bars, _) = self.drawn(w);
+        let names: Vec<_> = self.bars.all[bars.len()..].iter().map(|bar| &*bar.name).collect();
+        let says = format!("Without a line of their own, for want of room: {}", names.join(", "));
+        if names.is_empty() { Vec::new() } else { wrap(&says, Face::PLAIN, w, 12) }
     }
 
     fn words_room(bars: &[Bar], pitch: i32, w: i32) -> i32 {
@@ -104,8 +120,15 @@ impl<'s> Power<'s> {
         let room = Self::words_room(bars, pitch, w) - 2 * PAD;
         let own = self.place(unit).map_or(&[][..], |place| self.marks.of_power(place));
         let sides = self.beside_name(unit, room).1;
-        let rows: i32 = sides.iter().map(|side| side_height(side, bars)).sum();
-        4 + Face::NAME.line() + marks::rows(own, room).1 + rows + 4
+        let rows: i32 = sides.iter().map(|side| side_height(side, bars, room)).sum();
+        4 + self.name(unit, room).1 + marks::rows(own, room).1 + rows + 4
+    }
+
+    /// A unit's name in lines, and their height.
+    fn name(&self, unit: usize, room: i32) -> (Vec<String>, i32) {
+        let lines = wrap(&self.site.declared.units[unit].name, Face::NAME, room, 3);
+        let height = Face::NAME.line() * i32::try_from(lines.len()).unwrap_or(1).max(1);
+        (lines, height)
     }
 
     /// The side that fits on one line with the unit's name, and all others.
@@ -126,11 +149,12 @@ impl<'s> Power<'s> {
     pub(super) fn draw(&self, scene: &mut Scene, columns: &[Column], highest: i32) -> i32 {
         let Some(first) = columns.first() else { return 0 };
         let (bars, _) = self.drawn(first.w);
+        let top_height = self.top(first.w);
         let heights: Vec<_> =
             self.units.iter().map(|unit| self.unit_height(*unit, bars, first.w) + GAP).collect();
         let total: i32 = heights.iter().sum();
         let count = i32::try_from(columns.len()).unwrap_or(1);
-        let room = (highest - Self::top(bars) - BONDS).max(ROW);
+        let room = (highest - top_height - BONDS).max(ROW);
         let rows = (total + count * room - 1) / (count * room);
         let each = total / (rows * count) + 1;
         let (mut from, mut position) = (0, 0);
@@ -176,8 +200,10 @@ impl<'s> Power<'s> {
         scene.write((x, y + Face::HEAD.size), Anchor::Start, Face::HEAD, palette::INK, heading);
         let room = Self::words_room(bars, pitch, w);
         let bar_x = |at: i32| x + room + STUB + at * pitch;
-        let mut below = y + Self::top(bars);
-        let tops = Self::bar_names(scene, bars, (x, y + Face::HEAD.line() + 6), room, &bar_x);
+        let mut below = y + self.top(w);
+        let lines = self.not_drawn(w);
+        let names_at = scene.lines(x, y + Face::HEAD.line() + 6, Face::PLAIN, palette::INK, &lines);
+        let tops = Self::bar_names(scene, bars, (x, names_at), room, &bar_x);
         let mut boxes = Vec::new();
         for unit in units {
             let height = self.unit_height(*unit, bars, w);
@@ -208,11 +234,16 @@ impl<'s> Power<'s> {
         bar_x: &dyn Fn(i32) -> i32,
     ) -> Vec<i32> {
         let mut tops = vec![0; bars.len()];
-        for (row, (position, bar)) in (0..).zip(bars.iter().enumerate().rev()) {
-            let y = at.1 + row * ROW + 8;
-            let text = fit(&bar.name, Face::PLAIN, room - 6);
+        let mut top = at.1;
+        for (position, bar) in bars.iter().enumerate().rev() {
+            let lines = name(bar, room);
+            let y = top + 8;
             let right = at.0 + room - 2;
-            scene.write((right, y + 4), Anchor::End, Face::PLAIN, palette::INK, text);
+            for (line, text) in (0..).zip(&lines) {
+                let at = (right, y + 4 + line * Face::PLAIN.line());
+                scene.write(at, Anchor::End, Face::PLAIN, palette::INK, text.clone());
+            }
+            top += row_height(&lines);
             let x = bar_x(i32::try_from(position).unwrap_or(0));
             let line = Paint::line(palette::RULE, 10, "");
             scene.draw(Shape::Line(vec![(right + 3, y), (x, y)], line));
@@ -250,8 +281,8 @@ impl<'s> Power<'s> {
         scene.draw(Shape::Rect(area, 4, Paint::framed(palette::UNIT, palette::INK, 12)));
         let room = area.w - 2 * PAD;
         let mut y = area.y + 4;
-        let text = fit(name, Face::NAME, room);
-        scene.write((area.x + PAD, y + 13), Anchor::Start, Face::NAME, palette::INK, text);
+        let (lines, name_height) = self.name(unit, room);
+        scene.lines(area.x + PAD, y, Face::NAME, palette::INK, &lines);
         let (beside, below) = self.beside_name(unit, room);
         if let Some(side) = beside {
             let ink = if side.lines.is_empty() { palette::FAINT } else { palette::INK };
@@ -261,7 +292,7 @@ impl<'s> Power<'s> {
                 draw_line(scene, line, (area.right(), y + 8), bars, bar_x);
             }
         }
-        y += Face::NAME.line();
+        y += name_height;
         let place = self.place(unit);
         let own = place.map_or(&[][..], |place| self.marks.of_power(place));
         let marks_at = y;
@@ -274,123 +305,9 @@ impl<'s> Power<'s> {
             marks::draw_rows(scene, own, place, (area.x + PAD, marks_at), room);
         }
     }
-
-    /// Words for each place where neutral and earth are joined, each with whether it is one.
-    fn bonds(&self, room: i32) -> Vec<(Vec<String>, bool)> {
-        let declared = &self.site.declared;
-        let mut rows = Vec::new();
-        let mut row = |text: String, is_bond| {
-            rows.push((wrap(&text, Face::PLAIN, room, 6), is_bond));
-        };
-        match self.bars.bonds.as_slice() {
-            [] => {
-                let says = stated(declared, Subject::Group, Field::Bonds);
-                let says = says.unwrap_or_else(|| "not declared".to_owned());
-                row(format!("{}: {says}", Datum::Bonds.noun()), false);
-            }
-            bonds => {
-                for bond in bonds {
-                    row(format!("{}: {bond}", Datum::Bonds.noun()), true);
-                }
-            }
-        }
-        for field in [Field::ChangeoverNeutral, Field::SupplyBreaker, Field::Interlock] {
-            if let Some(says) = stated(declared, Subject::Group, field) {
-                row(format!("{}: {says}", field.key()), false);
-            }
-        }
-        rows
-    }
-
-    fn draw_bonds(
-        &self,
-        scene: &mut Scene,
-        bonds: &[(Vec<String>, bool)],
-        at: (i32, i32),
-        room: i32,
-        bars: &[Bar],
-        bar_x: &dyn Fn(i32) -> i32,
-    ) {
-        let of = |wanted: Option<usize>| wanted.filter(|bar| *bar < bars.len());
-        let joined = of(self.bars.neutral).zip(of(self.bars.earth));
-        let mut y = at.1;
-        for (lines, is_bond) in bonds {
-            scene.group(Role::Thing, short(&lines.join(" "), 200));
-            let below = scene.lines(at.0 + PAD, y + 2, Face::PLAIN, palette::INK, lines);
-            if let (true, Some((neutral, earth))) = (*is_bond, joined) {
-                let x = |bar: usize| bar_x(i32::try_from(bar).unwrap_or(0));
-                let middle = y + 10;
-                let line = Paint::line(palette::INK, 30, "");
-                let from = at.0
-                    + room
-                        .min(PAD + lines.first().map_or(0, |line| width(line, Face::PLAIN)) + PAD);
-                let near = x(neutral).min(x(earth));
-                let faint = Paint::line(palette::RULE, 10, "");
-                scene.draw(Shape::Line(vec![(from, middle), (near, middle)], faint));
-                scene.draw(Shape::Line(vec![(x(neutral), middle), (x(earth), middle)], line));
-                for bar in [neutral, earth] {
-                    let square = Area { x: x(bar) - 4, y: middle - 4, w: 8, h: 8 };
-                    scene.draw(Shape::Rect(square, 0, Paint::filled(palette::INK)));
-                }
-            }
-            y = below + 6;
-        }
-    }
 }
 
-fn side_height(side: &Side, bars: &[Bar]) -> i32 {
-    if side.is_close(bars) {
-        let count = i32::try_from(side.lines.len()).unwrap_or(1);
-        return ROW.max(count * CLOSE + 6);
-    }
-    ROW * i32::try_from(side.lines.len().max(1)).unwrap_or(1)
-}
-
-/// Draws the conductors of one side of a unit and gives the height below them.
-fn draw_side(
-    scene: &mut Scene,
-    side: &Side,
-    (x, y, w): (i32, i32, i32),
-    bars: &[Bar],
-    bar_x: &dyn Fn(i32) -> i32,
-) -> i32 {
-    let height = side_height(side, bars);
-    let room = w - 2 * PAD;
-    let mut words = |y: i32, text: &str, ink| {
-        let text = fit(text, Face::PLAIN, room);
-        scene.write((x + PAD, y), Anchor::Start, Face::PLAIN, ink, text);
-    };
-    let mut ends: Vec<(i32, &Line)> = Vec::new();
-    if side.lines.is_empty() {
-        words(y + 12, &side.words(), palette::FAINT);
-    } else if side.is_close(bars) {
-        words(y + height / 2 + 4, &side.words(), palette::INK);
-        let count = i32::try_from(side.lines.len()).unwrap_or(1);
-        let first = y + height / 2 - (count - 1) * CLOSE / 2;
-        ends.extend((0..).zip(&side.lines).map(|(at, line)| (first + at * CLOSE, line)));
-    } else {
-        for (at, line) in (0..).zip(&side.lines) {
-            words(y + at * ROW + 12, &line.words(side.word, bars), palette::INK);
-            ends.push((y + at * ROW + ROW / 2, line));
-        }
-    }
-    for (y, line) in ends {
-        draw_line(scene, line, (x + w, y), bars, bar_x);
-    }
-    y + height
-}
-
-/// Draws a conductor from the edge of a unit to its bar, if that is drawn.
-fn draw_line(
-    scene: &mut Scene,
-    line: &Line,
-    from: (i32, i32),
-    bars: &[Bar],
-    bar_x: &dyn Fn(i32) -> i32,
-) {
-    let Some(bar) = line.bar.filter(|bar| *bar < bars.len()) else { return };
-    let to = (bar_x(i32::try_from(bar).unwrap_or(0)), from.1);
-    let colour = bars[bar].colour();
-    scene.draw(Shape::Line(vec![from, to], Paint::line(colour, 13, "")));
-    scene.draw(Shape::Circle(to, 3, Paint::filled(colour)));
+/// A bar's name in lines beside the bars.
+fn name(bar: &Bar, room: i32) -> Vec<String> {
+    wrap(&bar.name, Face::PLAIN, room - 6, 3)
 }

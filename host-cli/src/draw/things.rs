@@ -2,7 +2,7 @@
 
 use super::marks::{Mark, Marks};
 use super::order::{Node, is_plug};
-use crate::declared::{Declared, End, Subject};
+use crate::declared::{Declared, End, Fact, Subject};
 use crate::engine::Site;
 use crate::field::Field;
 use crate::phrase::counted;
@@ -10,7 +10,7 @@ use crate::tidy::values::said;
 use crate::words;
 use coldcheck_core::place::Place;
 use coldcheck_core::place::{CableId, DeviceId, PackId, PortId, SensorId, UnitId};
-use coldcheck_core::plan::{CableKind, Demand, Terminator};
+use coldcheck_core::plan::{CableKind, Demand, PortClass, Terminator};
 use std::collections::BTreeMap;
 
 /// A cable's end in a socket: the declared cable and which of its two ends.
@@ -23,8 +23,9 @@ pub(super) struct Entry {
     pub(super) end: CableEnd,
     /// What stands on it, beside the socket.
     pub(super) label: String,
-    /// Whether it is a plug, which goes nowhere else.
-    pub(super) is_plug: bool,
+    /// Whether it is a plug, which goes nowhere else, and then whether it ends the link: it sits in a
+    /// link socket that no cable needs.
+    pub(super) plug: Option<bool>,
     /// Its place in the plan.
     pub(super) place: Option<Place>,
     /// Its marks, at the end that comes first.
@@ -158,14 +159,7 @@ impl Maker<'_> {
     pub(super) fn group(&self) -> Thing {
         let declared = self.declared();
         let mut facts = vec![counted(declared.units.len(), "unit")];
-        let shape = self.site.profile.demands.get(&Demand::LinkShape);
-        let own = declared.demands().find(|(demand, _)| *demand == Demand::LinkShape);
-        let own = own.and_then(|(demand, facts)| {
-            Some(words::demand(demand.kind(), facts.first()?.value.number()?))
-        });
-        if let Some(shape) = own.or_else(|| shape.map(|shape| shape.text.clone())) {
-            facts.push(format!("{} {shape}", Demand::LinkShape.key()));
-        }
+        facts.extend(self.shape());
         facts.extend(self.facts(Subject::Group, OF_GROUP));
         Thing {
             node: Node::Unit(usize::MAX),
@@ -180,6 +174,22 @@ impl Maker<'_> {
             sockets: Vec::new(),
             free: Vec::new(),
         }
+    }
+
+    /// The shape that the site states for the link; else the one that the profile demands, and that
+    /// it is only demanded.
+    fn shape(&self) -> Option<String> {
+        let (declared, profile) = (self.declared(), &self.site.profile);
+        let key = Demand::LinkShape.key();
+        let own = declared.demands().find(|(demand, _)| *demand == Demand::LinkShape);
+        let word =
+            |fact: &Fact| Some(words::demand(Demand::LinkShape.kind(), fact.value.number()?));
+        let own: Vec<_> = own.into_iter().flat_map(|(_, facts)| facts).filter_map(word).collect();
+        if !own.is_empty() {
+            return Some(format!("{key} {}", own.join(" or ")));
+        }
+        let shape = profile.demands.get(&Demand::LinkShape)?;
+        Some(format!("profile {} demands {key} {}", profile.name, shape.text))
     }
 
     /// The box of a node.
@@ -264,7 +274,7 @@ impl Maker<'_> {
         let (term, ohms) = (Field::Terminator, Field::TerminatorOhms);
         let mut ending = self.ending(subject, term, ohms, terminator);
         let plugged = thing.sockets.iter().flat_map(|socket| &socket.entries);
-        if ending.is_on.is_none() && plugged.clone().any(|entry| entry.is_plug) {
+        if ending.is_on.is_none() && plugged.clone().any(|entry| entry.plug == Some(true)) {
             ending.is_on = Some(true);
             "terminator: plug".clone_into(&mut ending.says);
         }
@@ -310,7 +320,7 @@ impl Maker<'_> {
                 sockets.entry(port).or_default().push(Entry {
                     end: (cable, side),
                     label: self.label(cable),
-                    is_plug: plug,
+                    plug: plug.then_some(false),
                     place: Some(place),
                     marks: self.marks_at(Some(place)),
                 });
@@ -336,6 +346,15 @@ impl Maker<'_> {
             }
             _ => None,
         };
+        let mut entries = entries;
+        let is_free = entries.len() == 1;
+        let is_link = port.is_none_or(|port| {
+            let port = self.site.profile.ports.get(usize::from(port.0));
+            port.is_some_and(|port| port.class == PortClass::Link)
+        });
+        for plug in entries.iter_mut().filter_map(|entry| entry.plug.as_mut()) {
+            *plug = is_free && is_link;
+        }
         let name = match (node, port) {
             (Node::Unit(_), Some(port)) => self.site.profile.port_name(port).to_owned(),
             (Node::Unit(_), None) => "?".to_owned(),

@@ -49,6 +49,7 @@ impl Patch {
                 && range.end <= limit.min(file.bytes.len())
                 && range.start <= range.end
             {
+                let text = with_ends(&text, line_end(&sheets[sheet].bytes));
                 file.bytes.splice(range.clone(), text.into_bytes());
                 untouched = (sheet, range.start);
             }
@@ -64,6 +65,18 @@ impl Patch {
         }
         after
     }
+}
+
+/// What ends the lines of a sheet.
+fn line_end(sheet: &[u8]) -> &'static str {
+    let first = sheet.iter().position(|byte| *byte == b'\n');
+    let is_double = first.is_some_and(|at| at > 0 && sheet.get(at - 1) == Some(&b'\r'));
+    if is_double { "\r\n" } else { "\n" }
+}
+
+/// Lines with the end that the sheet has.
+fn with_ends(text: &str, end: &str) -> String {
+    text.replace("\r\n", "\n").replace('\n', end)
 }
 
 /// The lines that hold a stretch, with the end of the last one.

@@ -1,17 +1,30 @@
 //! The smallest changes of the sheets' text that may give what is wanted. Whether one does is found
 //! out by reading it again, so that nothing here has to know every form of a sheet.
 
+use super::cells::row;
 use super::patch::{Patch, lines_around};
-use super::wanted::cable_at;
 use super::{Edit, Of};
 use crate::declared::{Declared, Subject};
 use crate::engine::Site;
 use crate::field::{About, Field};
 use crate::fold::Folded;
-use crate::read::{Column, columns_of_cables, is_site_file};
-use crate::site_file::{List, SiteFile, Table, cell, toml_key, toml_value};
+use crate::read::{columns_of_cables, is_site_file};
+use crate::site_file::{List, SiteFile, Table, toml_key, toml_value};
 use crate::source::{Origin, SheetId};
 use std::fmt::Write;
+
+/// Every place that states the fact which a change is about.
+pub(super) fn places(site: &Site, change: &Edit) -> Vec<Origin> {
+    let text = Texts { site, declared: &site.declared };
+    match change {
+        Edit::Set { of, key, .. } => {
+            text.subject(of).map_or_else(Vec::new, |subject| text.stated(subject, key))
+        }
+        Edit::Connect { .. } | Edit::Disconnect(_) | Edit::AddUnit | Edit::RemoveUnit(_) => {
+            Vec::new()
+        }
+    }
+}
 
 /// The changes to try, in this order.
 pub(super) fn patches(site: &Site, change: &Edit, wanted: &SiteFile) -> Vec<Patch> {
@@ -27,9 +40,9 @@ pub(super) fn patches(site: &Site, change: &Edit, wanted: &SiteFile) -> Vec<Patc
     }
 }
 
-struct Texts<'s> {
-    site: &'s Site,
-    declared: &'s Declared,
+pub(super) struct Texts<'s> {
+    pub(super) site: &'s Site,
+    pub(super) declared: &'s Declared,
 }
 
 impl Texts<'_> {
@@ -37,7 +50,7 @@ impl Texts<'_> {
         self.declared.sheets.0.iter().map(|sheet| sheet.text.as_str()).enumerate()
     }
 
-    fn text(&self, sheet: usize) -> &str {
+    pub(super) fn text(&self, sheet: usize) -> &str {
         self.declared.sheets.get(SheetId(sheet)).map_or("", |sheet| sheet.text.as_str())
     }
 
@@ -46,18 +59,15 @@ impl Texts<'_> {
         let (stated, around) = subject.map_or_else(Default::default, |subject| {
             (self.stated(subject, key), self.around(subject))
         });
-        let mut patches = Vec::new();
         let Some(value) = value.map(str::trim).filter(|value| !value.is_empty()) else {
-            patches.push(self.without_lines(&stated));
-            patches.push(Patch::replacing(&stated, ""));
-            patches.extend(self.rewritten_row(of, wanted));
-            return patches;
+            return subject.map_or_else(Vec::new, |subject| self.cleared(subject, key));
         };
+        let mut patches = Vec::new();
         if !stated.is_empty() {
             patches.push(Patch::replacing(&stated, value));
             patches.push(Patch::replacing(&stated, &toml_value(value)));
         }
-        patches.extend(self.rewritten_row(of, wanted));
+        patches.extend(self.changed_cell(of, key, wanted));
         let name = if let Of::Named(_, name) = of { format!("{name} ") } else { String::new() };
         let (plain, toml) =
             (format!("{key} = {value}\n"), format!("{} = {}\n", toml_key(key), toml_value(value)));
@@ -98,7 +108,7 @@ impl Texts<'_> {
         ways.into_iter().map(patch).collect()
     }
 
-    fn subject(&self, of: &Of) -> Option<Subject> {
+    pub(super) fn subject(&self, of: &Of) -> Option<Subject> {
         let declared = self.declared;
         Some(match of {
             Of::Group => Subject::Group,
@@ -120,7 +130,7 @@ impl Texts<'_> {
     }
 
     /// Every place that states a fact, with whatever value.
-    fn stated(&self, subject: Subject, key: &str) -> Vec<Origin> {
+    pub(super) fn stated(&self, subject: Subject, key: &str) -> Vec<Origin> {
         let declared = self.declared;
         let folded = Folded::of(key);
         if let Subject::Cable(cable) = subject {
@@ -215,19 +225,6 @@ impl Texts<'_> {
         let list = SiteFile { tables: vec![cable.clone()], ..SiteFile::default() }.cable_list();
         patches.push(Patch::sheet("cables.csv", list));
         patches
-    }
-
-    /// The row of a cable in a list with columns, written again.
-    fn rewritten_row(&self, of: &Of, wanted: &SiteFile) -> Option<Patch> {
-        let Of::Cable(position) = of else { return None };
-        let table = &wanted.tables[cable_at(wanted, *position).ok()?];
-        let cable = *self.site.assembled.map.cables.get(*position)?;
-        let [place] = self.declared.cables[cable].origins.as_slice() else { return None };
-        let text = self.text(place.sheet.0);
-        let (sign, columns) = columns_of_cables(place.sheet, text)?;
-        let line = lines_around(text, place.range());
-        let end = if text.get(line.clone())?.ends_with("\r\n") { "\r\n" } else { "\n" };
-        Some(Patch::stretch(place.sheet.0, line, row(table, sign, &columns) + end))
     }
 
     fn disconnect(&self, position: usize) -> Vec<Patch> {
@@ -356,32 +353,4 @@ fn below_head(text: &str) -> usize {
 fn end_of_block(text: &str, from: usize) -> usize {
     let rest = text.get(from..).unwrap_or("");
     rest.find("\n[").map_or(text.len(), |at| from + at + 1)
-}
-
-/// A cable as a row under these columns.
-fn row(cable: &Table, sign: u8, columns: &[(Column, crate::source::Cell)]) -> String {
-    let has = |wanted: Column| columns.iter().any(|(column, _)| *column == wanted);
-    let end = |key: &str, port_key: &str, port: Column| {
-        let (name, socket) = (cable.value(key), cable.value(port_key));
-        if socket.is_empty() || has(port) { name.to_owned() } else { format!("{name} {socket}") }
-    };
-    let sign = char::from(sign).to_string();
-    let cells = columns.iter().map(|(column, heading)| match column {
-        Column::Label => cable.value("label").to_owned(),
-        Column::From => end("from", "from_port", Column::FromPort),
-        Column::FromPort => cable.value("from_port").to_owned(),
-        Column::To => end("to", "to_port", Column::ToPort),
-        Column::ToPort => cable.value("to_port").to_owned(),
-        Column::Kind => cable.value("kind").to_owned(),
-        Column::Length => cable.value("length").to_owned(),
-        Column::Note => cable.value("note").to_owned(),
-        Column::Fact => Field::find(About::Cable, &Folded::of(&heading.text))
-            .map_or_else(String::new, |field| cable.value(field.key()).to_owned()),
-        Column::Port | Column::Unit | Column::Unknown => String::new(),
-    });
-    let quoted = |text: String| {
-        let text = cell(&text);
-        if text.contains(&sign) && !text.starts_with('"') { format!("\"{text}\"") } else { text }
-    };
-    cells.map(quoted).collect::<Vec<_>>().join(&sign)
 }

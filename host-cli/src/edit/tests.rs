@@ -125,6 +125,79 @@ fn a_value_that_all_units_have_from_one_line_is_told_apart() {
     assert_eq!(counts, ["2", "3"]);
 }
 
+/// Sheets of one file.
+fn one(text: &str) -> Vec<RawSheet> {
+    vec![RawSheet { name: "s".to_owned(), bytes: text.as_bytes().to_vec() }]
+}
+
+#[test]
+fn what_one_unit_no_longer_says_the_others_still_say() {
+    let units = "unit 1 = coordinator, addr 1\nunit 2 = follower\nunit 3 = follower\n";
+    let shared = [
+        ("# all\nall units count = 3 # seen\n", ["# all\n", "# seen\n"].as_slice()),
+        ("all units = count 3, bank A\n", &["bank A"]),
+        ("all units = bank A, count 3\n", &["bank A\n"]),
+    ];
+    let ends = ["\n", "\r\n"].map(|end| {
+        shared.map(|(line, kept)| (format!("{line}{units}").replace('\n', end), end, kept))
+    });
+    for (list, end, kept) in ends.concat() {
+        let edited = made(&one(&list), &unit(2, "count", ""));
+        let after = text(&edited.sheets, 0);
+        let request = Request {
+            files: &edited.sheets,
+            profile: None,
+            scope: None,
+            load_profile: &no_profile,
+        };
+        let (site, shape) = read(&request).unwrap();
+        let tables = shape.tables.iter().filter(|table| table.list == List::Unit);
+        let told: Vec<_> = tables.map(|unit| [unit.value("role"), unit.value("count")]).collect();
+        let wanted = [["coordinator", "3"], ["follower", ""], ["follower", "3"]];
+        assert_eq!(told, wanted, "{list}: {after}");
+        assert!(site.declared.not_understood.is_empty(), "{after}");
+        assert_eq!(site.declared.question_count(), 0, "{after}");
+        let plain = after.replace(end, "\n");
+        assert!(kept.iter().all(|part| plain.contains(part)), "{after}");
+        assert!(plain.ends_with(units) && !edited.anew, "{after}");
+        assert!(!plain.contains('\r'), "{after:?}");
+    }
+}
+
+#[test]
+fn a_changed_cell_leaves_every_other_byte_as_it_was() {
+    let list = "Lead ; from;from port;to ;to port;kind; Length;remark\r\n\
+                \"P 1\"; U1 ;A;U2;B; patch ;1,50 m;\"by ; door\"\r\n";
+    let sheets = one(list);
+    let set = |key: &str, value: &str| Edit::Set {
+        of: Of::Cable(0),
+        key: key.to_owned(),
+        value: Some(value.to_owned()),
+    };
+    for (key, value, was, is) in [("length", "2 m", "1,50 m", "2 m"), ("label", "P2", "P 1", "P2")]
+    {
+        let edited = made(&sheets, &set(key, value));
+        assert!(!edited.anew, "{key}");
+        assert_eq!(text(&edited.sheets, 0), list.replace(was, is), "{key}");
+    }
+}
+
+#[test]
+fn one_more_unit_says_nothing_that_nobody_stated() {
+    let list = "unit 1 = coordinator, addr 1, fw 2.14, serial A1\n\
+                unit 2 = follower, addr 2, fw 2.14, serial A2, term on\n\
+                unit 2 ac out = L->bar L1\nlink cables = 1\n";
+    let edited = made(&one(list), &Edit::AddUnit);
+    let after = text(&edited.sheets, 0);
+    let added = after.strip_prefix(list).expect("all that was there stands first");
+    for invented in ["serial", "ac out", "count", "bank", "phase", "mode"] {
+        assert!(!added.contains(invented), "{invented}: {added}");
+    }
+    for chosen in ["unit 3 role = follower", "unit 3 address = 3", "unit 3 terminator = off"] {
+        assert!(added.contains(chosen), "{added}");
+    }
+}
+
 #[test]
 fn a_disagreement_ends_with_a_value_for_both_places() {
     let sheet = |name: &str, text: &str| RawSheet {

@@ -7,7 +7,7 @@ use crate::fold::Folded;
 use crate::profile::demand_bits;
 use crate::site_file::{Entry, List, SiteFile, Table};
 use crate::vocabulary::CABLE_KIND;
-use crate::{tidy, value, words};
+use crate::{dial, tidy, value, words};
 use coldcheck_core::limits;
 use coldcheck_core::plan::{Demand, Role, Terminator};
 
@@ -176,28 +176,33 @@ fn connect(site: &Site, file: &mut SiteFile, ends: [&Socket; 2], kind: &str) -> 
     Ok(())
 }
 
-/// One more unit: the last one's settings, but as a follower, without a terminator, at the next
-/// address, and without what belongs to one unit alone.
+/// One more unit: a follower without a terminator at the next address, with what is demanded of every
+/// unit and what must be alike. All else is seen on the unit, and stays undeclared until it is.
 fn add_unit(site: &Site, file: &mut SiteFile) -> Result<(), String> {
     let units = &site.declared.units;
     if units.len() >= limits::UNITS {
         return Err(format!("a site has at most {} units", limits::UNITS));
     }
+    let plan = crate::engine::plan(site).map_err(|error| format!("{error:?}"))?;
     let highest = units.iter().filter_map(|unit| unit.number).max();
     let number = highest.map_or(units.len() + 1, |highest| usize::from(highest) + 1);
     let of_units = || file.tables.iter().filter(|table| table.list == List::Unit);
+    let is_stated = |key: &str| of_units().any(|table| !table.value(key).is_empty());
     let addresses = of_units().filter_map(|table| table.value("address").parse::<u32>().ok());
     let address = addresses.max().map(|highest| (highest + 1).to_string());
     let mut entries = vec![Entry::new("name", format!("unit {number}"))];
-    for entry in of_units().next_back().into_iter().flat_map(|table| &table.entries) {
-        let value = match entry.key.as_str() {
-            "name" | "serial" | "switches" => None,
-            "role" => Some(Role::Follower.word().to_owned()),
-            "terminator" => Some(Terminator::Off.word().to_owned()),
-            "address" => address.clone(),
-            _ => entry.value.clone(),
-        };
-        entries.extend(value.map(|value| Entry::new(&entry.key, value)));
+    let chosen = [
+        ("role", Some(Role::Follower.word().to_owned())),
+        ("address", address),
+        ("terminator", Some(Terminator::Off.word().to_owned())),
+    ];
+    for (key, value) in chosen.into_iter().filter(|(key, _)| is_stated(key)) {
+        entries.extend(value.map(|value| Entry::new(key, value)));
+    }
+    for setting in dial::of_one_more(site, plan.demands) {
+        let is_new = entries.iter().all(|entry| entry.key != setting.key);
+        entries
+            .extend(setting.value.filter(|_| is_new).map(|value| Entry::new(setting.key, value)));
     }
     let at = file.tables.iter().rposition(|table| table.list == List::Unit).map_or(0, |at| at + 1);
     file.tables.insert(at, Table { list: List::Unit, entries });

@@ -1,7 +1,7 @@
 //! Faults of the equipment of the power side: changeover, generator, pre-charge, supply, leads.
 
 use super::build::input_from;
-use super::{Fault, Group, Spot, Way, odd_one, way};
+use super::{Fault, Group, Spot, Way, all_units, way};
 use crate::field::Field;
 use coldcheck_core::rules::RuleId;
 
@@ -15,8 +15,8 @@ pub(super) const WAYS: &[Way] = &[
         changed("the supply has 60 Hz", all_units(group), FREQUENCY)
     }),
     way(RuleId::TransferInputsExchanged, inputs_exchanged),
-    way(RuleId::DcLeadsUnequal, |group| lead(group, Field::BatteryLead, "5 m")),
-    way(RuleId::AcLeadsUnequal, |group| lead(group, Field::OutputLead, "12 m")),
+    way(RuleId::DcLeadsUnequal, |group| lead(group, Field::BatteryLead)),
+    way(RuleId::AcLeadsUnequal, |group| lead(group, Field::OutputLead)),
 ];
 
 type Lines = &'static [(&'static str, &'static str)];
@@ -43,12 +43,6 @@ fn lines(says: &str, lines: Lines) -> Vec<Fault> {
     changed(says, Vec::new(), lines)
 }
 
-fn all_units(group: &Group) -> Vec<Spot> {
-    let mut units = group.layout.order.clone();
-    units.sort_unstable();
-    units.into_iter().map(Spot::Unit).collect()
-}
-
 /// A unit with one leg can stand on any supply.
 fn other_supply(group: &Group) -> Vec<Fault> {
     if group.has_phases() {
@@ -69,15 +63,26 @@ fn inputs_exchanged(group: &Group) -> Vec<Fault> {
     group.layout.order.iter().map(fault).collect()
 }
 
-/// One lead longer than all others.
-fn lead(group: &Group, field: Field, length: &'static str) -> Vec<Fault> {
+/// One lead shorter than all others of its line: it takes most. A unit that is alone on its line has
+/// no other; of two nobody can say which is wrong.
+fn lead(group: &Group, field: Field) -> Vec<Fault> {
+    let beside = |unit: u16| -> Vec<u16> {
+        let of_output = field == Field::OutputLead;
+        let all = group.layout.order.iter().copied();
+        all.filter(|other| !of_output || group.phase(*other) == group.phase(unit)).collect()
+    };
     let fault = |unit: &u16| {
         let unit = *unit;
-        let says = format!("{} of unit {unit} is longer than the others", field.key());
-        Fault::new(says, odd_one(group, unit), move |group| {
+        let says = format!("{} of unit {unit} is shorter than the others", field.key());
+        let odd = match beside(unit).as_slice() {
+            [_] | [] => return None,
+            [one, other] => vec![*one, *other],
+            [..] => vec![unit],
+        };
+        Some(Fault::new(says, odd.into_iter().map(Spot::Unit), move |group| {
             group.size();
-            group.set_unit(unit, field, length)
-        })
+            group.set_unit(unit, field, "0.5 m")
+        }))
     };
-    group.layout.order.iter().map(fault).collect()
+    group.layout.order.iter().filter_map(fault).collect()
 }

@@ -2,26 +2,29 @@
 //! stated and right, so that one wrong part stands alone.
 
 use super::build::input_from;
-use super::{Fault, Group, Spot, Way, way};
+use super::figures::Feeder;
+use super::{Fault, Group, Spot, Way, all_units, way};
 use crate::field::Field;
 use crate::site_file::List;
-use crate::sizing::conductor::{Metal, NecWay, Rated, nec_earth, nec_runs};
-use crate::sizing::current::{Code, design_current, next_rating};
-use crate::value::{Section, Size};
 use coldcheck_core::plan::{Demand, Leg};
 use coldcheck_core::rules::RuleId;
 
 pub(super) const WAYS: &[Way] = &[
-    way(RuleId::ConductorTooSmall, |group| each(group, Field::OutputConductor, "14 AWG")),
-    way(RuleId::BreakerTooLarge, |group| each(group, Field::OutputBreaker, "60 A")),
-    way(RuleId::BreakerTooSmall, |group| each(group, Field::OutputBreaker, "40 A")),
-    way(RuleId::BreakerSharedWrong, breaker_shared),
-    way(RuleId::EarthConductorTooSmall, |group| each(group, Field::EarthConductor, "14 AWG")),
-    way(RuleId::BusbarOverloaded, |_| of_group(Field::Busbar.key(), "100 A")),
-    way(RuleId::VoltageDropHigh, |group| {
-        let leads = each(group, Field::OutputLead, "60 m").into_iter();
-        leads.map(|fault| fault.with(&[RuleId::AcLeadsUnequal])).collect()
+    way(RuleId::ConductorTooSmall, |group| {
+        each(group, Field::OutputConductor, group.figures().thin)
     }),
+    way(RuleId::BreakerTooLarge, |group| {
+        each(group, Field::OutputBreaker, group.figures().breaker_large)
+    }),
+    way(RuleId::BreakerTooSmall, |group| {
+        each(group, Field::OutputBreaker, group.figures().breaker_small)
+    }),
+    way(RuleId::BreakerSharedWrong, breaker_shared),
+    way(RuleId::EarthConductorTooSmall, |group| {
+        each(group, Field::EarthConductor, group.figures().thin)
+    }),
+    way(RuleId::BusbarOverloaded, busbar_small),
+    way(RuleId::VoltageDropHigh, run_long),
     way(RuleId::BatteryFuseTooSmall, |group| each(group, Field::BatteryFuse, "200 A")),
     way(RuleId::BatteryFuseTooLarge, |group| each(group, Field::BatteryFuse, "400 A")),
     way(RuleId::FuseCannotInterrupt, |group| each(group, Field::FuseInterrupts, "1 kA")),
@@ -36,18 +39,6 @@ pub(super) const WAYS: &[Way] = &[
     way(RuleId::SensorBurdenHigh, burden_high),
 ];
 
-/// Copper of 90 °C at terminals of 75 °C, under the table's own conditions.
-const COPPER: NecWay = NecWay {
-    metal: Metal::Copper,
-    insulation: Rated::C90,
-    terminals: Rated::C75,
-    ambient: 30.0,
-    together: 3,
-};
-
-/// Volts, power and what follows from them for one unit of every right group.
-const BREAKER_OF_UNIT: &str = "45 A";
-
 impl Group {
     /// States what sizes are computed from, all of it right. Once is enough.
     pub fn size(&mut self) {
@@ -55,11 +46,13 @@ impl Group {
             return;
         }
         self.sized = true;
-        let feeder = self.right_feeder();
+        let (figures, feeder) = (self.figures(), self.right_feeder());
+        for (key, value) in figures.lines {
+            self.set_line(key, *value);
+        }
         let system =
             if self.has_phases() { "three-phase 230/400 V" } else { "split-phase 120/240 V" };
         for (key, value) in [
-            (Field::Code.key(), "NEC"),
             (Field::Supply.key(), system),
             (Demand::RatedPower.key(), "8000 VA"),
             (Demand::ShortTimeCurrent.key(), "600 A"),
@@ -68,18 +61,18 @@ impl Group {
             (Demand::SolarVoltsMax.key(), "600 V"),
             (Demand::SolarAmperesMax.key(), "60 A"),
             (Field::Metal.key(), "copper"),
-            (Field::Insulation.key(), "90 C"),
-            (Field::Terminals.key(), "75 C"),
             (Field::Ambient.key(), "30 C"),
             (Field::Together.key(), "3"),
-            (Field::FeederBreaker.key(), &feeder.breaker),
-            (Field::FeederConductor.key(), &feeder.conductor),
+            (Field::FeederBreaker.key(), feeder.breaker),
+            (Field::FeederConductor.key(), feeder.conductor),
             (Field::FeederLength.key(), "10 m"),
-            (Field::FeederEarth.key(), &feeder.earth),
+            (Field::FeederEarth.key(), feeder.earth),
             (Field::Busbar.key(), "2000 A"),
             (Field::BusbarMain.key(), "200 A"),
+            (Field::BusbarBreakers.key(), "2000 A"),
             (Field::LoadBreaker.key(), "32 A"),
             (Field::PickUp.key(), "5 x"),
+            (Field::ResidualProtection.key(), "no"),
             (Field::Efficiency.key(), "94 %"),
             (Field::GeneratorRating.key(), "12 kVA"),
             (Field::LimitFor.key(), "unit"),
@@ -108,7 +101,8 @@ impl Group {
                 List::Sensor => OF_SENSOR,
                 List::Device | List::Cable | List::Waiver | List::ToDo => &[],
             };
-            for (field, value) in facts {
+            let sized = if thing.list == List::Unit { figures.of_unit } else { &[] };
+            for (field, value) in facts.iter().chain(sized) {
                 thing.set(field.key(), *value);
             }
         }
@@ -126,47 +120,23 @@ impl Group {
     }
 
     /// The feeder, with room for one unit more: a fault may add one.
-    fn right_feeder(&self) -> Feeder {
-        let volts = if self.has_phases() { 230.0 } else { 240.0 };
-        let units = u32::try_from(self.in_line() + 1).unwrap_or(u32::MAX);
-        let current = 8000.0 / volts * f64::from(units);
-        let design = design_current(Code::Nec, current, 0.0);
-        let breaker = next_rating(Code::Nec, design).unwrap_or(design);
-        let (runs, size) = nec_runs(design, current, breaker, &COPPER).unwrap_or((1, "500"));
-        let section = Section { runs, size: Size::of_gauge(size).unwrap_or(Size::Kcmil(500)) };
-        let earth = nec_earth(breaker, Metal::Copper).and_then(Size::of_gauge);
-        let earth = earth.map_or(section, Section::one);
-        let earth = if earth.area() > section.area() { section } else { earth };
-        Feeder {
-            breaker: format!("{breaker} A"),
-            conductor: section.to_string(),
-            earth: earth.to_string(),
-        }
+    fn right_feeder(&self) -> &'static Feeder {
+        self.figures().feeder(self.in_line() + 1)
     }
 }
 
-struct Feeder {
-    breaker: String,
-    conductor: String,
-    earth: String,
-}
-
 const OF_UNIT: &[(Field, &str)] = &[
-    (Field::OutputBreaker, BREAKER_OF_UNIT),
-    (Field::OutputConductor, "8 AWG"),
     (Field::OutputLead, "6 m"),
-    (Field::EarthConductor, "10 AWG"),
     (Field::BatteryFuse, "250 A"),
     (Field::FuseInterrupts, "20 kA"),
-    (Field::BatteryConductor, "250 kcmil"),
     (Field::BatteryLead, "2 m"),
-    (Field::SupplyLimit, "2 A"),
-    (Field::GeneratorLimit, "2 A"),
+    (Field::SupplyLimit, "1 A"),
+    (Field::GeneratorLimit, "1 A"),
     (Field::InputsFitted, "1"),
 ];
 
 const OF_PACK: &[(Field, &str)] =
-    &[(Field::PackOhms, "20 mohm"), (Field::PackDischargeLimit, "2000 A")];
+    &[(Field::PackOhms, "20 mohm"), (Field::PackDischargeLimit, "4000 A")];
 
 const OF_SENSOR: &[(Field, &str)] = &[
     (Field::SensorSecondary, "5 A"),
@@ -196,15 +166,33 @@ fn line(key: &'static str, value: &'static str, places: Vec<Spot>) -> Vec<Fault>
     })]
 }
 
+/// The code that has no rule for busbars has no such fault.
+fn busbar_small(group: &Group) -> Vec<Fault> {
+    if !group.figures().has_busbar_rule {
+        return Vec::new();
+    }
+    of_group(Field::Busbar.key(), "100 A")
+}
+
+/// The feeder, or the output leads of all units.
+fn run_long(group: &Group) -> Vec<Fault> {
+    let mut faults = of_group(Field::FeederLength.key(), "1000 m");
+    let units = group.layout.order.clone();
+    let places = all_units(group);
+    faults.push(Fault::new("the output leads of all units are 60 m long", places, move |group| {
+        group.size();
+        units.iter().all(|unit| group.set_unit(*unit, Field::OutputLead, "60 m"))
+    }));
+    faults
+}
+
 fn of_group(key: &'static str, value: &'static str) -> Vec<Fault> {
     line(key, value, Vec::new())
 }
 
 /// Strings are those of the arrays of every unit.
 fn strings(group: &Group, key: &'static str, value: &'static str) -> Vec<Fault> {
-    let mut units = group.layout.order.clone();
-    units.sort_unstable();
-    line(key, value, units.into_iter().map(Spot::Unit).collect())
+    line(key, value, all_units(group))
 }
 
 /// One for all units in front of one, and one for one unit in front of all. A line with one unit
@@ -215,16 +203,16 @@ fn breaker_shared(group: &Group) -> Vec<Fault> {
     }
     let breaker = group.right_feeder().breaker;
     let fault = |unit: &u16| {
-        let (unit, breaker) = (*unit, breaker.clone());
+        let unit = *unit;
         let done = format!("unit {unit} stands behind the breaker of all units");
         Fault::new(done, [Spot::Unit(unit)], move |group| {
             group.size();
-            group.set_unit(unit, Field::OutputBreaker, &breaker)
+            group.set_unit(unit, Field::OutputBreaker, breaker)
         })
         .with(&[RuleId::BreakerTooLarge])
     };
     let mut faults: Vec<Fault> = group.layout.order.iter().map(fault).collect();
-    let of_feeder = of_group(Field::FeederBreaker.key(), BREAKER_OF_UNIT);
+    let of_feeder = of_group(Field::FeederBreaker.key(), group.figures().breaker);
     faults.extend(of_feeder.into_iter().map(|fault| fault.with(&[RuleId::BreakerTooSmall])));
     faults
 }

@@ -8,4 +8,4 @@ mod words;
 pub use blind::Blind;
 pub use outcome::{Group, Next, Outcome, Result, Row, outcome, outcome_told};
 pub use sheet::{PortBand, Sheet, Step, TableRow, sheet};
-pub use words::{ohms, range};
+pub use words::{band_in_ohms, in_ohms, ohms, range};

@@ -68,7 +68,7 @@ impl Builder {
 }
 
 /// A name as a part of an identifier.
-fn slug(name: &str) -> String {
+pub(super) fn slug(name: &str) -> String {
     let text = Folded::of(name).spoken().to_lowercase();
     let kept: String =
         text.chars().map(|sign| if sign.is_alphanumeric() { sign } else { '-' }).collect();

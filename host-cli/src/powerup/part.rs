@@ -95,7 +95,8 @@ impl Part {
             | F::PackChargeLimit
             | F::PackCapacity
             | F::PackOhms
-            | F::PackDischargeLimit => Self::BatteryPower,
+            | F::PackDischargeLimit
+            | F::PacksPerBank => Self::BatteryPower,
             F::AcOut
             | F::OutputLead
             | F::OutputBreaker
@@ -120,7 +121,8 @@ impl Part {
             | F::PickUp
             | F::LoadL1
             | F::LoadL2
-            | F::LoadL3 => Self::Ac,
+            | F::LoadL3
+            | F::ResidualProtection => Self::Ac,
             F::Bonds | F::ChangeoverNeutral => Self::Bond,
             F::MeterAddressSet
             | F::Arrow

@@ -4,12 +4,16 @@
 mod added;
 mod findings;
 mod lists;
+mod one_line;
+pub mod policy;
+mod sheet;
 
-pub use added::{of_meter, of_sizes};
+pub use added::{all, of_meter, of_settings, of_sizes};
 
 use crate::diagnosis::{Day, Diagnosis};
 use crate::draw::{Parts, Width, draw, svg};
 use crate::engine::Site;
+use crate::powerup;
 use crate::read::RawSheet;
 use crate::render::told::{self, Open};
 use crate::visible::in_markup;
@@ -39,44 +43,86 @@ pub struct Made<'m> {
 pub struct Table {
     /// Its heading.
     pub title: String,
+    /// Why nobody begins with it, if so: above all else.
+    pub stop: Option<String>,
     /// What is said above it.
     pub says: Vec<String>,
     /// Headings of its columns.
     pub head: Vec<String>,
     /// Its rows. A table without any is left out with its heading.
     pub rows: Vec<Vec<String>>,
+    /// What is said below it: what is done last.
+    pub below: Vec<String>,
 }
 
-/// The report.
-pub fn report(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>, tables: &[Table]) -> String {
+/// The power-up of a site, for the first page.
+#[derive(Clone, Copy, Debug)]
+pub struct PowerUp<'p> {
+    /// Its steps and where they stand.
+    pub told: &'p powerup::told::Told<'p>,
+    /// What is drawn in one line.
+    pub outline: &'p powerup::Outline,
+}
+
+impl PowerUp<'_> {
+    fn sheet(&self, made: &Made<'_>) -> Markup {
+        let clock = if made.day.from_clock { " (UTC)" } else { "" };
+        sheet::sheet(self.told, self.outline, &format!("{}{clock}", made.day.date))
+    }
+}
+
+/// The sheet of the power-up alone: one page.
+pub fn one_page(site: &Site, made: &Made<'_>, power_up: PowerUp<'_>) -> String {
+    let sheet = power_up.sheet(made);
+    page(told::site_name(site), &html! { (sheet) })
+}
+
+/// The report, with the sheet of the power-up before it.
+pub fn report(
+    site: &Site,
+    diagnosis: &Diagnosis,
+    made: &Made<'_>,
+    tables: &[Table],
+    power_up: Option<PowerUp<'_>>,
+) -> String {
     let name = told::site_name(site);
     let open = Open::of(&diagnosis.not_checked);
+    let body = html! {
+        @if let Some(power_up) = power_up { (power_up.sheet(made)) }
+        h1 { bdi { (in_markup(name)) } }
+        (head(site, diagnosis, made))
+        p.cautions { (CAUTIONS) }
+        (lists::open_dangers(&open))
+        (findings::in_short(diagnosis))
+        (drawing(site, diagnosis))
+        (findings::findings(site, diagnosis))
+        (findings::questions(site, diagnosis))
+        (findings::waivers(site, diagnosis))
+        (lists::open(site, diagnosis, open))
+        @for table in tables { (more(table)) }
+        (lists::met(diagnosis))
+        (sign())
+        (origin(site, made))
+        p.cautions { (CAUTIONS) }
+    };
+    page(name, &body)
+}
+
+/// A whole file.
+fn page(name: &str, body: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(policy::of(&policy::hash(STYLE)));
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { "Report: " (in_markup(name)) }
                 style { (PreEscaped(STYLE)) }
             }
             body {
                 main {
-                    h1 { bdi { (in_markup(name)) } }
-                    (head(site, diagnosis, made))
-                    p.cautions { (CAUTIONS) }
-                    (lists::open_dangers(&open))
-                    (findings::in_short(diagnosis))
-                    (drawing(site, diagnosis))
-                    (findings::findings(site, diagnosis))
-                    (findings::questions(site, diagnosis))
-                    (findings::waivers(site, diagnosis))
-                    (lists::open(site, diagnosis, open))
-                    @for table in tables { (more(table)) }
-                    (lists::met(diagnosis))
-                    (sign())
-                    (origin(site, made))
-                    p.cautions { (CAUTIONS) }
+                    (body)
                 }
             }
         }
@@ -93,7 +139,7 @@ fn head(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>) -> Markup {
             dt { "Date" } dd { (made.day.date) (clock) }
             dt { "Profile" } dd { (in_markup(&told::profile(site))) }
             dt { "Scope" } dd { (told::scope(site)) }
-            dt { "Stages" } dd { (diagnosis.stages.join(", ")) }
+            dt { "Looked at" } dd { (diagnosis.stages.join(", ")) }
         }
     }
 }
@@ -133,15 +179,24 @@ fn more(table: &Table) -> Markup {
         @if !table.rows.is_empty() {
             section {
                 h2 { (in_markup(&table.title)) }
+                @if let Some(stop) = &table.stop {
+                    p.stop { strong { "STOP:" } " " (in_markup(stop)) }
+                }
                 @for says in &table.says { p { (in_markup(says)) } }
-                table {
-                    thead { tr { @for cell in &table.head { th scope="col" { (in_markup(cell)) } } } }
-                    tbody {
-                        @for row in &table.rows {
-                            tr { @for cell in row { td { (in_markup(cell)) } } }
+                // Wide on a phone, and then it is moved by finger or by key.
+                div.scroll tabindex="0" role="region" aria-label=(in_markup(&table.title)) {
+                    table {
+                        thead {
+                            tr { @for cell in &table.head { th scope="col" { (in_markup(cell)) } } }
+                        }
+                        tbody {
+                            @for row in &table.rows {
+                                tr { @for cell in row { td { (in_markup(cell)) } } }
+                            }
                         }
                     }
                 }
+                @for says in &table.below { p { (in_markup(says)) } }
             }
         }
     }
@@ -160,10 +215,10 @@ fn sign() -> Markup {
                 } }
                 tbody {
                     @for done in [
-                        "Wired, and the sheets written",
-                        "Sheets held against the plant",
-                        "Findings mended and proved",
-                        "What was not checked was weighed",
+                        "Wired the plant and wrote the sheets",
+                        "Compared the sheets with the plant",
+                        "Mended every finding and proved it",
+                        "Read what was not checked, and decided what to do about it",
                     ] {
                         tr { th scope="row" { (done) } td {} td {} td {} }
                     }

@@ -1,6 +1,8 @@
 //! What a diagnosis says in whole lines, the same for terminal, drawing and report: they only set
 //! them out.
 
+pub mod measuring;
+
 use crate::diagnosis::{self, Because, Diagnosis, Diagnostic, IdleWaiver, NotChecked, Undeclared};
 use crate::engine::Site;
 use crate::phrase::{all_of, counted, in_sentence};
@@ -260,6 +262,12 @@ pub fn not_understood(sheets: &Sheets, cell: &Cell) -> String {
 /// Above what was met.
 pub fn met_heading(diagnosis: &Diagnosis) -> String {
     format!("Checked, and nothing found ({}):", diagnosis.met.len())
+}
+
+/// Rules that lack data and count as findings: what each looks for, and its name.
+pub fn counted_rules(diagnosis: &Diagnosis) -> Vec<String> {
+    let rules = diagnosis.counted.iter().flatten().map(|rule| rule.rule());
+    rules.map(|rule| format!("{} [{}]", rule.text.title, rule.slug)).collect()
 }
 
 /// What was met, stage by stage.

@@ -1,10 +1,12 @@
-//! The AC side of a site: currents, breakers, conductors, earth, busbar, drop, neutral.
+//! The AC side of a site: currents, breakers, conductors, earth, busbar.
 
 use super::conductor::{self, Carries};
 use super::current::{self, Code};
-use super::given::{Given, Way, whole};
+use super::given::{Given, whole};
+use super::laid::Way;
+use super::lines::Standing;
 use super::work::{Answer, From, Item, Lack, Number, Part, Whose, Worksheet};
-use super::{Formula, drop, joint};
+use super::{Formula, drop};
 use crate::declared::Subject;
 use crate::field::Field;
 use crate::value::{Section, Size, System};
@@ -19,43 +21,84 @@ pub(super) struct Currents {
     pub(super) feeder: Number,
 }
 
-/// A run of conductors with its breaker: the output of units, or the feeder.
+/// What a run of conductors is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// The output of units.
+    Output,
+    /// The feeder of all units.
+    Feeder,
+    /// The battery leads of units.
+    BatteryLeads,
+}
+
+/// A run of conductors with its breaker: the output of units, the feeder, or battery leads.
 pub(super) struct Circuit {
+    pub(super) kind: Kind,
     pub(super) whose: Whose,
     pub(super) subject: Subject,
     pub(super) breaker: Field,
     pub(super) conductor: Field,
     pub(super) length: Field,
     pub(super) earth: Field,
+    /// What flows.
     pub(super) current: Number,
+    /// What breaker and conductor must carry.
+    pub(super) design: Number,
+    /// The standard breaker or fuse for that: what the circuit is rated.
+    pub(super) needed: Number,
     pub(super) ids: [&'static str; 4],
 }
 
 impl Circuit {
     /// The output of units that are alike.
-    pub(super) fn output(units: &[usize], currents: &Currents) -> Circuit {
+    pub(super) fn output(units: &[usize], current: &Number, needed: &[Number; 2]) -> Circuit {
+        let [design, needed] = needed.clone();
         Circuit {
+            kind: Kind::Output,
             whose: Whose::Units(units.to_vec()),
             subject: Subject::Unit(units.first().copied().unwrap_or(0)),
             breaker: Field::OutputBreaker,
             conductor: Field::OutputConductor,
             length: Field::OutputLead,
             earth: Field::EarthConductor,
-            current: currents.unit.clone(),
+            current: current.clone(),
+            design,
+            needed,
             ids: ["unit.ampacity", "unit.largest-breaker", "unit.earth", "unit.drop"],
         }
     }
 
+    /// What protects it.
+    pub(super) const fn device(&self) -> &'static str {
+        match self.kind {
+            Kind::BatteryLeads => "fuse",
+            Kind::Output | Kind::Feeder => "breaker",
+        }
+    }
+
+    /// The part of the plant that it belongs to.
+    pub(super) const fn part(&self) -> Part {
+        match self.kind {
+            Kind::BatteryLeads => Part::Battery,
+            Kind::Output | Kind::Feeder => Part::Ac,
+        }
+    }
+
     /// The feeder of all units.
-    pub(super) fn feeder(currents: &Currents) -> Circuit {
+    pub(super) fn feeder(current: &Number, needed: &[Number; 2]) -> Circuit {
+        let [design, needed] = needed.clone();
         Circuit {
+            kind: Kind::Feeder,
             whose: Whose::Group,
             subject: Subject::Group,
             breaker: Field::FeederBreaker,
             conductor: Field::FeederConductor,
             length: Field::FeederLength,
             earth: Field::FeederEarth,
-            current: currents.feeder.clone(),
+            current: current.clone(),
+            design,
+            needed,
             ids: ["feeder.ampacity", "feeder.largest-breaker", "feeder.earth", "feeder.drop"],
         }
     }
@@ -75,19 +118,18 @@ impl Given<'_> {
     pub(super) fn currents(&self, sheet: &mut Worksheet) -> Currents {
         let power = self.rating(Demand::RatedPower, "VA", 1.0);
         let volts = self.unit_volts();
-        let three = self.supply().is_some_and(|supply| supply.system == System::ThreePhase);
-        let formula = match self.supply().map(|supply| supply.system) {
-            Some(System::ThreePhase) if self.phases().is_none() => &current::THREE_PHASE,
-            Some(System::SinglePhase | System::ThreePhase) => &current::SINGLE_PHASE,
-            Some(System::SplitPhase) | None => &current::SPLIT_PHASE,
+        let formula = match (self.supply().map(|supply| supply.system), self.standing()) {
+            (Some(System::ThreePhase), Ok(Standing::All) | Err(_)) => &current::THREE_PHASE,
+            (Some(System::SinglePhase | System::ThreePhase), _) => &current::SINGLE_PHASE,
+            (Some(System::SplitPhase) | None, _) => &current::SPLIT_PHASE,
         };
+        let whole_unit = self.has_three_lines();
         let each = item(
             Part::Ac,
             &self.every_unit(),
             ("unit.current", "current of one unit", "A"),
             formula,
         );
-        let whole_unit = three && self.phases().is_none();
         let unit = sheet.work(each, [&power, &volts], |[power, volts]| {
             Ok(if whole_unit {
                 current::three_phase(power, volts)
@@ -127,8 +169,9 @@ impl Given<'_> {
         });
         let breaker = of(breaker, "least standard breaker");
         let breaker = sheet.work(breaker, [&design, &code_stated], |[design, _]| {
-            current::next_rating(code, design)
-                .ok_or_else(|| Lack::words("no standard rating is as large"))
+            current::next_rating(code, design).ok_or_else(|| {
+                Lack::words("the standard ratings end below this current: ask the designer")
+            })
         });
         [design, breaker]
     }
@@ -137,26 +180,26 @@ impl Given<'_> {
     pub(super) fn conductor_needed(
         &self,
         sheet: &mut Worksheet,
-        whose: &Whose,
-        current: &Number,
-        [design, breaker]: [&Number; 2],
+        circuit: &Circuit,
         id: &'static str,
     ) -> Number {
-        let (laid, way) = self.way(current.get());
-        let part = if id.starts_with("battery") { Part::Battery } else { Part::Ac };
-        let item = item(part, whose, (id, "least conductor", "mm2"), formula_of(way));
+        let (laid, way) = self.way_to_choose(circuit);
+        let part = circuit.part();
+        let item = item(part, &circuit.whose, (id, "least conductor", "mm2"), formula_of(way));
         let [code, metal, insulation, stand, ambient, beside] = &laid;
-        let inputs = [design, current, breaker, code, metal, insulation, stand, ambient, beside];
+        let Circuit { design, current, needed, .. } = circuit;
+        let inputs = [design, current, needed, code, metal, insulation, stand, ambient, beside];
         sheet.work(item, inputs, |[design, current, breaker, ..]| {
-            let lack = || Lack::words("no conductor of the table carries it");
-            let section = match way.ok_or_else(lack)? {
+            let none =
+                || Lack::words("no conductor of the table carries this current: ask the designer");
+            let section = match way.ok_or_else(way_incomplete)? {
                 Way::Nec(way) => {
                     let (runs, size) =
-                        conductor::nec_runs(design, current, breaker, &way).ok_or_else(lack)?;
-                    Section { runs, size: Size::of_gauge(size).ok_or_else(lack)? }
+                        conductor::nec_runs(design, current, breaker, &way).ok_or_else(none)?;
+                    Section { runs, ..Section::one(Size::of_gauge(size).ok_or_else(none)?) }
                 }
                 Way::Iec(way) => {
-                    let section = conductor::iec_section(breaker, &way).ok_or_else(lack)?;
+                    let section = conductor::iec_section(breaker, &way).ok_or_else(none)?;
                     metric(section)
                 }
             };
@@ -165,13 +208,9 @@ impl Given<'_> {
     }
 
     /// What the conductor of a circuit carries, and the largest breaker that protects it.
-    pub(super) fn carries(
-        &self,
-        sheet: &mut Worksheet,
-        circuit: &Circuit,
-        part: Part,
-    ) -> [Number; 2] {
-        let (laid, way) = self.way(circuit.current.get());
+    pub(super) fn carries(&self, sheet: &mut Worksheet, circuit: &Circuit) -> [Number; 2] {
+        let (laid, way) = self.way(circuit);
+        let part = circuit.part();
         let stated = self.number(circuit.subject, circuit.conductor);
         let section = self.section(circuit.subject, circuit.conductor);
         let of = |id, label| item(part, &circuit.whose, (id, label, "A"), formula_of(way));
@@ -181,10 +220,9 @@ impl Given<'_> {
         let laid = sheet.work(of(carries, "what the conductor carries"), inputs, |_| {
             Ok(carried(section, way)?.0)
         });
-        let name = if part == Part::Battery {
-            "largest fuse that protects it"
-        } else {
-            "largest breaker that protects it"
+        let name = match circuit.kind {
+            Kind::BatteryLeads => "largest fuse that protects it",
+            Kind::Output | Kind::Feeder => "largest breaker that protects it",
         };
         let largest = sheet.work(of(largest, name), inputs, |_| Ok(carried(section, way)?.1));
         [laid, largest]
@@ -199,25 +237,32 @@ impl Given<'_> {
     ) -> Number {
         let line = self.number(circuit.subject, circuit.conductor);
         let section = self.section(circuit.subject, circuit.conductor);
-        let (code, metal) = (self.choice(Field::Code), self.choice(Field::Metal));
+        let own = self.section(circuit.subject, circuit.earth);
+        let metal = self.metal_of(own);
+        // The table of the IEC goes by the line conductor, for both of one metal.
+        let alike = section.is_none() || self.metal_of(section) == metal;
+        let code = self.choice(Field::Code);
         let nec = self.code() == Some(Code::Nec);
         let formula =
             if nec { &conductor::NEC_EARTH_CONDUCTOR } else { &conductor::IEC_EARTH_CONDUCTOR };
         let [_, _, id, _] = circuit.ids;
         let of = item(Part::Earth, &circuit.whose, (id, "least earth conductor", "mm2"), formula);
-        let [line_area, own_metal] = [&line, &metal];
         let breaker = if nec { breaker } else { &line };
-        sheet.work(of, [&code, own_metal, breaker, line_area], |[_, _, breaker, line]| {
+        let inputs = [&code, &self.metal_number(own), breaker, &line];
+        sheet.work(of, inputs, |[_, _, breaker, line]| {
             let section = if nec {
-                let metal = self.metal().ok_or(Lack::Declared(Field::Metal))?;
+                let metal = metal.ok_or(Lack::Declared(Field::Metal))?;
                 let gauge = conductor::nec_earth(breaker, metal).and_then(Size::of_gauge);
-                let least = Section::one(
-                    gauge.ok_or_else(|| Lack::words("the table ends below this breaker"))?,
-                );
+                let least = Section::one(gauge.ok_or_else(|| {
+                    Lack::words("Table 250.122 ends below this breaker: ask the designer")
+                })?);
                 // Never larger than the conductors of the circuit.
                 section.filter(|own| own.area() < least.area()).map_or(least, |own| own)
-            } else {
+            } else if alike {
                 metric(conductor::iec_earth(line))
+            } else {
+                let words = "the table is of earth and line conductors of one metal";
+                return Err(Lack::words(words));
             };
             Ok(Answer { number: section.area(), text: Some(section.to_string()) })
         })
@@ -228,7 +273,9 @@ impl Given<'_> {
         const NAME: &str = "resistance per metre";
         let stated = self.number(subject, field);
         let Some(section) = self.section(subject, field) else { return stated.called(NAME) };
-        let Some(metal) = self.metal() else { return self.choice(Field::Metal).called(NAME) };
+        let Some(metal) = self.metal_of(Some(section)) else {
+            return self.choice(Field::Metal).called(NAME);
+        };
         let strands = if flexible { drop::Strands::Flexible } else { drop::Strands::Fixed };
         let one = match section.size {
             Size::SquareMillimetres(_) if metal == conductor::Metal::Aluminium => None,
@@ -262,33 +309,6 @@ impl Given<'_> {
         }
     }
 
-    /// Volts lost in a circuit, in percent of the supply's.
-    pub(super) fn drop(&self, sheet: &mut Worksheet, circuit: &Circuit) -> Number {
-        let length = self.number(circuit.subject, circuit.length);
-        let ohms = self.ohms_per_metre(circuit.subject, circuit.conductor, false);
-        let volts = self.unit_volts();
-        let three = self.supply().is_some_and(|supply| supply.system == System::ThreePhase)
-            && (self.phases().is_none() || circuit.subject == Subject::Group);
-        let between = self.supply().map_or(0.0, |supply| supply.volts_between_lines());
-        let formula = if three { &drop::THREE_PHASE } else { &drop::TWO_WIRE };
-        let [.., id] = circuit.ids;
-        let volts_id = if id == "unit.drop" { "unit.drop-volts" } else { "feeder.drop-volts" };
-        let lost = item(Part::Ac, &circuit.whose, (volts_id, "volts lost", "V"), formula);
-        let inputs = [&length, &ohms, &circuit.current];
-        let lost = sheet.work(lost, inputs, |[length, ohms, amperes]| {
-            Ok(if three {
-                drop::three_phase(length, ohms, amperes)
-            } else {
-                drop::two_wire(length, ohms, amperes)
-            })
-        });
-        let part =
-            item(Part::Ac, &circuit.whose, (id, "part of the volts that is lost", "%"), formula);
-        sheet.work(part, [&lost, &volts], |[lost, volts]| {
-            Ok(lost / if three { between } else { volts } * 100.0)
-        })
-    }
-
     /// Whether the busbar carries its main and all units.
     pub(super) fn busbar(&self, sheet: &mut Worksheet, currents: &Currents) -> [Number; 2] {
         let (bar, main) = (self.group(Field::Busbar), self.group(Field::BusbarMain));
@@ -307,32 +327,6 @@ impl Given<'_> {
         });
         [bar, load]
     }
-
-    /// Current in the neutral from the loads of the legs.
-    pub(super) fn neutral(&self, sheet: &mut Worksheet) {
-        let of = item(
-            Part::Ac,
-            &Whose::Group,
-            ("neutral.current", "current in the neutral, unity power factor", "A"),
-            &joint::NEUTRAL,
-        );
-        let loads = [Field::LoadL1, Field::LoadL2, Field::LoadL3].map(|field| self.group(field));
-        let [first, second, third] = &loads;
-        let supply = self.unit_volts();
-        if self.supply().is_some_and(|supply| supply.system == System::ThreePhase) {
-            let inputs = [first, second, third, &supply];
-            sheet.work(of, inputs, |[a, b, c, _]| Ok(joint::three_phase_neutral([a, b, c])));
-            return;
-        }
-        let single = self.supply().is_some_and(|supply| supply.system == System::SinglePhase);
-        let leg = |amperes| joint::Phasor { amperes, degrees: 0.0 };
-        if single {
-            sheet.work(of, [first, &supply], |[a, _]| Ok(a));
-        } else {
-            let inputs = [first, second, &supply];
-            sheet.work(of, inputs, |[a, b, _]| Ok(joint::split_phase_neutral(leg(a), leg(b))));
-        }
-    }
 }
 
 /// A metric section.
@@ -340,27 +334,35 @@ fn metric(square_millimetres: f64) -> Section {
     Section::one(Size::SquareMillimetres(whole(Some(square_millimetres * 1000.0))))
 }
 
+/// Why a way of laying is not known.
+fn way_incomplete() -> Lack {
+    Lack::words("write insulation, ambient and conductors together")
+}
+
 /// What a conductor carries, and the largest breaker that protects it.
 pub(super) fn carried(
     section: Option<Section>,
     way: Option<Way>,
 ) -> Result<(f64, f64, Carries), Lack> {
-    let (Some(section), Some(way)) = (section, way) else {
-        return Err(Lack::words("the way of laying is not complete"));
-    };
-    let none = || Lack::words(format!("the table of the code has no {section} laid so"));
+    let (section, way) = section.zip(way).ok_or_else(way_incomplete)?;
+    let Section { runs, size, .. } = section;
     match way {
         Way::Nec(way) => {
-            let gauge = section.size.gauge().ok_or_else(none)?;
-            let carries = conductor::nec_carries(&gauge, section.runs, &way).ok_or_else(none)?;
+            let none = || Lack::words(format!("the NEC table has no {size}: ask the designer"));
+            let metric = || Lack::words(format!("the NEC table has no {size}: write the AWG size"));
+            let gauge = size.gauge().ok_or_else(metric)?;
+            let carries = conductor::nec_carries(&gauge, runs, &way).ok_or_else(none)?;
             let largest =
                 conductor::nec_largest_breaker(&gauge, way.metal, carries).ok_or_else(none)?;
             Ok((carries.least(), largest, carries))
         }
         Way::Iec(way) => {
-            let area = section.size.square_millimetres().ok_or_else(none)?;
+            let none = || Lack::words(format!("the IEC table has no {size}: ask the designer"));
+            let gauge =
+                || Lack::words(format!("the IEC table has no {size}: write the section in mm2"));
+            let area = size.square_millimetres().ok_or_else(gauge)?;
             let one = conductor::iec_corrected(area, &way).ok_or_else(none)?;
-            let all = one * f64::from(section.runs);
+            let all = one * f64::from(runs);
             Ok((all, all, Carries { terminals: all, laid: all }))
         }
     }

@@ -26,7 +26,7 @@ pub const FAULT: Formula = Formula {
 /// Energy in the capacitors of all units.
 pub const PRECHARGE: Formula = Formula {
     id: "battery.precharge",
-    text: "E = C * V^2 / 2 for the sum of all units; time to 95 % = 3 * R * C",
+    text: "E = C * V^2 / 2 for the sum of all units of a bank; time to 95 % = 3 * R * C",
     source: "charging of a capacitor through a resistor",
     mark: "computed",
 };
@@ -48,7 +48,7 @@ pub const EQUAL_POWER: Formula = Formula {
 /// What a battery may give.
 pub const BANK: Formula = Formula {
     id: "battery.bank",
-    text: "units * I <= packs * discharge limit of one",
+    text: "units * I <= packs * discharge limit of one, in each bank",
     source: "Kirchhoff's law",
     mark: "computed",
 };

@@ -37,21 +37,13 @@ pub const IEC_EARTH_CONDUCTOR: Formula = Formula {
     mark: "second-hand",
 };
 
-/// What a conductor is made of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Metal {
-    /// Copper.
-    Copper,
-    /// Aluminium.
-    Aluminium,
-}
+pub use crate::value::Metal;
 
-impl Metal {
-    const fn column(self) -> &'static str {
-        match self {
-            Self::Copper => "cu",
-            Self::Aluminium => "al",
-        }
+/// The column of a metal in the tables.
+const fn column(metal: Metal) -> &'static str {
+    match metal {
+        Metal::Copper => "cu",
+        Metal::Aluminium => "al",
     }
 }
 
@@ -78,7 +70,7 @@ impl Rated {
 
 /// Ampacity of a size, before any correction; `None` if the table has no such cell.
 pub fn nec_ampacity(size: &str, metal: Metal, rated: Rated) -> Option<f64> {
-    let column = format!("{}_{}", metal.column(), rated.degrees());
+    let column = format!("{}_{}", column(metal), rated.degrees());
     NEC_AMPACITY.rows().find(|row| row.text("size") == Some(size))?.number(&column)
 }
 
@@ -148,7 +140,7 @@ pub fn nec_largest_breaker(size: &str, metal: Metal, carries: Carries) -> Option
     let next = super::current::next_rating(Code::Nec, least)?;
     let largest = if next <= 800.0 { next } else { least };
     let small = NEC_SMALL_CONDUCTORS.rows().find(|row| row.text("size") == Some(size));
-    let most = small.and_then(|row| row.number(metal.column()));
+    let most = small.and_then(|row| row.number(column(metal)));
     Some(most.map_or(largest, |most| largest.min(most)))
 }
 
@@ -165,13 +157,9 @@ pub fn nec_fits(
     Some(carries.terminals >= design && carries.laid >= to_millionth(current) && breaker <= largest)
 }
 
-/// The least size that carries a current behind a breaker; `None` if none of the table does.
-pub fn nec_size(design: f64, current: f64, breaker: f64, way: &NecWay) -> Option<&'static str> {
-    sizes().find(|size| nec_fits(size, 1, [design, current, breaker], way) == Some(true))
-}
-
-/// The same with conductors beside each other where one does not do: the fewest runs, then the
-/// least size. Only 1/0 AWG and larger may run in parallel (310.10(G)).
+/// The least size that carries a current behind a breaker, with conductors beside each other where
+/// one does not do: the fewest runs, then the least size; `None` if none of the table does. Only
+/// 1/0 AWG and larger may run in parallel (310.10(G)).
 pub fn nec_runs(
     design: f64,
     current: f64,
@@ -199,7 +187,7 @@ fn sizes() -> impl Iterator<Item = &'static str> {
 
 /// The earth conductor that goes with a breaker.
 pub fn nec_earth(breaker: f64, metal: Metal) -> Option<&'static str> {
-    NEC_EARTH.rows().find(|row| row.number("most_ampere") >= Some(breaker))?.text(metal.column())
+    NEC_EARTH.rows().find(|row| row.number("most_ampere") >= Some(breaker))?.text(column(metal))
 }
 
 /// Insulation by the international standard.

@@ -1,6 +1,6 @@
 //! The battery side of a site: current, fuse, leads, fault current, sharing, pre-charge, bank.
 
-use super::ac::{Circuit, item};
+use super::ac::{Circuit, Kind, item};
 use super::battery;
 use super::current;
 use super::current::Code;
@@ -8,7 +8,9 @@ use super::given::{Given, whole};
 use super::work::{Answer, From, Item, Lack, Number, Part, Whose, Worksheet};
 use crate::declared::Subject;
 use crate::field::Field;
-use coldcheck_core::plan::Demand;
+use crate::value::Value;
+use coldcheck_core::plan::{BatteryBanks, Demand};
+use std::collections::BTreeMap;
 
 /// What the battery side comes to.
 #[derive(Clone, Debug)]
@@ -35,6 +37,7 @@ impl Circuit {
     /// The battery leads of units that are alike, as a circuit with their fuse.
     pub(super) fn battery_leads(units: &[usize], battery: &Battery) -> Circuit {
         Circuit {
+            kind: Kind::BatteryLeads,
             whose: Whose::Units(units.to_vec()),
             subject: Subject::Unit(units.first().copied().unwrap_or(0)),
             breaker: Field::BatteryFuse,
@@ -42,6 +45,8 @@ impl Circuit {
             length: Field::BatteryLead,
             earth: Field::EarthConductor,
             current: battery.current.clone(),
+            design: battery.design.clone(),
+            needed: battery.fuse.clone(),
             ids: ["battery.ampacity", "battery.largest-fuse", "battery.earth", "battery.drop"],
         }
     }
@@ -66,17 +71,61 @@ impl Given<'_> {
         let code = self.choice(Field::Code);
         let what = ("battery.fuse", "least standard fuse", "A");
         let fuse = sheet.work(of(&every, what, &battery::DESIGN), [&design, &code], |[amps, _]| {
-            current::next_rating(self.code().unwrap_or(Code::Nec), amps)
-                .ok_or_else(|| Lack::words("no standard rating is as large"))
+            current::next_rating(self.code().unwrap_or(Code::Nec), amps).ok_or_else(|| {
+                Lack::words("the standard ratings end below this current: ask the designer")
+            })
         });
         let fault = self.fault(sheet);
         self.precharge(sheet);
         Battery { current, design, fuse, fault }
     }
 
-    /// Packs beside each other: as they are stated, else as they are listed.
+    /// Units by the battery bank that they stand on; all on one unless several are stated.
+    pub(super) fn banks(&self) -> Vec<Vec<usize>> {
+        let all: Vec<usize> = (0..self.declared.units.len()).collect();
+        match self.demands.battery_banks() {
+            Some(BatteryBanks::OneEachUnit) if all.len() > 1 => {
+                return all.into_iter().map(|unit| vec![unit]).collect();
+            }
+            // Another bank is a mistake then, and of another rule.
+            Some(BatteryBanks::One | BatteryBanks::OneEachUnit) => return vec![all],
+            None => {}
+        }
+        let mut stated: BTreeMap<&Value, Vec<usize>> = BTreeMap::new();
+        for unit in &all {
+            if let Some(bank) = self.declared.agreed(Subject::Unit(*unit), Field::Bank) {
+                stated.entry(bank).or_default().push(*unit);
+            }
+        }
+        if stated.len() > 1 { stated.into_values().collect() } else { vec![all] }
+    }
+
+    /// Whether the units stand on several battery banks.
+    fn has_several_banks(&self) -> bool {
+        self.banks().len() > 1
+    }
+
+    /// Units on one bank, at most.
+    #[allow(clippy::cast_precision_loss, reason = "a group has few units")]
+    fn units_on_bank(&self) -> Number {
+        if !self.has_several_banks() {
+            return self.units();
+        }
+        let most = self.banks().iter().map(Vec::len).max().unwrap_or(1);
+        Number::known("units on one bank", most as f64, "", From::Declared)
+    }
+
+    /// Packs beside each other in one bank: as they are stated, else as they are listed.
     #[allow(clippy::cast_precision_loss, reason = "a bank has few packs")]
     fn packs(&self) -> Number {
+        let of_bank = self.group(Field::PacksPerBank);
+        if of_bank.get().is_some() {
+            return of_bank;
+        }
+        if self.has_several_banks() {
+            let words = "there are several battery banks: write packs per bank";
+            return Number::lacking(Field::PacksPerBank.key(), Lack::words(words));
+        }
         let stated = self.group(Field::PacksFitted);
         let listed = self.declared.packs.len();
         if stated.get().is_none() && listed > 0 {
@@ -123,7 +172,9 @@ impl Given<'_> {
             if inside + path > 0.0 {
                 Ok(battery::fault_current(volts, inside, path))
             } else {
-                Err(Lack::words("a resistance of 0 ohm lets any current flow"))
+                Err(Lack::words(
+                    "packs and path have 0 ohm together: write the resistance of a pack",
+                ))
             }
         })
     }
@@ -152,8 +203,9 @@ impl Given<'_> {
         let efficiency = self.group(Field::Efficiency);
         let inputs = [&lowest, &ohms, &power, &efficiency];
         let solve = |[volts, ohms, power, part]: [f64; 4]| {
-            battery::at_equal_power(volts, ohms, power * 100.0 / part)
-                .ok_or_else(|| Lack::words("these leads cannot carry the power"))
+            battery::at_equal_power(volts, ohms, power * 100.0 / part).ok_or_else(|| {
+                Lack::words("this power cannot pass such leads at the lowest battery voltage")
+            })
         };
         let what = ("battery.lead-current", "current through its leads at full power", "A");
         sheet.work(of(&whose, what, &battery::EQUAL_POWER), inputs, |all| Ok(solve(all)?.1));
@@ -164,8 +216,9 @@ impl Given<'_> {
     /// Energy and time of pre-charge.
     fn precharge(&self, sheet: &mut Worksheet) {
         let capacitance = self.rating(Demand::InputCapacitance, "F", 1e6);
-        let (units, highest) = (self.units(), self.rating(Demand::BatteryVoltsMax, "V", 1000.0));
-        let what = ("precharge.energy", "energy in the capacitors of all units", "J");
+        let (units, highest) =
+            (self.units_on_bank(), self.rating(Demand::BatteryVoltsMax, "V", 1000.0));
+        let what = ("precharge.energy", "energy in the capacitors of all units of a bank", "J");
         let energy = of(&Whose::Group, what, &battery::PRECHARGE);
         sheet.work(energy, [&capacitance, &units, &highest], |[farads, units, volts]| {
             Ok(battery::inrush_energy(farads, whole(Some(units)), volts))
@@ -180,13 +233,13 @@ impl Given<'_> {
 
     /// What all units take and what the packs may give.
     pub(super) fn bank(&self, sheet: &mut Worksheet, battery: &Battery) -> [Number; 2] {
-        let units = self.units();
-        let what = ("bank.current", "current of all units at the lowest voltage", "A");
+        let units = self.units_on_bank();
+        let what = ("bank.current", "current of all units of a bank at the lowest voltage", "A");
         let all = of(&Whose::Group, what, &battery::BANK);
         let inputs = [&units, &battery.current];
         let all = sheet.work(all, inputs, |[units, one]| Ok(units * one));
         let (packs, one) = (self.packs(), self.of_packs(Field::PackDischargeLimit, f64::min));
-        let what = ("bank.limit", "current that all packs may give", "A");
+        let what = ("bank.limit", "current that all packs of a bank may give", "A");
         let most = of(&Whose::Group, what, &battery::BANK);
         let most = sheet.work(most, [&packs, &one], |[packs, one]| Ok(Answer::from(packs * one)));
         [all, most]

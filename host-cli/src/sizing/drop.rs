@@ -2,7 +2,7 @@
 
 use super::Formula;
 use super::conductor::Metal;
-use super::table::{IEC_RESISTANCE, NEC_RESISTANCE};
+use super::table::{DROP_LIMITS, IEC_RESISTANCE, NEC_RESISTANCE};
 
 /// Loss in a two-wire circuit.
 pub const TWO_WIRE: Formula = Formula {
@@ -18,13 +18,47 @@ pub const THREE_PHASE: Formula = Formula {
     source: "Ohm's law",
     mark: "computed",
 };
-/// Resistance at another temperature.
-pub const TEMPERATURE: Formula = Formula {
-    id: "resistance.temperature",
-    text: "R = R20 * (1 + a * (T - 20)); from 75 C: R = R75 * (1 + a75 * (T - 75))",
-    source: "IEC 60287-1-1, Table 1; NFPA 70 (NEC) 2023, Chapter 9 Table 8, notes",
+/// Loss as a part.
+pub const PART: Formula = Formula {
+    id: "drop.part",
+    text: "V lost / V of the supply, between the same lines",
+    source: "Ohm's law",
+    mark: "computed",
+};
+/// What arrives on the legs of a split-phase feeder.
+pub const LEGS: Formula = Formula {
+    id: "drop.legs",
+    text: "V on a leg = V - R * (I of the leg + I in the neutral), the neutral as the legs, loads at \
+           unity power factor",
+    source: "Kirchhoff's laws",
+    mark: "computed",
+};
+/// Losses that are advised at most, by the American code.
+pub const NEC_LIMITS: Formula = Formula {
+    id: "drop.nec",
+    text: "3 % in one circuit, 5 % from the supply to the load: advice, no rule",
+    source: "NFPA 70 (NEC) 2023, informational notes to 210.19(A) and 215.2(A)",
     mark: "second-hand",
 };
+/// Losses that are advised at most, by the international standard.
+pub const IEC_LIMITS: Formula = Formula {
+    id: "drop.iec",
+    text: "from a public supply to the load 3 % for lighting, 5 % for other uses; past 100 m 0.005 % \
+           a metre more, at most 0.5 %: advice, no rule",
+    source: "IEC 60364-5-52:2009, Table G.52.1",
+    mark: "second-hand",
+};
+/// The rows of the table for one circuit and for both.
+pub const NEC_ROWS: [&str; 2] = ["nec-one", "nec-both"];
+/// The rows of the table for lighting and for other uses.
+pub const IEC_ROWS: [&str; 2] = ["iec-lighting", "iec-other"];
+
+/// The loss that a row of the table advises at most, in percent, for a way of so many metres.
+pub fn advised(row: &str, metres: f64) -> Option<f64> {
+    let row = DROP_LIMITS.rows().find(|own| own.text("use") == Some(row))?;
+    let added = row.number("percent_per_metre_past_100")? * (metres - 100.0).max(0.0);
+    Some(row.number("percent")? + added.min(row.number("most_added")?))
+}
 
 /// One thousand feet in metres.
 pub const KILOFOOT_METRES: f64 = 304.8;
@@ -63,15 +97,6 @@ pub fn from_20(resistance: f64, degrees: f64, metal: Metal) -> f64 {
         Metal::Aluminium => 0.004_03,
     };
     resistance * (1.0 + coefficient * (degrees - 20.0))
-}
-
-/// A resistance at 75 °C, at another temperature.
-pub fn from_75(resistance: f64, degrees: f64, metal: Metal) -> f64 {
-    let coefficient = match metal {
-        Metal::Copper => 0.003_23,
-        Metal::Aluminium => 0.003_30,
-    };
-    resistance * (1.0 + coefficient * (degrees - 75.0))
 }
 
 /// Loss in a two-wire circuit, in volts: metres one way, ohms per metre.

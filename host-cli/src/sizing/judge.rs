@@ -3,16 +3,17 @@
 mod equipment;
 mod sources;
 
-pub(super) use sources::{judge_burden, judge_island};
+pub(super) use sources::{judge_burden, judge_drop, judge_island};
 
 use super::ac::{Circuit, Currents, carried};
 use super::dc::Battery;
-use super::given::{Given, Way};
+use super::given::Given;
+use super::laid::Way;
 use super::work::{Fault, Lack, Number, Whose, Worksheet, with_unit};
 use super::{conductor, current};
 use crate::declared::Subject;
 use crate::field::Field;
-use crate::value::Section;
+use crate::value::{Section, Size};
 use coldcheck_core::rules::RuleId;
 
 /// A breaker is not above a current that differs from it by less than this.
@@ -27,7 +28,7 @@ fn amperes(number: f64) -> String {
 }
 
 /// What shall be shown on the sheets for facts of a circuit.
-fn facts_of(whose: &Whose, field: Field) -> Vec<(Subject, Field)> {
+pub(super) fn facts_of(whose: &Whose, field: Field) -> Vec<(Subject, Field)> {
     match whose {
         Whose::Units(units) => units.iter().map(|unit| (Subject::Unit(*unit), field)).collect(),
         Whose::Sensor(sensor) => vec![(Subject::Sensor(*sensor), field)],
@@ -36,16 +37,10 @@ fn facts_of(whose: &Whose, field: Field) -> Vec<(Subject, Field)> {
 }
 
 impl Given<'_> {
-    /// Conductor, breaker and earth conductor of a circuit with a breaker that it needs.
-    pub(super) fn judge_circuit(
-        &self,
-        sheet: &mut Worksheet,
-        circuit: &Circuit,
-        [design, needed]: &[Number; 2],
-        earth: &Number,
-    ) {
-        self.judge_conductor(sheet, circuit, [design, needed]);
-        self.judge_breaker(sheet, circuit, [design, needed]);
+    /// Conductor, breaker and earth conductor of a circuit.
+    pub(super) fn judge_circuit(&self, sheet: &mut Worksheet, circuit: &Circuit, earth: &Number) {
+        self.judge_conductor(sheet, circuit);
+        self.judge_breaker(sheet, circuit);
         let stated = self.number(circuit.subject, circuit.earth);
         let shows = facts_of(&circuit.whose, circuit.earth);
         let inputs = [earth, &stated];
@@ -59,20 +54,16 @@ impl Given<'_> {
     }
 
     /// Whether a conductor carries its current, behind the breaker that the current needs.
-    pub(super) fn judge_conductor(
-        &self,
-        sheet: &mut Worksheet,
-        circuit: &Circuit,
-        [design, needed]: [&Number; 2],
-    ) {
-        let (laid, way) = self.way(circuit.current.get());
+    pub(super) fn judge_conductor(&self, sheet: &mut Worksheet, circuit: &Circuit) {
+        let (laid, way) = self.way(circuit);
+        let (_, chosen) = self.way_to_choose(circuit);
         let [code, metal, insulation, stand, ambient, beside] = &laid;
         let stated = self.number(circuit.subject, circuit.conductor);
         let section = self.section(circuit.subject, circuit.conductor);
         let shows = facts_of(&circuit.whose, circuit.conductor);
         let inputs = [
-            design,
-            needed,
+            &circuit.design,
+            &circuit.needed,
             &circuit.current,
             &stated,
             code,
@@ -90,49 +81,46 @@ impl Given<'_> {
                 let wanted = "1/0 AWG or larger, where conductors run in parallel (310.10(G))";
                 return Ok(Some(fault(own(), wanted.to_owned())));
             }
-            let fits = carries.terminals + HAIR >= design
-                && carries.laid + HAIR >= current
-                && largest + HAIR >= needed;
-            Ok((!fits).then(|| {
-                let own = format!("{}, which carries {}", own(), amperes(least));
-                fault(own, asked(way, [design, current, needed]))
-            }))
+            let why = if carries.terminals + HAIR < design {
+                format!("this one carries {}, the code counts {}", amperes(least), amperes(design))
+            } else if carries.laid + HAIR < current {
+                format!("as it is laid this one carries {} of {}", amperes(least), amperes(current))
+            } else if largest + HAIR < needed {
+                let device = circuit.device();
+                format!("this one allows a {device} of {} of {}", amperes(largest), amperes(needed))
+            } else {
+                return Ok(None);
+            };
+            let asked = asked(chosen, [design, current, needed]);
+            Ok(Some(fault(own(), format!("{asked}; {why}"))))
         });
     }
 
-    fn judge_breaker(
-        &self,
-        sheet: &mut Worksheet,
-        circuit: &Circuit,
-        [design, needed]: [&Number; 2],
-    ) {
+    fn judge_breaker(&self, sheet: &mut Worksheet, circuit: &Circuit) {
         let breaker = self.number(circuit.subject, circuit.breaker);
         let shows = facts_of(&circuit.whose, circuit.breaker);
         let own = |breaker: f64| format!("{} {}", circuit.breaker.key(), amperes(breaker));
-        let inputs = [&breaker, design, needed];
+        let inputs = [&breaker, &circuit.design, &circuit.needed];
         sheet.judge(RuleId::BreakerTooSmall, &circuit.whose, shows.clone(), inputs, |all| {
             let [breaker, design, needed] = all;
-            Ok((breaker + HAIR < design).then(|| fault(own(breaker), amperes(needed))))
+            Ok((breaker + HAIR < design).then(|| {
+                let wanted = format!("{}: the code counts {}", amperes(needed), amperes(design));
+                fault(own(breaker), wanted)
+            }))
         });
-        self.judge_too_large(sheet, RuleId::BreakerTooLarge, circuit, needed);
+        self.judge_too_large(sheet, RuleId::BreakerTooLarge, circuit);
     }
 
     /// Whether a breaker or fuse is larger than its conductor allows. One that is no larger than the
     /// current needs is right, and the conductor is at fault.
-    pub(super) fn judge_too_large(
-        &self,
-        sheet: &mut Worksheet,
-        rule: RuleId,
-        circuit: &Circuit,
-        needed: &Number,
-    ) {
+    pub(super) fn judge_too_large(&self, sheet: &mut Worksheet, rule: RuleId, circuit: &Circuit) {
         let breaker = self.number(circuit.subject, circuit.breaker);
-        let (laid, way) = self.way(circuit.current.get());
+        let (laid, way) = self.way(circuit);
         let [code, metal, insulation, stand, ambient, beside] = &laid;
         let stated = self.number(circuit.subject, circuit.conductor);
         let section = self.section(circuit.subject, circuit.conductor);
         let shows = facts_of(&circuit.whose, circuit.breaker);
-        let needed = needed.get();
+        let needed = circuit.needed.get();
         let inputs = [&breaker, &stated, code, metal, insulation, stand, ambient, beside];
         sheet.judge(rule, &circuit.whose, shows, inputs, |[breaker, ..]| {
             let (_, largest, _) = carried(section, way)?;
@@ -147,53 +135,61 @@ impl Given<'_> {
 
     /// The breaker by which the earth conductor is judged: the one that is fitted, unless it is too
     /// large for the conductor and to be changed.
-    pub(super) fn breaker_for_earth(&self, circuit: &Circuit, needed: &Number) -> Number {
+    pub(super) fn breaker_for_earth(&self, circuit: &Circuit) -> Number {
         let breaker = self.number(circuit.subject, circuit.breaker);
-        let section = self.section(circuit.subject, circuit.conductor);
-        let (_, way) = self.way(circuit.current.get());
-        let largest = carried(section, way).ok().map(|(_, largest, _)| largest);
-        match (breaker.get(), largest, needed.get()) {
+        match (breaker.get(), self.most_behind(circuit), circuit.needed.get()) {
             (Some(own), Some(largest), Some(least)) if own > largest && own > least => {
-                needed.clone()
+                circuit.needed.clone()
             }
             _ => breaker,
         }
+    }
+
+    /// The largest breaker that protects the conductor of a circuit, as far as that is known.
+    fn most_behind(&self, circuit: &Circuit) -> Option<f64> {
+        let section = self.section(circuit.subject, circuit.conductor);
+        carried(section, self.way(circuit).1).ok().map(|(_, largest, _)| largest)
     }
 
     /// A breaker of one unit in front of all, or one for all in front of a unit.
     pub(super) fn judge_shared(
         &self,
         sheet: &mut Worksheet,
-        alike: &[Vec<usize>],
-        [of_unit, of_feeder]: [&[Number; 2]; 2],
+        outputs: &[Circuit],
+        feeder: &Circuit,
     ) {
         let count = self.units_in_line();
-        let several = count.get().is_some_and(|count| count >= 2.0);
-        let [_, unit_needs] = of_unit;
-        let [feeder_design, feeder_needs] = of_feeder;
-        for units in alike {
-            let whose = Whose::Units(units.clone());
-            let breaker = self
-                .number(Subject::Unit(units.first().copied().unwrap_or(0)), Field::OutputBreaker);
-            let shows = facts_of(&whose, Field::OutputBreaker);
-            let inputs = [&breaker, feeder_design, unit_needs];
-            sheet.judge(RuleId::BreakerSharedWrong, &whose, shows, inputs, |all| {
-                let [breaker, design, needed] = all;
-                Ok((several && breaker + HAIR >= design).then(|| {
-                    let own = format!("{} {}", Field::OutputBreaker.key(), amperes(breaker));
-                    fault(format!("{own}, sized for all units,"), amperes(needed))
+        for output in outputs {
+            let breaker = self.number(output.subject, output.breaker);
+            let shows = facts_of(&output.whose, output.breaker);
+            let inputs = [&breaker, &feeder.design, &output.needed, &count];
+            // One that its conductor allows protects it, however large.
+            let allowed = self.most_behind(output);
+            sheet.judge(RuleId::BreakerSharedWrong, &output.whose, shows, inputs, |all| {
+                let [breaker, design, needed, count] = all;
+                let is_allowed = allowed.is_some_and(|most| breaker <= most + HAIR);
+                let is_of_all = count >= 2.0 && breaker + HAIR >= design;
+                Ok((is_of_all && !is_allowed).then(|| {
+                    let own = format!("{} {}", output.breaker.key(), amperes(breaker));
+                    let one = format!("it is enough for all units, one needs {}", amperes(needed));
+                    fault(own, one)
                 }))
             });
         }
-        let breaker = self.group(Field::FeederBreaker);
-        let shows = facts_of(&Whose::Group, Field::FeederBreaker);
-        let inputs = [&breaker, feeder_design, feeder_needs, unit_needs];
+        let breaker = self.group(feeder.breaker);
+        let shows = facts_of(&Whose::Group, feeder.breaker);
+        let of_unit = outputs.first().map(|output| output.needed.clone());
+        let none = || Number::lacking("units", Lack::words("no unit is listed"));
+        let of_unit = of_unit.unwrap_or_else(none);
+        let inputs = [&breaker, &feeder.design, &feeder.needed, &of_unit, &count];
         sheet.judge(RuleId::BreakerSharedWrong, &Whose::Group, shows, inputs, |all| {
-            let [breaker, design, needed, of_unit] = all;
-            let wrong = several && breaker <= of_unit + HAIR && breaker + HAIR < design;
+            let [breaker, design, needed, of_unit, count] = all;
+            let wrong = count >= 2.0 && breaker <= of_unit + HAIR && breaker + HAIR < design;
             Ok(wrong.then(|| {
-                let own = format!("{} {}", Field::FeederBreaker.key(), amperes(breaker));
-                fault(format!("{own}, sized for one unit,"), amperes(needed))
+                let own = format!("{} {}", feeder.breaker.key(), amperes(breaker));
+                let all =
+                    format!("it is enough for one unit, all of them need {}", amperes(needed));
+                fault(own, all)
             }))
         });
     }
@@ -216,11 +212,18 @@ impl Given<'_> {
             if tested.anywhere || tested.sum_of_breakers || tested.far_end && far == Some(1) {
                 return Ok(None);
             }
+            // Without these one of the three ways is still open.
             if tested.far_end && far.is_none() {
                 return Err(Lack::Declared(Field::BusbarSources));
             }
+            let Some(breakers) = breakers else {
+                return Err(Lack::Declared(Field::BusbarBreakers));
+            };
             let own = format!("{} {}", Field::Busbar.key(), amperes(bar));
-            Ok(Some(fault(own, format!("{} together", amperes(load)))))
+            let [load, breakers] = [load, breakers].map(amperes);
+            let wanted =
+                format!("main and 125 % of the units are {load}, all other breakers {breakers}");
+            Ok(Some(fault(own, wanted)))
         });
     }
 
@@ -238,10 +241,11 @@ impl Given<'_> {
         let inputs = [&fuse, &battery.design];
         sheet.judge(RuleId::BatteryFuseTooSmall, &circuit.whose, shows, inputs, |all| {
             let [fuse, design] = all;
-            Ok((fuse + HAIR < design).then(|| fault(own(fuse), amperes(least))))
+            let wanted = || format!("{}: the code counts {}", amperes(least), amperes(design));
+            Ok((fuse + HAIR < design).then(|| fault(own(fuse), wanted())))
         });
-        self.judge_too_large(sheet, RuleId::BatteryFuseTooLarge, circuit, &battery.fuse);
-        self.judge_conductor(sheet, circuit, [&battery.design, &battery.fuse]);
+        self.judge_too_large(sheet, RuleId::BatteryFuseTooLarge, circuit);
+        self.judge_conductor(sheet, circuit);
         let interrupts = self.number(circuit.subject, Field::FuseInterrupts);
         let shows = facts_of(&circuit.whose, Field::FuseInterrupts);
         let inputs = [&interrupts, &battery.fault];
@@ -259,38 +263,8 @@ impl Given<'_> {
         let packs = (0..self.declared.packs.len()).map(Subject::Pack);
         let shows = packs.map(|pack| (pack, Field::PackDischargeLimit)).collect();
         sheet.judge(RuleId::BankTooSmall, &Whose::Group, shows, [all, most], |[all, most]| {
-            let own = || format!("the packs together may give {}", amperes(most));
+            let own = || format!("the packs of a bank may give {} together", amperes(most));
             Ok((most + HAIR < all).then(|| fault(own(), amperes(all))))
-        });
-    }
-}
-
-/// Whether too much is lost in outputs and feeder.
-pub(super) fn judge_drop(
-    sheet: &mut Worksheet,
-    own: &[(Circuit, Number)],
-    (feeder, feeder_lost): (&Circuit, &Number),
-) {
-    const ONE: f64 = 3.0;
-    const BOTH: f64 = 5.0;
-    let feeder_high = feeder_lost.get().is_some_and(|lost| lost > ONE);
-    let percent = |lost: f64| with_unit(lost, "%");
-    let shows = facts_of(&feeder.whose, feeder.length);
-    sheet.judge(RuleId::VoltageDropHigh, &feeder.whose, shows, [feeder_lost], |[lost]| {
-        Ok((lost > ONE).then(|| fault(format!("the feeder loses {}", percent(lost)), percent(ONE))))
-    });
-    for (circuit, lost) in own {
-        let shows = facts_of(&circuit.whose, circuit.length);
-        let both = feeder_lost.get().unwrap_or(0.0);
-        sheet.judge(RuleId::VoltageDropHigh, &circuit.whose, shows, [lost], |[lost]| {
-            if lost > ONE {
-                let own = format!("the output lead loses {}", percent(lost));
-                return Ok(Some(fault(own, percent(ONE))));
-            }
-            Ok((!feeder_high && lost + both > BOTH).then(|| {
-                let all = percent(lost + both);
-                fault(format!("output lead and feeder lose {all} together"), percent(BOTH))
-            }))
         });
     }
 }
@@ -312,7 +286,7 @@ fn asked(way: Option<Way>, [design, current, needed]: [f64; 3]) -> String {
         Some(Way::Nec(way)) => {
             let runs = conductor::nec_runs(design, current, needed, &way);
             let section = runs.and_then(|(runs, size)| {
-                Some(Section { runs, size: crate::value::Size::of_gauge(size)? })
+                Some(Section { runs, ..Section::one(Size::of_gauge(size)?) })
             });
             section.map_or_else(none, |section| section.to_string())
         }

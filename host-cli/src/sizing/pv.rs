@@ -1,7 +1,7 @@
 //! The solar side of a site: strings on the coldest day, currents, how many modules.
 
 use super::ac::item;
-use super::given::Given;
+use super::given::{Given, whole};
 use super::solar;
 use super::work::{From, Item, Lack, Number, Part, Whose, Worksheet};
 use crate::declared::Subject;
@@ -17,6 +17,8 @@ pub(super) struct Array {
     pub(super) parallel: Number,
     /// Voltage on the coldest day by the method that decides.
     pub(super) volts: Number,
+    /// What it is at least, where it is colder than the table goes.
+    pub(super) at_least: Option<Number>,
     /// 125 % of the short-circuit current of all its strings.
     pub(super) amperes: Number,
 }
@@ -108,21 +110,30 @@ impl Given<'_> {
             if kind > 1.0 {
                 return Err(Lack::words("the table is of crystalline silicon only"));
             }
-            let factor = solar::cold_factor(degrees);
-            factor.map(|factor| factor * volts).ok_or_else(|| Lack::words("the table ends above"))
+            let below = || {
+                let coldest = super::work::shown(solar::coldest_of_table());
+                Lack::words(format!(
+                    "the table stops at {coldest} C: write the module's coefficient"
+                ))
+            };
+            solar::cold_factor(degrees).map(|factor| factor * volts).ok_or_else(below)
         });
         let most = self.rating(Demand::SolarVoltsMax, "V", 1000.0);
         let what = ("module.most", "most modules in a string", "");
         let deciding = deciding(&by_coefficient, &by_table);
-        sheet.work(of(&whose, what, &solar::MODULES), [&most, deciding], |[most, volts]| {
+        sheet.work(of(&whose, what, &solar::MODULES), [&most, &deciding], |[most, volts]| {
             let count = solar::most_modules(most, volts);
-            count.map(f64::from).ok_or_else(|| Lack::words("it cannot be counted"))
+            count
+                .map(f64::from)
+                .ok_or_else(|| Lack::words("no whole number of modules comes of these volts"))
         });
         let (least, hot) = (self.group(Field::SolarVoltsLeast), self.group(Field::ModuleHotVolts));
         let what = ("module.fewest", "fewest modules in a string", "");
         sheet.work(of(&whose, what, &solar::MODULES), [&least, &hot], |[least, volts]| {
             let count = solar::fewest_modules(least, volts);
-            count.map(f64::from).ok_or_else(|| Lack::words("it cannot be counted"))
+            count
+                .map(f64::from)
+                .ok_or_else(|| Lack::words("no whole number of modules comes of these volts"))
         });
         [by_coefficient, by_table]
     }
@@ -145,18 +156,46 @@ impl Given<'_> {
         let what = ("string.current", "125 % of the short-circuit current at the input", "A");
         let amperes = of(&whose, what, &solar::CURRENT);
         let amperes = sheet.work(amperes, [&one, &parallel], |[one, count]| {
-            Ok(super::to_millionth(1.25 * one * count))
+            let strings = usize::try_from(whole(Some(count))).unwrap_or(usize::MAX);
+            Ok(solar::input_current(&vec![one; strings]))
         });
-        let volts = deciding(&first, &second).clone();
-        Array { whose, parallel, volts, amperes }
+        let volts = deciding(&first, &second);
+        let most = self.rating(Demand::SolarVoltsMax, "V", 1000.0);
+        let what = ("string.near", "part of the limit that the string reaches", "%");
+        let near = of(&whose, what, &solar::NEAR);
+        sheet.work(near, [&volts, &most], |[volts, most]| Ok(volts / most * 100.0));
+        let what = ("string.parallel", "strings in parallel", "");
+        sheet.work(of(&whose, what, &solar::STRING_FUSE), [&parallel], |[count]| Ok(count));
+        let at_least = self.at_least(sheet, &whose, &modules);
+        Array { whose, parallel, volts, at_least, amperes }
+    }
+
+    /// A string where it is colder than the table goes: more than by its last row.
+    fn at_least(&self, sheet: &mut Worksheet, whose: &Whose, modules: &Number) -> Option<Number> {
+        let coldest = self.group(Field::ColdestDay);
+        let is_silicon = self.choice(Field::ModuleKind).get() == Some(1.0);
+        let is_below = coldest.get().is_some_and(|degrees| degrees < solar::coldest_of_table());
+        let has_coefficient = self.group(Field::ModuleCoefficient).get().is_some();
+        if !is_silicon || !is_below || has_coefficient {
+            return None;
+        }
+        let volts = self.group(Field::ModuleVolts);
+        let what = ("string.cold-volts-least", "string on the coldest day, at least", "V");
+        let of = of(whose, what, &solar::COLD_AT_LEAST);
+        Some(sheet.work(of, [&volts, modules], |[volts, count]| {
+            let factor = solar::cold_factor(solar::coldest_of_table());
+            factor.map(|factor| factor * volts * count).ok_or_else(|| Lack::words("no table"))
+        }))
     }
 }
 
-/// The coefficient goes before the table (690.7(A)).
-fn deciding<'n>(by_coefficient: &'n Number, by_table: &'n Number) -> &'n Number {
-    if by_coefficient.get().is_some() || by_table.get().is_none() {
-        by_coefficient
-    } else {
-        by_table
-    }
+/// The coefficient goes before the table (690.7(A)). Where both lack something, that of the way which
+/// was begun.
+fn deciding(by_coefficient: &Number, by_table: &Number) -> Number {
+    let lacks = |number: &Number, field| {
+        number.value.as_ref().is_err_and(|all| all.contains(&Lack::Declared(field)))
+    };
+    let is_by_table = lacks(by_coefficient, Field::ModuleCoefficient)
+        && (by_table.get().is_some() || !lacks(by_table, Field::ModuleKind));
+    if is_by_table { by_table.clone() } else { by_coefficient.clone() }
 }

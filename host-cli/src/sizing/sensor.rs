@@ -48,7 +48,7 @@ pub fn burden(secondary: f64, lead_ohms: f64, meter_ohms: f64) -> f64 {
     secondary * secondary * (lead_ohms + meter_ohms)
 }
 
-/// The ratio that is fitted, from what a clamp reads and what is shown.
+/// The ratio that is fitted, from what a clamp reads and what is shown: for readings of sensors.
 pub fn true_ratio(set: f64, clamp: f64, shown: f64) -> f64 {
     set * clamp / shown
 }
@@ -59,7 +59,7 @@ pub fn shown_part(set: f64, fitted: f64) -> f64 {
 }
 
 /// Ratio error in percent that a class may have at a part of the rated current; `None` if the
-/// standard gives none.
+/// standard gives none. For readings of sensors: a difference within it is none.
 pub fn class_error(class: &str, percent_of_rated: f64) -> Option<f64> {
     let own = |row: &super::table::Row<'_>| {
         row.text("class") == Some(class) && row.number("percent_of_rated") == Some(percent_of_rated)
@@ -68,7 +68,7 @@ pub fn class_error(class: &str, percent_of_rated: f64) -> Option<f64> {
 }
 
 /// What two sensors on the legs of a split-phase supply show together, in watts: power of each leg,
-/// and how they are fitted.
+/// and how they are fitted. For readings of sensors: what is shown tells how they are fitted.
 pub fn shown_power(first: f64, second: f64, fitted: Fitted) -> [f64; 2] {
     let turned = |power: f64, reversed: bool| if reversed { -power } else { power };
     // On the other leg the voltage is opposed, so that the power counts the other way.

@@ -6,29 +6,34 @@ use nalgebra::{DMatrix, DVector};
 /// Division over paths from one bar to another.
 pub const PATHS: Formula = Formula {
     id: "sharing.paths",
-    text: "I of a path = I * (1 / R of it) / sum of (1 / R)",
-    source: "Kirchhoff's laws",
-    mark: "computed",
-};
-/// Division in a network.
-pub const NETWORK: Formula = Formula {
-    id: "sharing.network",
-    text: "G * V = I at every node",
-    source: "Kirchhoff's laws, node voltages",
+    text: "currents divide as 1 / resistance",
+    source: "Kirchhoff's laws, solved as node voltages (G * V = I)",
     mark: "computed",
 };
 /// From how uneven a division on the tool warns.
 pub const UNEVEN: Formula = Formula {
     id: "sharing.uneven",
-    text: "largest current / mean > 1.10",
+    text: "largest share \u{f7} average share; pointed out above 1.10",
     source: "ours, no standard",
     mark: "common practice, no source",
 };
 
-/// Currents of paths that join the same two bars, in amperes.
-pub fn over_paths(total: f64, path_ohms: &[f64]) -> Vec<f64> {
-    let sum: f64 = path_ohms.iter().map(|ohms| 1.0 / ohms).sum();
-    path_ohms.iter().map(|ohms| total / ohms / sum).collect()
+/// The largest share by the average one from which on a division is pointed out.
+pub const MOST_UNEVEN: f64 = 1.1;
+
+/// Currents of paths that join the same two bars, in amperes: every path has a source of 1 V at its
+/// far end, and the whole current is taken from the bar. `None` if a path has no resistance.
+pub fn over_paths(total: f64, path_ohms: &[f64]) -> Option<Vec<f64>> {
+    if path_ohms.iter().any(|ohms| *ohms <= 0.0) {
+        return None;
+    }
+    let mut network = Network::new(2);
+    for ohms in path_ohms {
+        network.source(1, 1.0, *ohms);
+    }
+    network.current(1, -total);
+    let bar = *network.solve()?.get(1)?;
+    Some(path_ohms.iter().map(|ohms| (1.0 - bar) / ohms).collect())
 }
 
 /// Largest current by the mean.

@@ -5,7 +5,7 @@ use super::current::Code;
 use super::given::Given;
 use super::judge::{judge_burden, judge_drop, judge_island};
 use super::sources::no_sensor;
-use super::work::{Lack, Part, Whose, Worksheet};
+use super::work::{Lack, Whose, Worksheet};
 use crate::diagnosis::{Diagnosis, Diagnostic};
 use crate::dial::{self, Dial};
 use crate::engine::Site;
@@ -79,34 +79,31 @@ fn alternating(given: &Given<'_>, sheet: &mut Worksheet) {
     let ids = ["unit.design", "unit.breaker"];
     let of_unit = given.breaker_needed(sheet, &every, &currents.unit, ids);
     let ids = ["feeder.design", "feeder.breaker"];
-    let group = Whose::Group;
-    let of_feeder = given.breaker_needed(sheet, &group, &currents.feeder, ids);
-    let [design, breaker] = &of_unit;
-    let current = &currents.unit;
-    given.conductor_needed(sheet, &every, current, [design, breaker], "unit.conductor");
-    let [design, breaker] = &of_feeder;
-    let current = &currents.feeder;
-    given.conductor_needed(sheet, &group, current, [design, breaker], "feeder.conductor");
-    let feeder = Circuit::feeder(&currents);
-    given.carries(sheet, &feeder, Part::Ac);
-    let [_, needed] = &of_feeder;
-    let breaker = given.breaker_for_earth(&feeder, needed);
-    let earth = given.earth_needed(sheet, &feeder, &breaker);
-    given.judge_circuit(sheet, &feeder, &of_feeder, &earth);
-    let lost_in_feeder = given.drop(sheet, &feeder);
-    let mut outputs = Vec::new();
-    for units in alike {
-        let output = Circuit::output(units, &currents);
-        given.carries(sheet, &output, Part::Ac);
-        let [_, needed] = &of_unit;
-        let breaker = given.breaker_for_earth(&output, needed);
-        let earth = given.earth_needed(sheet, &output, &breaker);
-        given.judge_circuit(sheet, &output, &of_unit, &earth);
-        let lost = given.drop(sheet, &output);
-        outputs.push((output, lost));
-    }
-    judge_drop(sheet, &outputs, (&feeder, &lost_in_feeder));
-    given.judge_shared(sheet, alike, [&of_unit, &of_feeder]);
+    let of_feeder = given.breaker_needed(sheet, &Whose::Group, &currents.feeder, ids);
+    let feeder = Circuit::feeder(&currents.feeder, &of_feeder);
+    let output = |units: &[usize]| Circuit::output(units, &currents.unit, &of_unit);
+    let all: Vec<usize> = (0..given.declared.units.len()).collect();
+    given.conductor_needed(sheet, &output(&all), "unit.conductor");
+    given.conductor_needed(sheet, &feeder, "feeder.conductor");
+    let mut sized = |circuit: &Circuit| {
+        given.carries(sheet, circuit);
+        let breaker = given.breaker_for_earth(circuit);
+        let earth = given.earth_needed(sheet, circuit, &breaker);
+        given.judge_circuit(sheet, circuit, &earth);
+        given.drop(sheet, circuit)
+    };
+    let lost_in_feeder = sized(&feeder);
+    let (outputs, lost): (Vec<Circuit>, Vec<_>) = alike
+        .iter()
+        .map(|units| output(units))
+        .map(|own| {
+            let lost = sized(&own);
+            (own, lost)
+        })
+        .unzip();
+    let advised = given.advised(sheet);
+    judge_drop(sheet, outputs.iter().zip(&lost), (&feeder, &lost_in_feeder), &advised);
+    given.judge_shared(sheet, &outputs, &feeder);
     let busbar = given.busbar(sheet, &currents);
     given.judge_busbar(sheet, &busbar, &currents);
     given.output_shares(sheet, alike, &currents);
@@ -122,14 +119,13 @@ fn alternating(given: &Given<'_>, sheet: &mut Worksheet) {
 
 fn direct(given: &Given<'_>, sheet: &mut Worksheet) {
     let battery = given.battery(sheet);
-    let every = given.every_unit();
-    let needed = [&battery.design, &battery.fuse];
-    given.conductor_needed(sheet, &every, &battery.current, needed, "battery.conductor");
+    let all: Vec<usize> = (0..given.declared.units.len()).collect();
+    given.conductor_needed(sheet, &Circuit::battery_leads(&all, &battery), "battery.conductor");
     let alike = given.alike(LEADS);
     given.battery_shares(sheet, &alike, &battery);
     for units in &alike {
         let leads = Circuit::battery_leads(units, &battery);
-        given.carries(sheet, &leads, Part::Battery);
+        given.carries(sheet, &leads);
         given.at_units(sheet, units);
         given.judge_battery(sheet, &leads, &battery);
     }
@@ -142,7 +138,7 @@ fn sources(given: &Given<'_>, sheet: &mut Worksheet) {
         given.judge_limit(sheet, &limit);
     }
     let island = given.island(sheet);
-    judge_island(sheet, &island);
+    judge_island(sheet, &island, &given.choice(Field::ResidualProtection));
 }
 
 /// The rules that are judged here.

@@ -17,6 +17,13 @@ pub const COLD_BY_TABLE: Formula = Formula {
     source: "NFPA 70 (NEC) 2023, Table 690.7(A)",
     mark: "second-hand; crystalline silicon only",
 };
+/// Voltage where it is colder than the table goes.
+pub const COLD_AT_LEAST: Formula = Formula {
+    id: "solar.cold.least",
+    text: "V > Voc * factor of the last row: the table stops, the voltage goes on rising",
+    source: "NFPA 70 (NEC) 2023, Table 690.7(A)",
+    mark: "second-hand; crystalline silicon only",
+};
 /// Current of strings at one input.
 pub const CURRENT: Formula = Formula {
     id: "solar.current",
@@ -36,7 +43,7 @@ pub const MODULES: Formula = Formula {
 /// Near which part of a limit a string's voltage is pointed out.
 pub const NEAR: Formula = Formula {
     id: "solar.near",
-    text: "V > 0.99 * limit: the linear coefficient is up to 0.8 % below a diode model",
+    text: "V / limit; pointed out above 99 %: the linear coefficient is up to 0.8 % below a diode model",
     source: "ours, from six modules of a public table",
     mark: "computed",
 };
@@ -67,6 +74,12 @@ pub fn cold_factor(degrees: f64) -> Option<f64> {
     // Bands are whole degrees: what lies between two of them belongs to the colder one.
     let lowest = degrees.floor();
     NEC_SOLAR_COLD.rows().find(|row| row.number("least_c") <= Some(lowest))?.number("factor")
+}
+
+/// The lowest temperature of the table, in degrees Celsius.
+pub fn coldest_of_table() -> f64 {
+    let rows = NEC_SOLAR_COLD.rows().filter_map(|row| row.number("least_c"));
+    rows.fold(f64::INFINITY, f64::min)
 }
 
 /// How many modules a string may have at most, or `None` for more than can be counted.

@@ -8,7 +8,7 @@ use super::work::{From, Item, Lack, Number, Part, Whose, Worksheet};
 use super::{Formula, drop, sensor};
 use crate::declared::Subject;
 use crate::field::Field;
-use crate::value::Size;
+use crate::value::{Size, System};
 use coldcheck_core::plan::Demand;
 use coldcheck_core::rules::RuleId;
 
@@ -123,14 +123,18 @@ impl Given<'_> {
             let american = self.code() == Some(Code::Nec);
             Ok(if american { super::to_millionth(breaker / 1.25) } else { breaker })
         });
-        let (power, volts) = (self.group(Field::GeneratorRating), self.unit_volts());
-        let three = self.supply().is_some_and(|one| one.system == crate::value::System::ThreePhase);
-        let between = self.supply().map_or(0.0, |supply| supply.volts_between_lines());
+        let (power, volts) = (self.group(Field::GeneratorRating), self.feeder_volts());
+        let system = self.supply().map(|supply| supply.system);
+        let formula = match system {
+            Some(System::ThreePhase) => &current::THREE_PHASE,
+            Some(System::SinglePhase) => &current::SINGLE_PHASE,
+            Some(System::SplitPhase) | None => &current::SPLIT_PHASE,
+        };
         let what = ("generator.gives", "current that the generator gives", "A");
-        let gives = of(Part::Sources, &Whose::Group, what, &current::SPLIT_PHASE);
+        let gives = of(Part::Sources, &Whose::Group, what, formula);
         let generator = sheet.work(gives, [&power, &volts], |[power, volts]| {
-            Ok(if three {
-                current::three_phase(power, between)
+            Ok(if system == Some(System::ThreePhase) {
+                current::three_phase(power, volts)
             } else {
                 current::single_phase(power, volts)
             })
@@ -152,45 +156,41 @@ impl Given<'_> {
         let of_unit = |unit: &usize| self.number(Subject::Unit(*unit), field);
         let all: Vec<Vec<Number>> =
             self.lines().iter().map(|line| line.iter().map(of_unit).collect()).collect();
-        let lacking = all.iter().flatten().find(|one| one.get().is_none());
         let sum = |line: &Vec<Number>| line.iter().filter_map(Number::get).sum::<f64>();
-        let most = |line: &Vec<Number>| line.iter().filter_map(Number::get).fold(0.0, f64::max);
-        let largest =
-            |of_line: &dyn Fn(&Vec<Number>) -> f64| all.iter().map(of_line).fold(0.0, f64::max);
+        let largest = all.iter().map(sum).fold(0.0, f64::max);
         let known = |name, value| Number::known(name, value, "A", From::Declared);
-        let (added, one) = match lacking {
-            Some(lacking) => (lacking.clone(), lacking.clone()),
-            None => (
-                known("limits of all units, added", largest(&sum)),
-                known("largest limit of a unit", largest(&most)),
-            ),
+        let mut flat = all.iter().flatten();
+        // Each unit's own limit counts where limits are the units'.
+        let added = match (flat.clone().find(|one| one.get().is_none()), self.standing()) {
+            (Some(lacking), _) => lacking.clone(),
+            (None, Err(lack)) => Number::lacking(field.key(), lack),
+            (None, Ok(_)) => known("limits of all units, added", largest),
+        };
+        // The group's is stated once, or at every unit.
+        let one = match flat.clone().filter_map(Number::get).max_by(f64::total_cmp) {
+            Some(most) => known("largest limit that is set", most),
+            None => flat.next().cloned().unwrap_or_else(|| added.clone()),
         };
         let whose = self.choice(Field::LimitFor);
         let set = of(Part::Sources, &Whose::Group, what, &LIMIT);
-        let set = sheet.work(set, [&added, &one, &whose], |[added, one, whose]| {
-            Ok(if whose < 1.5 { added } else { one })
-        });
+        let counts = if whose.get().is_some_and(|whose| whose > 1.5) { &one } else { &added };
+        let set = sheet.work(set, [counts, &whose], |[counts, _]| Ok(counts));
         Limit { field, set, given }
     }
 
-    /// Fault current while no supply is there, and the current at which each breaker trips at once.
-    pub(super) fn island(&self, sheet: &mut Worksheet) -> (Number, [(Field, Number); 2]) {
+    /// Fault current while no supply is there, and the current at which the largest load breaker trips
+    /// at once.
+    pub(super) fn island(&self, sheet: &mut Worksheet) -> [Number; 2] {
         let one = self.rating(Demand::ShortTimeCurrent, "A", 1000.0);
         let units = self.units_in_line();
         let what = ("island.fault", "fault current without the supply", "A");
         let fault = of(Part::Sources, &Whose::Group, what, &ISLAND);
         let fault = sheet.work(fault, [&units, &one], |[units, one]| Ok(units * one));
-        let pick_up = self.group(Field::PickUp);
-        let mut trips = |field, id, label| {
-            let breaker = self.group(field);
-            let trip = of(Part::Sources, &Whose::Group, (id, label, "A"), &ISLAND);
-            sheet.work(trip, [&breaker, &pick_up], |[breaker, times]| Ok(breaker * times))
-        };
-        let load =
-            trips(Field::LoadBreaker, "island.load-trip", "the largest load breaker trips from");
-        let feeder =
-            trips(Field::FeederBreaker, "island.feeder-trip", "the feeder breaker trips from");
-        (fault, [(Field::LoadBreaker, load), (Field::FeederBreaker, feeder)])
+        let (breaker, pick_up) = (self.group(Field::LoadBreaker), self.group(Field::PickUp));
+        let what = ("island.load-trip", "the largest load breaker trips from", "A");
+        let trip = of(Part::Sources, &Whose::Group, what, &ISLAND);
+        let trip = sheet.work(trip, [&breaker, &pick_up], |[breaker, times]| Ok(breaker * times));
+        [fault, trip]
     }
 }
 

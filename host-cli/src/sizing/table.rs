@@ -93,6 +93,8 @@ tables! {
     NEC_EARTH = "nec_earth.csv";
     /// Resistance of conductors.
     NEC_RESISTANCE = "nec_resistance.csv";
+    /// Losses of voltage that are advised at most.
+    DROP_LIMITS = "drop_limits.csv";
     /// Factor on the open-circuit voltage of strings in the cold.
     NEC_SOLAR_COLD = "nec_solar_cold.csv";
     /// Ampacity by section, insulation, loaded conductors and way of laying.

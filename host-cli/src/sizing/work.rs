@@ -6,6 +6,7 @@
 use super::Formula;
 use crate::declared::Subject;
 use crate::field::{About, Field};
+use crate::phrase::all_of;
 use coldcheck_core::plan::Demand;
 use coldcheck_core::rules::RuleId;
 use std::borrow::Cow;
@@ -257,7 +258,11 @@ impl Worksheet {
         compute: impl FnOnce([f64; N]) -> Result<A, Lack>,
     ) -> Number {
         let finite = |answer: Answer| {
-            let zero = || Lack::words("one of its inputs is 0");
+            // A word of the trade has no number of its own.
+            let is_zero = |input: &&&Number| input.text.is_none() && input.get() == Some(0.0);
+            let zeros: Vec<_> =
+                inputs.iter().filter(is_zero).map(|input| input.name.clone()).collect();
+            let zero = || Lack::words(format!("{} is 0", all_of(&zeros)));
             if answer.number.is_finite() { Ok(answer) } else { Err(zero()) }
         };
         let computed = values(inputs).and_then(|values| {

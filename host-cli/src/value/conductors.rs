@@ -2,7 +2,7 @@
 //! which array feeds which unit.
 
 use crate::fold::Folded;
-use coldcheck_core::plan::{BondPlace, OperatingState};
+use coldcheck_core::plan::{BondPlace, Leg, OperatingState};
 
 /// A terminal of one side of a unit, and the bar or conductor that it is joined to.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -14,6 +14,32 @@ pub struct Conductor {
 }
 
 impl Conductor {
+    /// The lines of a unit, each to the bar of this leg; neutral and earth to their own bars.
+    pub fn straight(lines: &[(Pole, Leg)]) -> Vec<Self> {
+        let line = |(pole, leg): &(Pole, Leg)| Self {
+            pole: *pole,
+            to: Folded::of(&format!("bar {}", leg.word())),
+        };
+        let others = [(Pole::N, "bar N"), (Pole::Earth, "earth bar")];
+        let others = others.map(|(pole, bar)| Self { pole, to: Folded::of(bar) });
+        lines.iter().map(line).chain(others).collect()
+    }
+
+    /// Whether it is a line that comes from a generator, by the name of the bar.
+    pub fn is_line_of_generator(&self) -> bool {
+        self.is_line_of(&["generator", "gen", "genset"])
+    }
+
+    /// Whether it is a line that comes from the supply, by the name of the bar.
+    pub fn is_line_of_supply(&self) -> bool {
+        self.is_line_of(&["supply", "grid", "mains", "utility", "street"])
+    }
+
+    fn is_line_of(&self, words: &[&str]) -> bool {
+        let is_line = matches!(self.pole, Pole::L1 | Pole::L2 | Pole::L3);
+        is_line && self.to.tokens().iter().any(|token| words.contains(&token.as_str()))
+    }
+
     /// What stands for a terminal that is joined to nothing.
     pub fn nowhere() -> Folded {
         Folded::of("nothing")
@@ -64,12 +90,19 @@ fn arrow(text: &str) -> Option<(&str, &str)> {
     ARROWS.iter().find_map(|sign| text.split_once(sign)).map(|(from, to)| (from.trim(), to.trim()))
 }
 
-/// `L1->bar L1; N->bar N`, or `straight` for every pole to the bar of its own name.
+/// Whether a value says that every pole goes to the bar of its own name; perhaps with a remark.
+pub fn is_straight(text: &str) -> bool {
+    let bare = text.split_once('(').filter(|_| text.ends_with(')'));
+    Folded::of(bare.map_or(text, |(bare, _)| bare)).is("straight")
+}
+
+/// `L1->bar L1; N->bar N`, or `straight` for every pole to the bar of its own name: of a unit of
+/// which nothing else is known, two legs.
 pub(super) fn conductors(text: &str) -> Result<Vec<Conductor>, String> {
     const EXPECTED: &str = "straight, or terminals and where they go: L1->bar L1; L2->bar L2; \
                             N->bar N; PE->earth bar";
     if Folded::of(text).is("straight") {
-        return conductors("L1->bar L1; L2->bar L2; N->bar N; PE->earth bar");
+        return Ok(Conductor::straight(&[(Pole::L1, Leg::L1), (Pole::L2, Leg::L2)]));
     }
     let mut conductors = Vec::new();
     for part in text.split([';', ',']).map(str::trim).filter(|part| !part.is_empty()) {
@@ -152,7 +185,14 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
         if place.is_empty() {
             return Err(EXPECTED.to_owned());
         }
-        let When { closed, stated, side } = when_closed(when).ok_or(EXPECTED)?;
+        let unknown = || {
+            format!(
+                "fixed, open, closed on island, open on supply, before or behind the changeover, in \
+                 place of \u{201c}{}\u{201d} behind {place}",
+                when.trim()
+            )
+        };
+        let When { closed, stated, side } = when_closed(when).ok_or_else(unknown)?;
         let kind = match (bond_place(&place), side) {
             (kind, None) => kind,
             // Where these are needs no word; one against it is a slip.
@@ -281,5 +321,8 @@ mod tests {
         }
         assert!(bonds("main board (fixed, upstream, downstream)").is_err());
         assert!(bonds("unit 1 relay (closed on island, upstream)").is_err());
+        // No word in brackets is swallowed.
+        let unknown = bonds("main board (fixed); generator frame (whatever)");
+        assert!(unknown.expect_err("a word that nobody knows").contains("whatever"));
     }
 }

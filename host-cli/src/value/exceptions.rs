@@ -1,6 +1,6 @@
 //! What one unit has otherwise than all: `except L1<->L2`, `straight except PE->none`.
 
-use super::conductors::{Conductor, Pole, conductors};
+use super::conductors::{Conductor, Pole, conductors, is_straight};
 
 /// One thing that is otherwise.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,6 +16,8 @@ pub enum Exception {
 pub struct Exceptions {
     /// What the unit has otherwise; `None` if that is what all units have.
     pub from: Option<Vec<Conductor>>,
+    /// Whether that is the word `straight`: which lines it means is not known here.
+    pub is_straight: bool,
     /// What is otherwise.
     pub list: Vec<Exception>,
 }
@@ -41,7 +43,12 @@ fn read(before: &str, behind: &str) -> Result<Exceptions, String> {
     let behind = behind.strip_prefix(':').unwrap_or(behind);
     let parts = behind.split([';', ',']).map(str::trim).filter(|part| !part.is_empty());
     let list = parts.map(exception).collect::<Result<Vec<_>, _>>()?;
-    if list.is_empty() { Err(EXPECTED.to_owned()) } else { Ok(Exceptions { from, list }) }
+    let is_straight = is_straight(before.trim_end_matches([',', ';']));
+    if list.is_empty() {
+        Err(EXPECTED.to_owned())
+    } else {
+        Ok(Exceptions { from, is_straight, list })
+    }
 }
 
 fn exception(text: &str) -> Result<Exception, String> {

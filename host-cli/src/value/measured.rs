@@ -58,7 +58,8 @@ impl Measure {
         }
     }
 
-    /// Other words for the unit, in lower case, each with how many of it they are.
+    /// Other words for the unit, each with how many of it they are. Small and capital letters are
+    /// alike but for an `m` in front of a unit, which is a thousandth or a million.
     const fn units(self) -> &'static [(&'static str, f64)] {
         match self {
             Self::Temperature => &[("c", 1.0), ("\u{b0}c", 1.0), ("deg c", 1.0), ("degc", 1.0)],
@@ -69,13 +70,21 @@ impl Measure {
                 ("mohm", 1e-3),
                 ("m\u{3c9}", 1e-3),
                 ("milliohm", 1e-3),
+                ("Milliohm", 1e-3),
                 ("uohm", 1e-6),
                 ("\u{b5}ohm", 1e-6),
                 ("\u{3bc}\u{3c9}", 1e-6),
             ],
-            Self::Power => {
-                &[("va", 1.0), ("kva", 1e3), ("w", 1.0), ("kw", 1e3), ("mva", 1e6), ("mw", 1e6)]
-            }
+            Self::Power => &[
+                ("va", 1.0),
+                ("kva", 1e3),
+                ("MVA", 1e6),
+                ("mVA", 1e-3),
+                ("w", 1.0),
+                ("kw", 1e3),
+                ("MW", 1e6),
+                ("mW", 1e-3),
+            ],
             Self::Percent => &[("%", 1.0), ("percent", 1.0)],
             Self::PercentPerKelvin => {
                 &[("%/k", 1.0), ("%/c", 1.0), ("%/\u{b0}c", 1.0), ("percent/k", 1.0)]
@@ -96,7 +105,7 @@ impl Measure {
             Self::Power => "a power such as 9.6 kVA or 8000 W",
             Self::Percent => "a part such as 94 %",
             Self::PercentPerKelvin | Self::VoltsPerKelvin => {
-                "a coefficient such as -0.27 %/K or -116 mV/K"
+                "a coefficient below zero such as -0.27 %/K or -116 mV/K"
             }
             Self::Current => "a current such as 250 A or 20 kA",
             Self::Times => "a multiple of the rating such as 10 x",
@@ -111,7 +120,8 @@ impl Measure {
             Self::Resistance | Self::Times => (0.0, 1e6),
             Self::Power | Self::Current => (0.0, 1e9),
             Self::Percent => (1.0, 100.0),
-            Self::PercentPerKelvin | Self::VoltsPerKelvin => (-10.0, 10.0),
+            // Every module gives less in the heat; a sign that is left out must not pass.
+            Self::PercentPerKelvin | Self::VoltsPerKelvin => (-10.0, -1.0 / MICRO),
         }
     }
 }
@@ -134,10 +144,21 @@ pub(super) fn measured(text: &str, measure: Measure) -> Option<Measured> {
 
 fn in_unit_of(text: &str, measure: Measure) -> Option<Measured> {
     let (number, unit) = number(text)?;
-    let number = if measure == Measure::Temperature && matches!(unit.as_str(), "f" | "\u{b0}f") {
+    let lower = unit.to_lowercase();
+    let number = if measure == Measure::Temperature && matches!(lower.as_str(), "f" | "\u{b0}f") {
         (number - 32.0) / 1.8
     } else {
-        number * measure.units().iter().find(|(word, _)| *word == unit)?.1
+        let prefix = |text: &str| text.chars().next().filter(|sign| matches!(sign, 'm' | 'M'));
+        // `mw` could be either; `mohm` and `mv/k` are written so.
+        let is_either = |word: &str| {
+            prefix(word).is_some()
+                && word.chars().skip(1).all(|letter| !letter.is_lowercase())
+                && word != unit
+        };
+        let is = |word: &str| {
+            word.to_lowercase() == lower && prefix(word) == prefix(&unit) && !is_either(word)
+        };
+        number * measure.units().iter().find(|(word, _)| is(word))?.1
     };
     let (least, most) = measure.range();
     if !(least..=most).contains(&number) {
@@ -148,7 +169,7 @@ fn in_unit_of(text: &str, measure: Measure) -> Option<Measured> {
     Some(Measured { measure, micro })
 }
 
-/// A number with point or comma, perhaps below zero, and the unit behind it in lower case.
+/// A number with point or comma, perhaps below zero, and the unit behind it as it is written.
 fn number(text: &str) -> Option<(f64, String)> {
     let text = text.trim().replace(['\u{2212}', '\u{2013}'], "-");
     let end = text
@@ -160,7 +181,7 @@ fn number(text: &str) -> Option<(f64, String)> {
     if digits.ends_with('.') || !digits.contains(|c: char| c.is_ascii_digit()) {
         return None;
     }
-    Some((digits.parse().ok()?, unit.trim().to_lowercase()))
+    Some((digits.parse().ok()?, unit.trim().to_owned()))
 }
 
 /// How the supply is made up.
@@ -313,6 +334,10 @@ mod tests {
             ("-116 mV/K", Measure::VoltsPerKelvin, -116_000),
             ("20 kA", Measure::Current, 20_000_000_000),
             ("10x", Measure::Times, 10_000_000),
+            ("500 mW", Measure::Power, 500_000),
+            ("500 mVA", Measure::Power, 500_000),
+            ("1 MVA", Measure::Power, 1_000_000_000_000),
+            ("8 KVA", Measure::Power, 8_000_000_000),
         ] {
             let found = measured(text, measure).expect(text);
             assert_eq!(found.micro, micro, "{text}");
@@ -325,6 +350,15 @@ mod tests {
             ("0 %", Measure::Percent),
             ("1. A", Measure::Current),
             ("- A", Measure::Current),
+            // Thousandths or millions: nobody can tell.
+            ("500 mw", Measure::Power),
+            ("20 Mohm", Measure::Resistance),
+            ("20 MOHM", Measure::Resistance),
+            ("-116 MV/K", Measure::PercentPerKelvin),
+            // Without its sign a coefficient says that cold lowers the voltage.
+            ("0.27 %/K", Measure::PercentPerKelvin),
+            ("0 %/K", Measure::PercentPerKelvin),
+            ("116 mV/K", Measure::PercentPerKelvin),
         ] {
             assert_eq!(measured(text, measure), None, "{text}");
         }

@@ -1,6 +1,36 @@
 //! Sizes of conductors, in the trade's gauges and in square millimetres.
 
+use crate::fold::Folded;
+use crate::vocabulary;
 use std::fmt;
+
+/// What a conductor is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Metal {
+    /// Copper.
+    Copper,
+    /// Aluminium.
+    Aluminium,
+}
+
+impl Metal {
+    /// By its number in the vocabulary.
+    pub const fn from_code(code: u32) -> Option<Self> {
+        match code {
+            1 => Some(Self::Copper),
+            2 => Some(Self::Aluminium),
+            _ => None,
+        }
+    }
+
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Copper => "copper",
+            Self::Aluminium => "aluminium",
+        }
+    }
+}
 
 /// The size of one conductor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -76,12 +106,14 @@ pub struct Section {
     pub runs: u8,
     /// The size of each.
     pub size: Size,
+    /// What it is made of, if it is written with the size; else what all are made of.
+    pub metal: Option<Metal>,
 }
 
 impl Section {
     /// One conductor of this size.
     pub const fn one(size: Size) -> Self {
-        Self { runs: 1, size }
+        Self { runs: 1, size, metal: None }
     }
 
     /// The area of all runs in square millimetres.
@@ -95,24 +127,39 @@ impl fmt::Display for Section {
         if self.runs > 1 {
             write!(f, "{} x ", self.runs)?;
         }
-        self.size.fmt(f)
+        self.size.fmt(f)?;
+        self.metal.map_or(Ok(()), |metal| write!(f, " {}", metal.word()))
     }
 }
 
 /// What is expected where a conductor is to be written.
 pub(super) fn phrase() -> String {
-    "a conductor such as 8 AWG, 1/0 AWG, 250 kcmil, 16 mm2 or 2 x 500 kcmil".to_owned()
+    "a conductor such as 8 AWG, 1/0 AWG, 250 kcmil, 16 mm2, 2 x 500 kcmil, or with its metal: 250 \
+     kcmil aluminium"
+        .to_owned()
 }
 
-/// `8 AWG`, `AWG 8`, `#8`, `1/0`, `250 kcmil`, `16 mm2`, `2 x 500 kcmil`.
+/// `8 AWG`, `AWG 8`, `#8`, `1/0`, `250 kcmil`, `16 mm2`, `2 x 500 kcmil`, `250 kcmil aluminium`.
 pub(super) fn section(text: &str) -> Option<Section> {
     let text = text.trim().to_lowercase().replace('\u{d7}', "x");
+    let (text, metal) = without_metal(&text);
     let (runs, size) = match text.split_once('x') {
         Some((runs, size)) => (runs.trim().parse().ok()?, size),
-        None => (1, text.as_str()),
+        None => (1, text),
     };
     (1..=16).contains(&runs).then_some(())?;
-    Some(Section { runs, size: size_of(size.trim())? })
+    Some(Section { runs, size: size_of(size.trim())?, metal })
+}
+
+/// The metal that stands behind a size or in front of it, and the size.
+fn without_metal(text: &str) -> (&str, Option<Metal>) {
+    let metal = |word: &str| Metal::from_code(vocabulary::METAL.code(&Folded::of(word))?.into());
+    let behind = text.rsplit_once(' ').and_then(|(size, word)| Some((size, metal(word)?)));
+    let before = || text.split_once(' ').and_then(|(word, size)| Some((size, metal(word)?)));
+    match behind.or_else(before) {
+        Some((size, metal)) => (size.trim(), Some(metal)),
+        None => (text, None),
+    }
 }
 
 fn size_of(text: &str) -> Option<Size> {
@@ -157,15 +204,27 @@ mod tests {
         ] {
             assert_eq!(section(text), Some(Section::one(size)), "{text}");
         }
-        assert_eq!(section("2 x 500 kcmil"), Some(Section { runs: 2, size: Size::Kcmil(500) }));
-        for text in ["8", "0 AWG", "5/0", "250 AWG", "0 x 8 AWG", "3 kcmil", "0 mm2", "thick"] {
+        let two = Section { runs: 2, size: Size::Kcmil(500), metal: None };
+        assert_eq!(section("2 x 500 kcmil"), Some(two));
+        for text in ["2 x 500 kcmil aluminium", "2 x 500 kcmil Al", "Al 2 x 500 kcmil"] {
+            let metal = Some(Metal::Aluminium);
+            assert_eq!(section(text), Some(Section { metal, ..two }), "{text}");
+        }
+        let metal = Some(Metal::Copper);
+        let copper = Section { metal, ..Section::one(Size::SquareMillimetres(16_000)) };
+        assert_eq!(section("16 mm2 Cu"), Some(copper));
+        for text in
+            ["8", "0 AWG", "5/0", "250 AWG", "0 x 8 AWG", "3 kcmil", "0 mm2", "thick", "copper"]
+        {
             assert_eq!(section(text), None, "{text}");
         }
     }
 
     #[test]
     fn a_conductor_reads_back_from_its_words() {
-        for text in ["8 AWG", "1/0 AWG", "4/0 AWG", "250 kcmil", "2.5 mm2", "3 x 4/0 AWG"] {
+        for text in
+            ["8 AWG", "1/0 AWG", "4/0 AWG", "250 kcmil", "2.5 mm2", "3 x 4/0 AWG", "1 AWG copper"]
+        {
             let found = section(text).expect("a conductor");
             assert_eq!(found.to_string(), text);
         }

@@ -11,8 +11,8 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::AcTerminals,
     text: Text {
         title: "Output leads of units are not alike",
-        says: "The output leads of {places} are not like those of the others: {value}, and \
-               {wanted}",
+        says: "The output leads of {places} are not like those of the others: {value}; \
+               {wanted} is wanted",
         why: "Units that hold equal voltage share the load as their leads let them: the one with \
               the shortest leads takes most and reaches its limit first.",
         act: "Make the output leads of all units of one length and one section.",

@@ -11,8 +11,8 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Bank,
     text: Text {
         title: "Battery leads of units are not alike",
-        says: "The battery leads of {places} are not like those of the others: {value}, and \
-               {wanted}",
+        says: "The battery leads of {places} are not like those of the others: {value}; \
+               {wanted} is wanted",
         why: "Where battery and units hold equal voltage, current goes by resistance: the unit \
               with the shortest leads works hardest, gets warm and reaches its limits first.",
         act: "Make the leads of all units of one length and one section, to one busbar.",

@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Bank,
     text: Text {
         title: "The battery is too small for the units",
-        says: "{value}, and all units take {wanted} at the lowest voltage",
+        says: "{value}, and its units take {wanted} at the lowest voltage",
         why: "At full load the battery protects itself and opens, and the group goes dark.",
         act: "Add packs, or set a lower limit on the units.",
         prove: "At full load near the lowest voltage, by licensed people only: the battery stays \

@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::AcTerminals,
     text: Text {
         title: "A breaker is sized for one unit where all feed, or reverse",
-        says: "{value}[ at {places}] does not fit its place; {wanted} does",
+        says: "{value}[ at {places}] does not suit its place: {wanted}",
         why: "Sized for all, it leaves one unit and its conductor without protection: a fire. \
                Sized for one, it trips as soon as all feed.",
         act: "Keep the power off. Fit the breaker that the current of this place needs.",

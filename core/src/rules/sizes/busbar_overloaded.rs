@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::AcTerminals,
     text: Text {
         title: "A busbar is too small for its main and all units",
-        says: "{value} is too small for its main breaker and all units: {wanted}",
+        says: "{value} is too small in every way that the code allows: {wanted}",
         why: "Supply and units feed one bar, and no breaker sees the sum: the bar overheats.",
         act: "Keep the power off. Fit a larger bar or a smaller main breaker, or let fewer units \
                feed it. Other kinds of bars have rules of their own: ask the designer.",

@@ -7,7 +7,7 @@ use crate::field::{About, Field};
 use crate::fold::Folded;
 use crate::profile::{Profile, demand_bits};
 use crate::read::{Column, column};
-use crate::value::{self, Bond, Pole, Value};
+use crate::value::{self, Bond, Conductor, Pole, Value};
 use coldcheck_core::plan::{Demand, DeviceKind, Leg, Scope, Terminal};
 
 /// What a word means where it stands.
@@ -88,6 +88,8 @@ pub(super) struct Placed {
     pub(super) terminals: Vec<(Terminal, Option<NameId>)>,
     /// Whether a leg, the neutral and the earth are among them.
     pub(super) has: [bool; 3],
+    /// Whether they are told by the word `straight`, which means something else with a phase.
+    pub(super) is_straight: bool,
 }
 
 /// A bond, with the keys of units that its place may begin with, the longest first.
@@ -164,14 +166,21 @@ impl Lists {
             Ok(Value::Name(name)) if field == Field::Bank => {
                 let nets = bank_nets(&name);
                 let placed = nets.map(|(terminal, net)| (terminal, Some(self.names.add(&net))));
-                self.placed(Placed { terminals: placed.to_vec(), has: [false; 3] })
+                self.placed(Placed { terminals: placed.to_vec(), ..Placed::default() })
             }
             Ok(Value::Name(name)) => Meaning::Name(self.names.add(&name)),
             Ok(Value::Version(Ok(parts))) if parts[0] != u8::MAX => {
                 Meaning::Number(u32::from_be_bytes(parts))
             }
+            // A generator is what the host looks at.
+            Ok(Value::Conductors(all))
+                if field == Field::AcIn && all.iter().any(Conductor::is_line_of_generator) =>
+            {
+                Meaning::General
+            }
             Ok(Value::Conductors(conductors)) => {
-                let mut placed = Placed::default();
+                let is_straight = value::is_straight(text);
+                let mut placed = Placed { is_straight, ..Placed::default() };
                 for conductor in &conductors {
                     let [leg, neutral, earth] = &mut placed.has;
                     match conductor.pole {

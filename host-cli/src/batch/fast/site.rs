@@ -72,6 +72,8 @@ pub(super) struct Unit {
     pub(super) number: Option<u16>,
     /// Whether its name is no common word with a number.
     pub(super) is_odd: bool,
+    /// Whether a side of it is wired straight, which means another line with a phase.
+    pub(super) is_straight: bool,
     pub(super) seen: Seen,
     pub(super) known: u64,
     pub(super) record: UnitRecord,

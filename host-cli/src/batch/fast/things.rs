@@ -47,7 +47,7 @@ impl Fast {
         })?;
         let (name, thing) = named.ok_or(General)?;
         let thing = self.thing(thing)?;
-        if thing.is_open {
+        if thing.is_open || unit.is_straight && unit.record.phase != 0 {
             return Err(General);
         }
         (unit.name, unit.key, unit.number) = (name, thing.unit, thing.number);
@@ -77,6 +77,8 @@ impl Fast {
                 self.place(whose, nets);
             }
             (Field::AcOut | Field::AcIn | Field::GeneratorIn, Meaning::Nets(nets)) => {
+                let placed = self.lists.nets.get(usize::from(nets));
+                unit.is_straight |= placed.is_some_and(|placed| placed.is_straight);
                 let [leg, neutral, earth] = self.place(whose, nets);
                 if field == Field::AcOut && leg && neutral {
                     unit.known |= DataSet::of(&[Datum::AcTerminals]).0;

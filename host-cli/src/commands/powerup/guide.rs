@@ -34,13 +34,13 @@ pub(super) fn run(
         while field.is_empty() {
             match ask(out, what)? {
                 Some(answer) => *field = answer,
-                None => return read(args),
+                None => return read(args.readings.as_deref()),
             }
         }
     }
     let mut skipped: Vec<usize> = Vec::new();
     loop {
-        let readings = read(args)?;
+        let readings = read(args.readings.as_deref())?;
         let progress = day.progress(&readings);
         let is_left = |at: &usize| {
             !skipped.contains(at)
@@ -79,7 +79,7 @@ pub(super) fn run(
                     answer.strip_prefix("r ").map_or((answer, false), |words| (words, true));
                 match record.write(step, value, is_reason, &readings) {
                     Ok(()) => {
-                        let readings = read(args)?;
+                        let readings = read(args.readings.as_deref())?;
                         writeln!(
                             out,
                             "{}",

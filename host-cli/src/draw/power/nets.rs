@@ -9,7 +9,8 @@ use crate::engine::Site;
 use crate::field::Field;
 use crate::fold::Folded;
 use crate::tidy::values::{bond, pole};
-use crate::value::{Pole, Value};
+use crate::value::{Bond, Pole, Value};
+use coldcheck_core::plan::{BondPlace, OperatingState};
 use std::collections::BTreeMap;
 
 /// What a bar carries, in the order in which bars stand.
@@ -119,8 +120,8 @@ impl Side {
 pub(super) struct Bars {
     pub(super) all: Vec<Bar>,
     sides: Vec<Vec<Side>>,
-    /// Places where neutral and earth are joined, in words.
-    pub(super) bonds: Vec<String>,
+    /// Places where neutral and earth are joined, in words, and how they join these bars.
+    pub(super) bonds: Vec<(String, Joins)>,
     /// The bar of the neutral.
     pub(super) neutral: Option<usize>,
     /// The bar of the earth.
@@ -160,7 +161,9 @@ impl Bars {
         };
         let (neutral, earth) = (most(Carries::Neutral), most(Carries::Earth));
         let bonds = match site.declared.agreed(Subject::Group, Field::Bonds) {
-            Some(Value::Bonds(bonds)) => bonds.iter().map(bond).collect(),
+            Some(Value::Bonds(bonds)) => {
+                bonds.iter().map(|one| (bond(one), joins(site, one))).collect()
+            }
             _ => Vec::new(),
         };
         Self { all: bars, sides, bonds, neutral, earth }
@@ -168,6 +171,40 @@ impl Bars {
 
     pub(super) fn sides(&self, unit: usize) -> &[Side] {
         self.sides.get(unit).map_or(&[], Vec::as_slice)
+    }
+}
+
+/// How a bond joins the bars of the units' outputs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Joins {
+    /// Always.
+    Always,
+    /// In some operating states.
+    Sometimes,
+    /// Not at all, or nobody can tell from its words.
+    Unknown,
+}
+
+/// Only a place on the units' side is one on their bars: what stands before a changeover, on a
+/// generator, or nobody knows where is told in words.
+fn joins(site: &Site, bond: &Bond) -> Joins {
+    let declared = &site.declared;
+    let has = |subject, field| !declared.stated(subject, field).is_empty();
+    let supplied = [Field::AcIn, Field::GeneratorIn];
+    let has_changeover = has(Subject::Group, Field::ChangeoverNeutral)
+        || (0..declared.units.len())
+            .any(|unit| supplied.iter().any(|field| has(Subject::Unit(unit), *field)));
+    let is_here = match bond.kind {
+        BondPlace::BackupBoard | BondPlace::BehindChangeover | BondPlace::UnitRelay => true,
+        BondPlace::MainBoard => !has_changeover,
+        BondPlace::BeforeChangeover | BondPlace::GeneratorFrame | BondPlace::Other => false,
+    };
+    let all = OperatingState::WORDS.iter().fold(0, |all, (_, code)| all | code);
+    match bond.closed {
+        _ if !is_here => Joins::Unknown,
+        0 => Joins::Unknown,
+        closed if closed == all => Joins::Always,
+        _ => Joins::Sometimes,
     }
 }
 

@@ -10,18 +10,49 @@ use crate::phrase::one_of;
 
 /// A resistance as a meter shows it, in no more digits than are worth reading.
 pub fn ohms(ohms: f64) -> String {
+    let (number, prefix) = shown(ohms);
+    format!("{number}{prefix}")
+}
+
+/// The number that a meter shows, and the prefix of its unit.
+fn shown(ohms: f64) -> (String, &'static str) {
     if !ohms.is_finite() {
-        "OL".to_owned()
+        ("OL".to_owned(), "")
     } else if ohms >= 999_500.0 {
-        format!("{:.1}M", ohms / 1e6)
+        (format!("{:.1}", ohms / 1e6), "M")
     } else if ohms >= 9_995.0 {
-        format!("{:.0}k", ohms / 1e3)
+        (format!("{:.0}", ohms / 1e3), "k")
     } else if ohms >= 999.5 {
-        format!("{:.1}k", ohms / 1e3)
+        (format!("{:.1}", ohms / 1e3), "k")
     } else if ohms >= 99.95 {
-        format!("{ohms:.0}")
+        (format!("{ohms:.0}"), "")
     } else {
-        format!("{ohms:.1}")
+        (format!("{ohms:.1}"), "")
+    }
+}
+
+/// A resistance, or two bounds, with the unit written out: `60.0 ohm`, `900 ohm to 1.7 kohm`.
+pub fn in_ohms(low: f64, high: f64) -> String {
+    spelled(&shown(low), &shown(high))
+}
+
+/// What must be read, with the unit written out; the bounds as in [`band`].
+pub fn band_in_ohms(band: Band) -> String {
+    let (low, high) = bounds(band);
+    spelled(&low, &high)
+}
+
+fn spelled(low: &(String, &str), high: &(String, &str)) -> String {
+    let whole = |(number, prefix): &(String, &str)| match number.as_str() {
+        "OL" => "OL (open)".to_owned(),
+        _ => format!("{number} {prefix}ohm"),
+    };
+    if low == high {
+        whole(high)
+    } else if low.1 == high.1 && low.0 != "OL" && high.0 != "OL" {
+        format!("{} to {}", low.0, whole(high))
+    } else {
+        format!("{} to {}", whole(low), whole(high))
     }
 }
 
@@ -33,11 +64,18 @@ pub fn range(low: f64, high: f64) -> String {
 
 /// A band in whole ohms, the lower bound rounded down and the higher up.
 pub(super) fn band(band: Band) -> String {
+    let (low, high) = bounds(band);
+    let text = |(number, prefix): &(String, &str)| format!("{number}{prefix}");
+    if low == high { text(&low) } else { format!("{}-{}", text(&low), text(&high)) }
+}
+
+fn bounds(band: Band) -> ((String, &'static str), (String, &'static str)) {
     let whole = |bound: f64, rounded: f64| if bound < 999.5 { rounded } else { bound };
     let (low, high) = (whole(band.low, band.low.floor()), whole(band.high, band.high.ceil()));
-    let text = |bound: f64| if bound < 999.5 { format!("{bound:.0}") } else { ohms(bound) };
-    let (low, high) = (text(low), text(high));
-    if low == high { low } else { format!("{low}-{high}") }
+    let text = |bound: f64| {
+        if bound < 999.5 { (format!("{bound:.0}"), "") } else { shown(bound) }
+    };
+    (text(low), text(high))
 }
 
 /// What is behind a kind of fault, without its place.
@@ -176,6 +214,10 @@ mod tests {
             assert_eq!(ohms(*shown), told);
         }
         assert_eq!(ohms(f64::INFINITY), "OL");
+        assert_eq!(in_ohms(60.01, 60.04), "60.0 ohm");
+        assert_eq!(in_ohms(900.0, 1650.0), "900 ohm to 1.6 kohm");
+        assert_eq!(in_ohms(1650.0, f64::INFINITY), "1.6 kohm to OL (open)");
+        assert_eq!(in_ohms(1600.0, 1740.0), "1.6 to 1.7 kohm");
         assert_eq!((range(60.01, 60.04), range(60.0, 61.0)), ("60.0".into(), "60.0-61.0".into()));
     }
 

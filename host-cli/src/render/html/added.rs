@@ -2,19 +2,42 @@
 //! dial in.
 
 use super::Table;
+use crate::diagnosis::Diagnosis;
 use crate::engine::{self, Site};
 use crate::meter::names::Names;
-use crate::meter::told::{Sheet, ohms, sheet};
+use crate::meter::told::{Blind, PortBand, Sheet, Step, TableRow};
+use crate::meter::told::{band_in_ohms, in_ohms, sheet};
 use crate::meter::topology::Topology;
-use crate::render::terminal::meter::before_ohms;
-use crate::render::terminal::sizes::{label, number, settings};
+use crate::phrase::sentence;
+use crate::render::terminal::sizes as words;
+use crate::render::told::measuring;
 use crate::sizing::Formula;
 use crate::sizing::site::Sizes;
+use crate::sizing::work::Quantity;
 use coldcheck_core::plan::PlanError;
 
-/// What the sizes of a site say, as tables of the report.
+/// All of them, in the order in which a report has them.
+///
+/// # Errors
+/// [`PlanError`] never for a site that was read.
+pub fn all(site: &Site, diagnosis: &Diagnosis) -> Result<Vec<Table>, PlanError> {
+    let mut tables = of_meter(site, diagnosis)?;
+    let sizes = Sizes::of(site, diagnosis)?;
+    tables.push(of_settings(&sizes));
+    tables.extend(of_sizes(site, &sizes));
+    Ok(tables)
+}
+
+/// What the sizes of a site say, as tables of the report: the numbers, how they came about, and what
+/// was not computed.
 pub fn of_sizes(site: &Site, sizes: &Sizes) -> Vec<Table> {
-    vec![dials(sizes), numbers(site, sizes), formulas(sizes)]
+    let mut tables = vec![numbers(site, sizes), formulas(sizes), not_computed(sizes)];
+    // Said once, wherever there is a table to say it above or below.
+    if let Some(first) = tables.iter_mut().find(|table| !table.rows.is_empty()) {
+        first.says.push(words::code(sizes).to_owned());
+        first.says.push(words::PAPER_CHECK.to_owned());
+    }
+    tables
 }
 
 /// What a meter must show with the power off, as tables of the report; none where no sheet lists a
@@ -22,70 +45,95 @@ pub fn of_sizes(site: &Site, sizes: &Sizes) -> Vec<Table> {
 ///
 /// # Errors
 /// [`PlanError`] never for a site that was read.
-pub fn of_meter(site: &Site) -> Result<Vec<Table>, PlanError> {
+pub fn of_meter(site: &Site, diagnosis: &Diagnosis) -> Result<Vec<Table>, PlanError> {
     let plan = engine::plan(site)?;
     let topology = Topology::of(&plan);
-    if topology.cables.is_empty() {
+    if topology.cables.is_empty() && topology.points.len() != 1 {
         return Ok(Vec::new());
     }
     let names = Names::of(site, &topology);
     let sheet = sheet(&plan, &topology, &names);
-    Ok(vec![steps(&sheet), blind(&sheet)])
+    Ok(vec![steps(&sheet, diagnosis), would_show(&sheet), ports(&sheet), blind(&sheet)])
 }
 
 /// The readings in their order, with room for what is read.
-fn steps(sheet: &Sheet) -> Table {
-    let row = |step: &crate::meter::told::Step| {
+fn steps(sheet: &Sheet, diagnosis: &Diagnosis) -> Table {
+    let row = |step: &Step| {
         let act = step.act.as_ref().map_or_else(String::new, |act| format!("{act}: "));
+        let usual = step.band.typical;
         vec![
             step.number.to_string(),
             format!("{act}{}", step.leads),
-            step.band_text.clone(),
-            ohms(step.band.typical),
+            band_in_ohms(step.band),
+            in_ohms(usual, usual),
             String::new(),
         ]
     };
-    let head = ["No.", "Ohms between the two wires", "Must read", "Usual", "Read"];
+    let head = ["No.", "Between the two wires", "Must read", "Usual", "You read"];
     let mut table = table("Meter plan", &head, sheet.steps.iter().map(row).collect());
-    table.says = before_ohms(sheet).into_iter().chain(sheet.remarks.iter().cloned()).collect();
-    table.says.push("Plug every cable in again and turn its lock.".to_owned());
+    table.stop = measuring::stop(diagnosis);
+    table.says.extend(measuring::doubt(diagnosis).map(|says| sentence(&says)));
+    table.says.extend(sheet.remarks.iter().map(|says| sentence(says)));
+    table.says.extend(measuring::before_ohms(sheet));
+    let fastest = measuring::fastest(sheet);
+    table.below.extend(fastest.map(|steps| format!("Short of time: {steps}.")));
+    table.below.push(measuring::PLUG_IN_AGAIN.to_owned());
     table
 }
 
-fn blind(sheet: &Sheet) -> Table {
-    let row = |one: &crate::meter::told::Blind| vec![one.what.clone(), one.instead.clone()];
-    let rows = sheet.blind.iter().map(row).collect();
-    table("What ohms between the two wires cannot see", &["What", "Instead"], rows)
-}
-
-fn table(title: &str, head: &[&str], rows: Vec<Vec<String>>) -> Table {
+/// What each fault would show at every step.
+fn would_show(sheet: &Sheet) -> Table {
+    let row = |row: &TableRow| {
+        let shows = row.shows.iter().map(|(low, high)| in_ohms(*low, *high));
+        [row.says.clone()].into_iter().chain(shows).collect()
+    };
+    let numbers = sheet.steps.iter().map(|step| format!("No. {}", step.number));
     Table {
-        title: title.to_owned(),
-        says: Vec::new(),
-        head: head.iter().map(|cell| (*cell).to_owned()).collect(),
-        rows,
+        head: ["Fault".to_owned()].into_iter().chain(numbers).collect(),
+        ..table(measuring::WOULD_SHOW, &[], sheet.table.iter().map(row).collect())
     }
 }
 
+fn ports(sheet: &Sheet) -> Table {
+    let row = |port: &PortBand| {
+        let usual = port.band.typical;
+        vec![measuring::points(&port.points), band_in_ohms(port.band), in_ohms(usual, usual)]
+    };
+    let rows = sheet.ports.iter().map(row).collect();
+    table(measuring::PORTS, &["Where", "Must read", "Usual"], rows)
+}
+
+fn blind(sheet: &Sheet) -> Table {
+    let row = |one: &Blind| vec![one.what.clone(), one.instead.clone()];
+    let rows = sheet.blind.iter().map(row).collect();
+    table(measuring::BLIND, &["What", "Instead"], rows)
+}
+
+fn table(title: &str, head: &[&str], rows: Vec<Vec<String>>) -> Table {
+    let head = head.iter().map(|cell| (*cell).to_owned()).collect();
+    Table { title: title.to_owned(), head, rows, ..Table::default() }
+}
+
 /// Settings to dial in, with room to note that it was done.
-fn dials(sizes: &Sizes) -> Table {
+pub fn of_settings(sizes: &Sizes) -> Table {
     let row = |(name, settings): (&str, Vec<String>)| {
         vec![name.to_owned(), settings.join("; "), String::new()]
     };
-    let rows = settings(sizes).into_iter().map(row).collect();
+    let rows = words::settings(sizes).into_iter().map(row).collect();
     let mut table = table("Settings to dial in", &["Where", "What", "Set by"], rows);
     if !sizes.must_agree.is_empty() {
-        table.says.push(format!("must agree on all units: {}", sizes.must_agree.join(", ")));
+        let all = sizes.must_agree.join(", ");
+        table.says.push(sentence(&format!("must agree on all units: {all}")));
     }
     table
 }
 
 fn numbers(site: &Site, sizes: &Sizes) -> Table {
-    let row = |quantity| {
-        let quantity: &crate::sizing::work::Quantity = quantity;
+    let row = |quantity: &Quantity| {
         let id = quantity.item.formula.id;
         let part = quantity.item.part.word();
-        vec![part.to_owned(), label(site, quantity), number(quantity), id.to_owned()]
+        let label = words::label(site, quantity);
+        vec![part.to_owned(), label, words::number(quantity), id.to_owned()]
     };
     let rows = sizes.sheet.quantities.iter().map(row).collect();
     table("Sizes", &["Part", "What", "Number", "Formula"], rows)
@@ -105,4 +153,11 @@ fn formulas(sizes: &Sizes) -> Table {
     };
     let rows = seen.iter().map(row).collect();
     table("Formulas of the sizes", &["Formula", "How", "Source"], rows)
+}
+
+fn not_computed(sizes: &Sizes) -> Table {
+    let row = |(lacks, ids): (String, Vec<&str>)| vec![lacks, ids.join(", ")];
+    let rows = words::not_computed(&sizes.sheet.uncomputed).into_iter().map(row).collect();
+    let title = format!("Sizes: {}", crate::phrase::in_sentence(words::NOT_COMPUTED));
+    table(&title, &["What is missing", "What waits for it"], rows)
 }

@@ -61,7 +61,7 @@ fn article(sheets: &Sheets, number: usize, finding: &Diagnostic) -> Markup {
                 dt { "prove" } dd { (text.prove) }
             }
             p.done {
-                "Done by " span.blank {} " Proved by " span.blank {} " Read "
+                "Done by " span.blank {} " Proved by " span.blank {} " What was measured or seen "
                 span.blank.short {} " Date " span.blank.short {}
             }
         }

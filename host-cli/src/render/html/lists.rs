@@ -22,14 +22,14 @@ pub(super) fn open_dangers(open: &Open) -> Markup {
 pub(super) fn open(site: &Site, diagnosis: &Diagnosis, mut open: Open) -> Markup {
     // They stand on top already.
     open.dangers.clear();
-    let counted = diagnosis.counted.iter().flatten().map(|rule| rule.rule().slug);
+    let counted = told::counted_rules(diagnosis);
     let demands = format!("Demanded by the site over profile {}:", site.profile.name);
     let sheets = &site.declared.sheets;
     let lists: [(&str, Vec<String>); 7] = [
         (told::UNDECLARED, diagnosis.undeclared.iter().map(told::undeclared).collect()),
         (told::NOT_CHECKED, open.lines().collect()),
         (told::GAPS, Open::of(&diagnosis.gaps).lines().collect()),
-        (told::COUNTED, counted.map(ToOwned::to_owned).collect()),
+        (told::COUNTED, counted),
         (
             told::LOOKED_AT_BY_NONE,
             diagnosis.looked_at_by_none.iter().map(|noun| (*noun).to_owned()).collect(),

@@ -3,12 +3,10 @@
 use super::{Ink, Style, Text};
 use crate::diagnosis::Diagnosis;
 use crate::engine::Site;
-use crate::meter::taken::MOST_VOLTS;
 use crate::meter::told::{Group, Outcome, Result, Sheet, ohms, range};
-use crate::phrase::{all_of, counted};
+use crate::phrase::counted;
+use crate::render::told::measuring;
 use crate::words::{CAUTIONS, WIDTH};
-use coldcheck_core::finding::Verdict;
-use coldcheck_core::rule::Severity;
 use std::fmt::Write;
 
 /// Everything that `meter` tells.
@@ -33,8 +31,7 @@ pub struct Told<'t> {
 impl Told<'_> {
     /// How many dangers stand in the sheets.
     pub fn dangers(&self) -> usize {
-        let is_danger = |one: &&crate::diagnosis::Diagnostic| one.severity == Severity::Danger;
-        self.diagnosis.findings.iter().filter(is_danger).count()
+        measuring::count_of_dangers(self.diagnosis)
     }
 }
 
@@ -63,41 +60,11 @@ pub fn text(told: &Told<'_>, style: Style) -> String {
     out.out
 }
 
-/// What is done before the first ohms are read.
-pub(crate) fn before_ohms(sheet: &Sheet) -> [String; 3] {
-    let pins = sheet.pins.map_or_else(
-        || "the two wires of the pair".to_owned(),
-        |(one, two)| format!("pins {one} and {two}"),
-    );
-    [
-        "Every source off and locked off; capacitors waited for. A battery can feed a plug with \
-         every switch off."
-            .to_owned(),
-        format!(
-            "Plug a breakout lead in; no probes in sockets. VOLTS FIRST, here and at every new \
-             place: between {pins}, and from each to the common. More than {MOST_VOLTS} V: no \
-             ohms; find what feeds it."
-        ),
-        "Leads together: what is shown (0.1 to 0.5 ohm) is taken off every reading.".to_owned(),
-    ]
-}
-
 impl Text {
     fn head(&mut self, told: &Told<'_>) {
-        let dangers = told.dangers();
-        if dangers > 0 {
+        if let Some(says) = measuring::stop(told.diagnosis) {
             let head = self.bold("STOP:", Ink::Alarm);
-            let count = counted(dangers, "danger");
-            let says: Vec<&str> = told
-                .diagnosis
-                .findings
-                .iter()
-                .filter(|one| one.severity == Severity::Danger)
-                .map(|one| one.says.as_str())
-                .collect();
-            let says = says.join("; ");
-            let text = format!("the sheets hold {count}. {says}. Mend that before you measure.");
-            self.wrapped(&format!("{head} "), &text);
+            self.wrapped(&format!("{head} "), &says);
         }
         let head = self.bold("METER PLAN", Ink::Calm);
         let site = told.site;
@@ -114,12 +81,8 @@ impl Text {
                 told.hash
             ),
         );
-        let verdict = told.diagnosis.verdict;
-        if matches!(verdict, Verdict::Ask | Verdict::FixFirst) {
-            self.item(&format!(
-                "`check` says {} of these sheets: what follows is of the site as they have it",
-                verdict.word()
-            ));
+        if let Some(doubt) = measuring::doubt(told.diagnosis) {
+            self.item(&doubt);
         }
         for remark in sheet.remarks.iter().chain(&told.remarks) {
             self.item(remark);
@@ -128,7 +91,7 @@ impl Text {
 
     fn before_ohms(&mut self, sheet: &Sheet) {
         self.heading("Before any ohms");
-        for act in before_ohms(sheet) {
+        for act in measuring::before_ohms(sheet) {
             self.wrapped("  [ ] ", &act);
         }
     }
@@ -144,22 +107,10 @@ impl Text {
             let (number, band) = (step.number, &step.band_text);
             let _ = writeln!(self.out, "  {number:>3}  {leads:<36} {band:>11} {usual:>9}    ____");
         }
-        let steps = |numbers: &[usize]| {
-            let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-            numbers.join("+")
-        };
-        let told: Vec<String> = sheet
-            .fastest
-            .iter()
-            .map(|(numbers, share)| format!("{} ({:.0} %)", steps(numbers), share * 100.0))
-            .collect();
-        if !told.is_empty() {
-            self.wrapped(
-                "  Short of time: ",
-                &format!("{} of all pairs of states told apart", told.join(", then ")),
-            );
+        if let Some(fastest) = measuring::fastest(sheet) {
+            self.wrapped("  Short of time: ", &fastest);
         }
-        self.wrapped("  ", "Plug every cable in again and turn its lock.");
+        self.wrapped("  ", measuring::PLUG_IN_AGAIN);
     }
 
     fn table(&mut self, sheet: &Sheet) {
@@ -174,7 +125,7 @@ impl Text {
             line
         };
         let numbers: Vec<String> = sheet.steps.iter().map(|step| step.number.to_string()).collect();
-        let heading = row("What they would show", &numbers);
+        let heading = row(measuring::WOULD_SHOW, &numbers);
         self.heading(heading.trim_start());
         // The heading stands two columns to the left of its numbers.
         for entry in &sheet.table {
@@ -185,15 +136,12 @@ impl Text {
     }
 
     fn ports(&mut self, sheet: &Sheet) {
-        self.heading("Every port with all plugged in (least to most, usual)");
+        self.heading(measuring::PORTS);
         let told: Vec<String> = sheet
             .ports
             .iter()
             .map(|port| {
-                let names = match port.points.as_slice() {
-                    [first, _, .., last] => format!("{first} to {last}"),
-                    names => all_of(names),
-                };
+                let names = measuring::points(&port.points);
                 format!("{names}: {}, {}", port.band_text, ohms(port.band.typical))
             })
             .collect();
@@ -201,7 +149,7 @@ impl Text {
     }
 
     fn blind(&mut self, sheet: &Sheet) {
-        self.heading("What ohms between the two wires cannot see");
+        self.heading(measuring::BLIND);
         for blind in &sheet.blind {
             self.wrapped("  - ", &format!("{}: {}", blind.what, blind.instead));
         }

@@ -15,20 +15,48 @@ use crate::words::CAUTIONS;
 /// The width of the column of numbers.
 const NUMBERS: usize = 13;
 
-/// The sizes of a site.
-pub fn sizes(site: &Site, sizes: &Sizes, style: Style) -> String {
-    let mut out = Text { out: String::new(), style };
-    let head = out.bold("SIZES:", Ink::Calm);
-    let count = counted(sizes.sheet.quantities.len(), "number");
-    let missing = sizes.sheet.uncomputed.len();
-    let code = match sizes.code {
+/// What the numbers are, and what they are not.
+pub(crate) const PAPER_CHECK: &str = "A paper check of what was written down: `coldcheck check` \
+     gives the verdict. Where a source is second-hand or from memory, look it up in the edition \
+     that applies.";
+
+/// Above what was not computed.
+pub(crate) const NOT_COMPUTED: &str = "Not computed, by what is missing";
+
+/// Which code the numbers follow, or that none is chosen.
+pub(crate) const fn code(sizes: &Sizes) -> &'static str {
+    match sizes.code {
         Some(Code::Nec) => "Code: NEC (NFPA 70), edition 2023 unless said otherwise.",
         Some(Code::Iec) => "Code: IEC 60364.",
         None => {
             "No code is chosen (write: code = NEC, or code = IEC): only what hangs on no code is \
              computed."
         }
-    };
+    }
+}
+
+/// What was not computed, by what is missing.
+pub(crate) fn not_computed(all: &[Uncomputed]) -> Vec<(String, Vec<&str>)> {
+    let mut causes: Vec<(String, Vec<&str>)> = Vec::new();
+    for one in all {
+        let lacks: Vec<_> = one.lacks.iter().map(Lack::text).collect();
+        let lacks = lacks.join(", ");
+        match causes.iter_mut().find(|(known, _)| *known == lacks) {
+            Some((_, labels)) if labels.contains(&one.item.id) => {}
+            Some((_, labels)) => labels.push(one.item.id),
+            None => causes.push((lacks, vec![one.item.id])),
+        }
+    }
+    causes
+}
+
+/// The sizes of a site.
+pub fn sizes(site: &Site, sizes: &Sizes, style: Style) -> String {
+    let mut out = Text { out: String::new(), style };
+    let head = out.bold("SIZES:", Ink::Calm);
+    let count = counted(sizes.sheet.quantities.len(), "number");
+    let missing = sizes.sheet.uncomputed.len();
+    let code = code(sizes);
     out.wrapped(&format!("{head} "), &format!("{count} computed, {missing} not. {code}"));
     out.subject(site);
     out.blank();
@@ -44,11 +72,7 @@ pub fn sizes(site: &Site, sizes: &Sizes, style: Style) -> String {
     }
     out.settings(sizes);
     out.blank();
-    out.wrapped(
-        "",
-        "A paper check of what was written down: `coldcheck check` gives the verdict. Where a \
-         source is second-hand or from memory, look it up in the edition that applies.",
-    );
+    out.wrapped("", PAPER_CHECK);
     out.out
 }
 
@@ -93,18 +117,8 @@ impl Text {
         if all.is_empty() {
             return;
         }
-        self.heading("Not computed, by what is missing:");
-        let mut causes: Vec<(String, Vec<&str>)> = Vec::new();
-        for one in all {
-            let lacks: Vec<_> = one.lacks.iter().map(Lack::text).collect();
-            let lacks = lacks.join(", ");
-            match causes.iter_mut().find(|(known, _)| *known == lacks) {
-                Some((_, labels)) if labels.contains(&one.item.id) => {}
-                Some((_, labels)) => labels.push(one.item.id),
-                None => causes.push((lacks, vec![one.item.id])),
-            }
-        }
-        for (lacks, ids) in causes {
+        self.heading(&format!("{NOT_COMPUTED}:"));
+        for (lacks, ids) in not_computed(all) {
             self.item(&format!("{lacks}: {}", ids.join(", ")));
         }
     }

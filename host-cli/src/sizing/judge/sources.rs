@@ -1,6 +1,8 @@
-//! What rules say of strings, inputs, limits, sensors, and of a fault without the supply.
+//! What rules say of strings, inputs, limits, sensors, losses, and of a fault without the supply.
 
+use super::super::ac::Circuit;
 use super::super::given::Given;
+use super::super::losses::Advised;
 use super::super::pv::Array;
 use super::super::sources::Limit;
 use super::super::work::{Lack, Number, Whose, Worksheet, shown, with_unit};
@@ -24,9 +26,18 @@ impl Given<'_> {
         let volts = |number: f64| with_unit(number, "V");
         let inputs = [&array.volts, &most];
         let reaches = |own: f64| format!("{named} reaches {}", volts(own));
-        sheet.judge(RuleId::StringVoltageHigh, &array.whose, shows.clone(), inputs, |all| {
+        // Where it is colder than the table goes a string may be too high all the same, never right.
+        let at_least = array.at_least.as_ref().filter(|least| {
+            matches!((least.get(), most.get()), (Some(least), Some(most)) if least > most + HAIR)
+        });
+        let by = [at_least.unwrap_or(&array.volts), &most];
+        sheet.judge(RuleId::StringVoltageHigh, &array.whose, shows.clone(), by, |all| {
             let [own, most] = all;
-            Ok((own > most + HAIR).then(|| fault(reaches(own), volts(most))))
+            let value = || match at_least {
+                Some(_) => format!("{named} reaches more than {}", volts(own)),
+                None => reaches(own),
+            };
+            Ok((own > most + HAIR).then(|| fault(value(), volts(most))))
         });
         sheet.judge(RuleId::StringVoltageNearLimit, &array.whose, shows.clone(), inputs, |all| {
             let [own, most] = all;
@@ -103,19 +114,68 @@ impl Given<'_> {
     }
 }
 
-/// Whether a fault without the supply trips the breakers at once.
+/// Whether a fault without the supply trips the load breakers at once; else a residual-current device
+/// must, and whether there is one is asked for.
 pub(in crate::sizing) fn judge_island(
     sheet: &mut Worksheet,
-    (flows, trips): &(Number, [(Field, Number); 2]),
+    [flows, trip]: &[Number; 2],
+    residual: &Number,
 ) {
-    for (field, trip) in trips {
-        let shows = vec![(Subject::Group, *field)];
-        let rule = RuleId::IslandFaultCurrentLow;
-        sheet.judge(rule, &Whose::Group, shows, [flows, trip], |[flows, trip]| {
-            Ok((flows + HAIR < trip).then(|| {
-                let own = format!("{} can flow without the supply", amperes(flows));
-                fault(own, format!("the {} trips at once from {}", field.key(), amperes(trip)))
-            }))
+    let shows =
+        [Field::LoadBreaker, Field::ResidualProtection].map(|field| (Subject::Group, field)).into();
+    let rule = RuleId::IslandFaultCurrentLow;
+    if residual.get().is_some_and(|answer| (answer - f64::from(YesNo::Yes.code())).abs() < 0.5) {
+        sheet.judge(rule, &Whose::Group, shows, [residual], |_| Ok(None));
+        return;
+    }
+    sheet.judge(rule, &Whose::Group, shows, [flows, trip], |[flows, trip]| {
+        if flows + HAIR >= trip {
+            return Ok(None);
+        }
+        if residual.get().is_none() {
+            return Err(Lack::Declared(Field::ResidualProtection));
+        }
+        let own = format!("{} can flow without the supply", amperes(flows));
+        let key = Field::LoadBreaker.key();
+        let trips = format!("the {key} trips at once from {}", amperes(trip));
+        Ok(Some(fault(own, format!("{trips}; there is no residual-current protection"))))
+    });
+}
+
+/// Whether too much is lost in outputs and feeder.
+pub(in crate::sizing) fn judge_drop<'c>(
+    sheet: &mut Worksheet,
+    outputs: impl Iterator<Item = (&'c Circuit, &'c Number)>,
+    (feeder, feeder_lost): (&Circuit, &Number),
+    advised: &Advised,
+) {
+    let rule = RuleId::VoltageDropHigh;
+    let percent = |lost: f64| with_unit(lost, "%");
+    let shows = facts_of(&feeder.whose, feeder.length);
+    let inputs = [feeder_lost, &advised.lower, &advised.upper];
+    sheet.judge(rule, &feeder.whose, shows, inputs, |[lost, lower, upper]| {
+        let value = || format!("the feeder loses {}", percent(lost));
+        let most = advised.broken([lost, lost], [lower, upper]);
+        Ok(most.map(|most| fault(value(), most)))
+    });
+    let limits = [&advised.lower, &advised.upper].map(Number::get);
+    let is_high = |lost: f64| matches!(limits, [Some(lower), Some(_)] if lost > lower + HAIR);
+    let feeder_high = feeder_lost.get().is_some_and(is_high);
+    for (circuit, lost) in outputs {
+        let shows = facts_of(&circuit.whose, circuit.length);
+        let inputs = [lost, &advised.lower, &advised.upper];
+        sheet.judge(rule, &circuit.whose, shows, inputs, |[lost, lower, upper]| {
+            // What the feeder loses too much by itself is said of the feeder.
+            let both = if feeder_high { lost } else { lost + feeder_lost.get().unwrap_or(0.0) };
+            let value = || {
+                if both > lost && lost <= lower + HAIR {
+                    format!("output lead and feeder lose {} together", percent(both))
+                } else {
+                    format!("the output lead loses {}", percent(lost))
+                }
+            };
+            let most = advised.broken([lost, both], [lower, upper]);
+            Ok(most.map(|most| fault(value(), most)))
         });
     }
 }
