@@ -16,6 +16,7 @@ use coldcheck_core::sets::NodeId;
 use coldcheck_core::units::Milliohms;
 use coldcheck_tests::meter::{Link, agree};
 use coldcheck_tests::paths;
+use coldcheck_tests::program::{out, run_in};
 use serde_json::Value;
 
 /// How far a result may be from the published one.
@@ -198,6 +199,33 @@ fn a_wire_at_the_common_shows_between_wire_and_common_only() {
         let told = circuit.ohms(Where::Point(0), between);
         assert!(agree(told, expected, LIMIT), "{reading}: {told}");
     }
+}
+
+/// Each node of 5 kΩ from either wire to the common (ISO 11898-2, read second-hand), terminators
+/// between the wires.
+#[test]
+fn a_right_link_reads_more_to_the_common_than_the_limit_that_is_printed() {
+    let demo = paths::workspace().join("host-cli/demo/terrace-right");
+    let told = out(&run_in(&demo, &["meter", "cables.csv", "settings.txt", "--format", "json"]));
+    let told: Value = serde_json::from_str(&told).expect("JSON");
+    let blind = told["cannot_see"].as_array().expect("what ohms cannot see");
+    let own = blind.iter().find(|one| one["id"] == "wire-to-common").expect("the common");
+    let words = own["instead"].as_str().expect("words");
+    let (_, limit) = words.rsplit_once("above ").expect("a limit");
+    let limit: f64 = limit.trim_end_matches(" ohm").parse().expect("ohms");
+    let mut network = Network::default();
+    let common = network.node();
+    let wires = [network.node(), network.node()];
+    for _ in 0..4 {
+        for wire in wires {
+            network.resistor(wire, common, 5000.0);
+        }
+    }
+    for _ in 0..2 {
+        network.resistor(wires[0], wires[1], 120.0);
+    }
+    let least = network.ohms(wires[0], common);
+    assert!(limit <= least && least < 1.05 * limit, "{limit}, {least}");
 }
 
 #[test]

@@ -221,3 +221,134 @@ fn a_site_without_a_link_cable_gets_no_plan() {
     assert_eq!(code(&output), 2);
     assert!(words(&err(&output)).contains("lists a link cable"), "{}", err(&output));
 }
+
+/// A folder with the demonstration, and its hash.
+fn copied(name: &str, change: impl Fn(&str, String) -> String) -> (PathBuf, String) {
+    let folder = folder(name);
+    for sheet in DEMO {
+        let text = fs::read_to_string(demo().join(sheet)).expect("a demo");
+        fs::write(folder.join(sheet), change(sheet, text)).expect("writable");
+    }
+    let plan = json_in(&folder, &[]);
+    let hash = plan["sheets"].as_str().expect("a hash").to_owned();
+    (folder, hash)
+}
+
+fn json_in(folder: &std::path::Path, arguments: &[&str]) -> Value {
+    let output =
+        run_in(folder, &[&["meter"], &DEMO[..], arguments, &["--format", "json"]].concat());
+    serde_json::from_str(&out(&output)).unwrap_or_else(|error| panic!("{error}: {}", err(&output)))
+}
+
+/// A table of readings: time, place, quantity, value, unit.
+fn table(folder: &std::path::Path, hash: &str, rows: &[[&str; 5]]) {
+    let mut text = "time,by,instrument,place,quantity,value,unit,sheets\n".to_owned();
+    for [time, place, quantity, value, unit] in rows {
+        let line = ["2027-03-01 ", time, ",RK,m,", place, ",", quantity, ",", value, ",", unit];
+        text.extend(line.into_iter().chain([",", hash, "\n"]));
+    }
+    fs::write(folder.join("r.csv"), text).expect("writable");
+}
+
+#[test]
+fn the_newest_reading_of_a_place_counts() {
+    let (folder, hash) = copied("meter-newest", |_, text| text);
+    let told = |rows: &[[&str; 5]]| {
+        table(&folder, &hash, rows);
+        json_in(&folder, &["--readings", "r.csv"])
+    };
+    let fed = ["09:00", "unit 1 A", "pair volts", "12.1", "V"];
+    let dead = ["09:20", "unit 1 B", "pair volts", "0.00", "V"];
+    let before = ["09:21", "unit 1", "pair ohms", "119", "ohm"];
+    let after = ["09:40", "unit 1", "pair ohms", "60.2", "ohm"];
+    let far = ["09:41", "unit 4", "pair ohms", "60.3", "ohm"];
+    // Whatever the order of the lines.
+    for rows in [[fed, dead, before, after, far], [far, after, before, dead, fed]] {
+        let told = told(&rows);
+        assert_eq!(told["outcome"]["result"], "fits-declared", "{told:#}");
+        assert_eq!(told["outcome"]["readings"].as_array().map(Vec::len), Some(2));
+        let remark = told["remarks"][0].as_str().expect("a remark");
+        assert_eq!(remark, "2 readings left out: a newer one was taken at the same place");
+    }
+    let again = ["09:50", "unit 1", "pair volts", "3.2", "V"];
+    assert_eq!(told(&[fed, dead, after, far, again])["outcome"]["result"], "live");
+    // The command line is newer than any file.
+    table(&folder, &hash, &[before, far]);
+    let by_hand = json_in(&folder, &["--readings", "r.csv", "--read", "unit 1=60.2"]);
+    assert_eq!(by_hand["outcome"]["result"], "fits-declared");
+}
+
+#[test]
+fn only_readings_of_the_pair_of_the_link_are_taken() {
+    let (folder, hash) = copied("meter-others", |_, text| text);
+    let rows = [
+        ["09:00", "unit 1 battery", "pair ohms", "60", "ohm"],
+        ["09:01", "unit 1 battery", "volts", "51.9", "V"],
+        ["09:02", "roof", "ohms", "0.3", "ohm"],
+        ["09:03", "unit 1", "volts", "230", "V"],
+        ["09:04", "unit 1", "ohms", "3", "ohm"],
+        ["09:05", "unit 1 A", "pair ohms", "60.2", "ohm"],
+    ];
+    table(&folder, &hash, &rows);
+    let told = json_in(&folder, &["--readings", "r.csv"]);
+    let taken = told["outcome"]["readings"].as_array().expect("readings");
+    assert_eq!((taken.len(), &taken[0]["shown"]), (1, &Value::from("60.2")));
+    assert_eq!(told["outcome"]["result"], "fits-declared");
+    let remark = told["remarks"][0].as_str().expect("a remark");
+    assert_eq!(remark, "5 readings left out: not of the pair of the link");
+    let output = meter(&["--read", "unit 1 battery=60"]);
+    assert_eq!(code(&output), 2);
+    assert!(words(&err(&output)).contains("not made for the link"), "{}", err(&output));
+}
+
+#[test]
+fn volts_are_asked_for_before_ohms() {
+    let places = |arguments: &[&str]| {
+        let told = json(arguments);
+        let volts = &told["outcome"]["volts_first"]["places"];
+        volts.as_array().cloned().unwrap_or_default()
+    };
+    let ohms = ["--read", "unit 1=60.1", "--read", "plug T3=119@pull T3"];
+    assert_eq!(places(&ohms), ["unit 1=VOLTS V", "plug T3=VOLTS V"]);
+    let text = out(&meter(&ohms));
+    let at = |what: &str| text.find(what).unwrap_or_else(|| panic!("{what}: {text}"));
+    assert!(at("Volts first") < at("Fits") && at("Volts first") < at("Next"));
+    let volts = ["--read", "unit 1=0.00V", "--read", "plug T3=0 V@pull T3"];
+    assert_eq!(places(&[&ohms[..], &volts[..]].concat()), Vec::<Value>::new());
+    assert!(!out(&meter(&[&ohms[..], &volts[..]].concat())).contains("Volts first"));
+}
+
+#[test]
+fn continuity_is_told_by_the_pins_of_each_lead() {
+    let blind = |name: &str, demands: &str, wiring: [&str; 3]| {
+        let (folder, _) = copied(name, |sheet, text| {
+            if sheet == "settings.txt" {
+                return format!("{text}{demands}");
+            }
+            let cell = |row: usize| match row.checked_sub(1) {
+                None => "wiring",
+                Some(row) => wiring.get(row).copied().unwrap_or(""),
+            };
+            let rows = text.lines().enumerate();
+            rows.map(|(row, line)| [line, ",", cell(row), "\n"].concat()).collect()
+        });
+        let told = json_in(&folder, &[]);
+        let all = told["cannot_see"].as_array().expect("what ohms cannot see").clone();
+        let own = all.iter().find(|one| one["id"] == "wires-swapped").expect("swapped wires");
+        own["instead"].as_str().expect("words").to_owned()
+    };
+    let pins = "pins of the pair = 1, 2\n";
+    let straight = blind("meter-straight", pins, [""; 3]);
+    assert!(straight.ends_with("pin 1 to 1, 2 to 2, not 1 to 2"), "{straight}");
+    let rolled = format!("{pins}lead wiring = rollover\n");
+    let all = blind("meter-rolled", &rolled, [""; 3]);
+    assert!(all.ends_with("pin 1 to 8, 2 to 7, not 1 to 7"), "{all}");
+    let mixed = blind("meter-mixed", pins, ["straight", "straight", "rollover"]);
+    assert!(
+        mixed.ends_with(
+            "cable T1 and cable T2: pin 1 to 1, 2 to 2, not 1 to 2; cable T3: pin 1 to 8, 2 to 7, \
+             not 1 to 7"
+        ),
+        "{mixed}"
+    );
+}

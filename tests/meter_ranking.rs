@@ -1,9 +1,11 @@
 //! Whether the true fault comes first, with readings that are not exact.
 
 use coldcheck::meter::circuit::{Between, Circuit, Pulled, Where};
+use coldcheck::meter::expect::{Band, band, stations};
 use coldcheck::meter::fault::{Fault, Kind, pairs, singles};
 use coldcheck::meter::fit::{Shown, Spot, Taken};
-use coldcheck::meter::rank::{once_in_a_thousand, rank};
+use coldcheck::meter::rank::{Ranked, once_in_a_thousand, rank};
+use coldcheck::meter::taken::{Accuracy, USUAL};
 use coldcheck::meter::topology::{Bias, Topology};
 use coldcheck::meter::values::Values;
 use coldcheck_core::ohms::Conditions;
@@ -114,6 +116,64 @@ fn right_readings_never_rule_out_what_is_declared() {
 }
 
 #[test]
+fn no_reading_within_its_band_speaks_against_a_right_site() {
+    for units in [1, 2, 3, 8, 16, 32] {
+        let link = if units == 1 {
+            let mut link = Link::of(1);
+            link.terminate(0, 120);
+            link
+        } else {
+            line(units)
+        };
+        let plan = link.plan();
+        let topology = Topology::of(&plan);
+        let spots: Vec<Spot> = stations(&topology).iter().flat_map(|one| one.spots()).collect();
+        let bands: Vec<Band> = spots.iter().map(|spot| band(&plan, &topology, *spot)).collect();
+        for bound in [|band: &Band| band.low, |band: &Band| band.typical, |band: &Band| band.high] {
+            let taken: Vec<Taken> =
+                spots.iter().zip(&bands).map(|(spot, band)| read(*spot, bound(band))).collect();
+            for several in [&taken[..1], &taken] {
+                let ranking = rank(&plan, &topology, several);
+                let fits = ranking.fitting.iter().any(|one| one.hypothesis.faults.is_empty());
+                assert!(fits, "{units}: {several:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_dead_short_is_a_short_and_never_fits() {
+    for units in [2, 4, 8] {
+        let link = line(units);
+        let topology = Topology::of(&link.plan());
+        for ohms in [0.0, 0.1] {
+            for (accuracy, resolution) in
+                [(USUAL, 0.1), (USUAL, 1.0), (Accuracy { percent: 0.1, counts: 1.0 }, 0.01)]
+            {
+                let shown = Shown::Ohms(ohms, accuracy.deviation(ohms, resolution));
+                let all = [0, units - 1].map(|point| Taken { spot: plugged(point), shown });
+                // Not both ends of a long line are without any ohms by one short, nor those of two
+                // metres for a meter that shows hundredths.
+                let taken = if units == 2 && resolution > 0.05 { &all[..] } else { &all[..1] };
+                let ranking = rank(&link.plan(), &topology, taken);
+                assert!(!ranking.declared_fits(), "{units} {ohms} {resolution}");
+                let first = ranking.fitting.first().expect("a short fits");
+                assert_eq!(first.hypothesis.kinds(), [Kind::Shorted], "{ohms} {resolution}");
+                let front = ranking.front();
+                assert!(front.iter().all(|one| one.hypothesis.kinds() == [Kind::Shorted]));
+                let both = rank(&link.plan(), &topology, &all);
+                // Swapped wires in a ring join the two wires too.
+                let of_shorts = |one: &Ranked| {
+                    let kinds = one.hypothesis.kinds();
+                    kinds.contains(&Kind::Shorted) || kinds == [Kind::Swapped, Kind::Ring]
+                };
+                assert!(both.fitting.iter().all(of_shorts), "{units} {ohms} {resolution}");
+            }
+        }
+    }
+}
+
+#[test]
 fn two_faults_are_found_where_one_does_not_fit() {
     let link = line(4);
     let topology = Topology::of(&link.plan());
@@ -162,15 +222,15 @@ fn where_nothing_fits_nothing_is_claimed() {
 fn bias_resistors_are_no_fault() {
     let link = line(3);
     let mut topology = Topology::of(&link.plan());
-    // Two of 390 ohm and rails that are one: 780 ohm beside two terminators.
-    let beside = |ohms: f64| (ohms.recip() + 780.0_f64.recip()).recip();
+    // Two of 100 ohm and rails that are one: less than any two terminators have by themselves.
+    let beside = |ohms: f64| (ohms.recip() + 200.0_f64.recip()).recip();
     let taken: Vec<Taken> = [0, 2]
         .into_iter()
         .map(|point| read(plugged(point), beside(60.1)))
         .chain([read(into_plug(1, 2), beside(119.8)), read(into_plug(0, 0), 119.9)])
         .collect();
     let without = rank(&link.plan(), &topology, &taken);
-    topology.bias = vec![Bias { point: 0, ohms: 390.0 }];
+    topology.bias = vec![Bias { point: 0, ohms: 100.0 }];
     let with = rank(&link.plan(), &topology, &taken);
     assert!(with.declared_fits());
     let score = |ranking: &coldcheck::meter::rank::Ranking| {

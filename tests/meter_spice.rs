@@ -8,6 +8,7 @@ use coldcheck::meter::fit::Spot;
 use coldcheck::meter::topology::{Bias, Topology, Wire};
 use coldcheck::meter::values::Values;
 use coldcheck_core::ohms::{Conditions, Doubtful, MOST_OFF, ohms_under};
+use coldcheck_core::plan::Terminator;
 use coldcheck_core::units::Milliohms;
 use coldcheck_tests::generate::Dice;
 use coldcheck_tests::meter::deck::{deck, simulate};
@@ -50,13 +51,36 @@ fn link(dice: &mut Dice) -> (Link, &'static str) {
         _ => {}
     }
     for unit in 0..units {
-        match dice.roll(3) {
-            0 => link.terminate(unit, [100, 120, 150][dice.roll(3)]),
-            1 if dice.roll(3) == 0 => link.plug(unit, 120),
-            _ => {}
+        if dice.roll(2) == 0 {
+            terminators(&mut link, unit, dice);
         }
     }
     (link, shape)
+}
+
+/// What a sheet may say of a unit's terminators: on, plugged, automatic, nothing; and plugs in the
+/// list beside, with a value or without.
+fn terminators(link: &mut Link, unit: usize, dice: &mut Dice) {
+    let ohms = |dice: &mut Dice| u16::try_from(50 + dice.roll(200)).expect("small");
+    if dice.roll(2) == 0 {
+        let ohms = ohms(dice);
+        link.terminate(unit, ohms);
+    }
+    match dice.roll(6) {
+        0 => link.say(unit, Some(Terminator::Automatic)),
+        1 => link.say(unit, None),
+        2 => link.say(unit, Some(Terminator::Plug)),
+        3 => link.say(unit, Some(Terminator::BuiltIn)),
+        _ => {}
+    }
+    for _ in 0..dice.roll(3) {
+        if dice.roll(2) == 0 {
+            link.plain_plug(unit);
+        } else {
+            let ohms = ohms(dice);
+            link.plug(unit, ohms);
+        }
+    }
 }
 
 /// None to two faults, every kind in turn.
@@ -105,7 +129,7 @@ fn ngspice_reads_the_same_on_links_of_every_shape_with_every_kind_of_fault() {
         }
         let mut values = true_values(&link, &topology, &mut dice);
         values.rails = if dice.roll(2) == 0 { 1.0 } else { 0.25 };
-        values.doubtful_on = vec![true; topology.points.len()];
+        values.doubtful_on = topology.points.iter().map(|_| dice.roll(2) == 0).collect();
         let faults = faults(&topology, &mut dice, usize::try_from(turn).expect("few"));
         for fault in &faults {
             *kinds.entry(fault.kind().word()).or_default() += 1;
@@ -161,7 +185,7 @@ fn the_core_reads_lines_as_the_host_solves_them() {
         for unit in 0..units {
             match dice.roll(6) {
                 0 => link.terminate(unit, u16::try_from(1 + dice.roll(2000)).expect("small")),
-                1 => link.plug(unit, 120),
+                1 | 2 => terminators(&mut link, unit, &mut dice),
                 _ => {}
             }
             if unit > 0 && dice.roll(12) != 0 {

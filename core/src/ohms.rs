@@ -14,9 +14,11 @@
 //! equations: they are solved on the host.
 
 mod conditions;
+mod fitted;
 mod line;
 
 pub use conditions::{Conditions, Doubtful};
+pub use fitted::{AllFitted, Fitted};
 
 use crate::links::Links;
 use crate::place::CableId;

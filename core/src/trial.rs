@@ -140,6 +140,16 @@ impl Trial {
         self.cable(CableKind::Terminator, [at(unit, port), open])
     }
 
+    /// Adds a terminator plug of which so many ohms are stated.
+    pub(crate) fn plug_of(self, unit: u8, port: u8, ohms: Option<u16>) -> Self {
+        let mut trial = self.plug(unit, port);
+        if let (Some(ohms), Some(plug)) = (ohms, trial.cables.last_mut()) {
+            plug.plug_ohms = ohms.into();
+            plug.declared = bit_of_cables(Datum::PlugOhms).into();
+        }
+        trial
+    }
+
     /// Adds a sensor on a leg with its lead.
     pub(crate) fn sensor(mut self, leg: u8, unit: u8) -> Self {
         let index = u8::try_from(self.sensors.len()).expect("few sensors");

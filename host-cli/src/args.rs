@@ -6,6 +6,7 @@ mod changeover;
 mod choices;
 mod draw;
 mod hear;
+mod mend;
 mod meter;
 mod powerup;
 mod profile;
@@ -20,6 +21,7 @@ pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
 pub use hear::HearArgs;
+pub use mend::MendArgs;
 pub use meter::MeterArgs;
 pub use powerup::PowerupArgs;
 pub use profile::{ProfileAction, ProfileArgs};
@@ -69,6 +71,7 @@ Examples:
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
+  coldcheck mend cables.csv settings.txt
   coldcheck meter cables.csv settings.txt
   coldcheck powerup cables.csv settings.txt --readings day.jsonl --guide
   coldcheck sensors settings.txt --test 'L1=50; L2=0; CT L1=6000 W; CT L2=0 W'
@@ -103,6 +106,9 @@ Examples:
   candump -L can0,0:0,#FFFFFFFF | coldcheck hear site.toml - --follow --for 60
   coldcheck hear site.toml --live can0 --for 30")]
     Hear(HearArgs),
+    /// The cheapest acts after which every rule is met, as acts to do.
+    #[command(long_about = mend::ABOUT, after_help = mend::AFTER)]
+    Mend(MendArgs),
     /// What a meter must show with the power off, and what readings say.
     #[command(long_about = meter::ABOUT, after_help = meter::AFTER)]
     Meter(MeterArgs),
@@ -249,6 +255,10 @@ pub struct CheckArgs {
     /// The site.
     #[command(flatten)]
     pub site: SiteArgs,
+
+    /// Take every act that is to do (see `mend`) as done, to see the verdict after it.
+    #[arg(long)]
+    pub assume_done: bool,
 
     /// The report.
     #[command(flatten)]

@@ -210,7 +210,9 @@ fn group(declared: &Declared, scope: Scope) -> GroupRecord {
         changeover_gap: small(Field::ChangeoverGap),
         packs_fitted: small(Field::PacksFitted),
         packs_set: small(Field::PacksSet),
-        questions: u16::try_from(declared.question_count()).unwrap_or(u16::MAX).into(),
+        questions: u16::try_from(declared.question_count() + declared.unconfirmed().len())
+            .unwrap_or(u16::MAX)
+            .into(),
         capacity_set: declared.capacity(Subject::Group, Field::CapacitySet).unwrap_or(0).into(),
         meter_address_set: match declared.agreed(Subject::Group, Field::MeterAddressSet) {
             Some(Value::Address(address)) => address.number.into(),

@@ -10,6 +10,7 @@ mod explain;
 mod files;
 mod hear;
 mod image;
+mod mend;
 mod meter;
 mod new;
 mod page;
@@ -62,9 +63,10 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     let outcome = match &cli.command {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
+        Command::Mend(args) => mend::run(cli, args, out),
+        Command::Meter(args) => meter::run(cli, args, out, err),
         Command::Powerup(args) => powerup::run(cli, args, out),
         Command::Sensors(args) => sensors::run(cli, args, out),
-        Command::Meter(args) => meter::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
         Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),

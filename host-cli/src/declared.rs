@@ -23,6 +23,7 @@ mod readings;
 mod settings;
 mod stating;
 mod straight;
+mod to_do;
 mod twins;
 mod unclear;
 mod waivers;
@@ -33,6 +34,7 @@ pub use ends::End;
 pub use names::Thing;
 pub use places::Spoken;
 pub use readings::{At, Reading};
+pub use to_do::ToDo;
 pub use waivers::{Covered, Waiver};
 
 use crate::field::Field;
@@ -145,6 +147,8 @@ pub struct Declared {
     pub not_understood: Vec<crate::source::Cell>,
     /// Findings that a named person lets stand.
     pub waivers: Vec<Waiver>,
+    /// Acts that are to do, and what was seen of each.
+    pub to_do: Vec<ToDo>,
     /// Remarks that no rule reads.
     pub remarks: Vec<crate::source::Cell>,
     /// Other words for things and sockets, as the person explained them.
@@ -166,6 +170,7 @@ impl Declared {
         let mut rows = Vec::new();
         let mut settings = Vec::new();
         let mut waivers = Vec::new();
+        let mut to_do = Vec::new();
         for statement in statements {
             declared.lists_cables |= statement.lists_cables;
             declared.not_understood.extend(statement.not_understood);
@@ -175,6 +180,7 @@ impl Declared {
             rows.extend(statement.cables);
             settings.extend(statement.settings);
             waivers.extend(statement.waivers);
+            to_do.extend(statement.to_do);
             declared.remarks.extend(statement.remarks);
         }
         if let Some(error) = declared.too_much(&settings, &rows) {
@@ -185,6 +191,7 @@ impl Declared {
         declared.interpret_cables(rows, profile, &mut errors);
         declared.interpret_for_all(&settings, &mut errors);
         declared.interpret_waivers(&waivers, profile, &mut errors);
+        declared.interpret_to_do(&to_do, &mut errors);
         declared.look_over();
         declared.ask_for_frames(profile);
         errors.extend(declared.capacity_errors());

@@ -17,14 +17,14 @@ pub use unchecked::{Because, NotChecked};
 pub(crate) use unchecked::{to_declare, told_noun};
 pub use waivers::{Day, Idle, IdleWaiver, Waived};
 
-use crate::declared::{Question, Subject};
+use crate::declared::{Declared, Question, Subject};
 use crate::engine::{self, Site};
 use crate::hearing::Hearing;
 use crate::source::{Cell, Origin};
 use coldcheck_core::finding::{Finding, Outcome, Unknown, Verdict};
 use coldcheck_core::heard::Heard;
 use coldcheck_core::place::Place;
-use coldcheck_core::plan::{Datum, PlanError, Scope};
+use coldcheck_core::plan::{Datum, GroupRecord, Plan, PlanError, Scope};
 use coldcheck_core::report::{Report, Tally};
 use coldcheck_core::rule::{Check, Severity};
 use coldcheck_core::rules::{self, RULES, RuleId};
@@ -112,6 +112,15 @@ pub struct Diagnosis {
     pub looked_at_by_none: Vec<&'static str>,
     /// What was heard, if a log was held against the plan.
     pub heard: Option<HeardLog>,
+    /// The verdict once every act that is to do is confirmed, waivers left aside; `None` where no
+    /// act waits for it.
+    pub after_confirming: Option<Verdict>,
+}
+
+/// The group's record with the open questions alone: acts that are to do taken as done.
+pub(crate) fn without_acts(plan: &Plan<'_>, declared: &Declared) -> GroupRecord {
+    let questions = u16::try_from(declared.question_count()).unwrap_or(u16::MAX);
+    GroupRecord { questions: questions.into(), ..*plan.group }
 }
 
 /// Checks a site and tells what was found.
@@ -160,7 +169,29 @@ fn diagnose_with(site: &Site, heard: Option<&Heard>) -> Result<Diagnosis, PlanEr
         rules::compare(&plan, heard, &mut report);
     }
     let teller = findings::Teller { site, plan: &plan, report: &report, words: &words, heard };
-    Ok(tell(&teller))
+    let mut diagnosis = tell(&teller);
+    if !site.declared.unconfirmed().is_empty() {
+        let group = without_acts(&plan, &site.declared);
+        diagnosis.after_confirming = Some(verdict(site, &Plan { group: &group, ..plan }, heard));
+    }
+    Ok(diagnosis)
+}
+
+/// The verdict alone.
+fn verdict(site: &Site, plan: &Plan<'_>, heard: Option<&Heard>) -> Verdict {
+    let (mut findings, mut places, mut unknowns) = (
+        vec![Finding::BLANK; FINDINGS],
+        vec![Place::Group; PLACES],
+        vec![Unknown::BLANK; UNKNOWNS],
+    );
+    let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
+    let mut words = readings::report_readings(site, plan, &mut report);
+    sized::report_sizes(site, plan, &mut report, &mut words);
+    rules::check(plan, &mut report);
+    if let Some(heard) = heard {
+        rules::compare(plan, heard, &mut report);
+    }
+    report.verdict()
 }
 
 fn tell(teller: &findings::Teller<'_, '_>) -> Diagnosis {
@@ -207,11 +238,12 @@ fn tell(teller: &findings::Teller<'_, '_>) -> Diagnosis {
                 Undeclared { datum, places: teller.names(&at), at }
             })
             .collect(),
-        questions: site.declared.questions.clone(),
+        questions: [site.declared.questions.clone(), site.declared.unconfirmed()].concat(),
         not_understood: site.declared.not_understood.clone(),
         site_demands: demands::of_the_site(site),
         looked_at_by_none: demands::looked_at_by_none(site, plan, teller.heard.is_some()),
         heard: None,
+        after_confirming: None,
     }
 }
 

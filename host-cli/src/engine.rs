@@ -136,6 +136,19 @@ fn body_of(plan: &Plan<'_>) -> Result<Vec<u8>, PlanError> {
 }
 
 impl Site {
+    /// Takes every act that is to do as done, though nobody confirmed it.
+    pub fn assume_done(&mut self) {
+        if self.declared.unconfirmed().is_empty() {
+            return;
+        }
+        self.declared.to_do.iter_mut().for_each(|one| one.assumed = true);
+        let body = plan(self).ok().and_then(|plan| {
+            let group = diagnosis::without_acts(&plan, &self.declared);
+            body_of(&Plan { group: &group, ..plan }).ok()
+        });
+        self.assembled.body = body.unwrap_or_else(|| std::mem::take(&mut self.assembled.body));
+    }
+
     /// Demands another dialect than profile and sheets do.
     ///
     /// # Errors
@@ -184,7 +197,18 @@ impl Site {
 /// assert_eq!(diagnosis.findings[0].rule.rule().slug, "address-duplicate");
 /// ```
 pub fn examine(request: &Request<'_>) -> Result<(Site, Diagnosis), Refusal> {
-    let site = read_site(request)?;
+    examine_as(request, false)
+}
+
+/// As [`examine`], with every act that is to do taken as done if that is wanted.
+///
+/// # Errors
+/// As [`read_site`].
+pub fn examine_as(request: &Request<'_>, assume_done: bool) -> Result<(Site, Diagnosis), Refusal> {
+    let mut site = read_site(request)?;
+    if assume_done {
+        site.assume_done();
+    }
     let diagnosis = diagnosis::diagnose(&site).map_err(|error| Refusal {
         sheets: site.declared.sheets.clone(),
         errors: vec![plan_error(&site.declared, error)],

@@ -40,6 +40,7 @@ pub mod hearing;
 pub mod image;
 pub mod listing;
 pub mod log;
+pub mod mend;
 pub mod meter;
 pub mod phrase;
 pub mod powerup;

@@ -22,7 +22,7 @@ mod time;
 mod written;
 
 pub use amount::{Amount, Quantity};
-pub use time::Moment;
+pub use time::{Moment, oldest_first};
 pub use written::Written;
 
 use crate::read::{MOST_BYTES, RawSheet, ReadError};

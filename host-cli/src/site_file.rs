@@ -44,12 +44,14 @@ pub enum List {
     Cable,
     /// Waivers.
     Waiver,
+    /// Acts that are to do.
+    ToDo,
 }
 
 impl List {
     /// Every list, in the order of a site file.
-    pub const ALL: [Self; 6] =
-        [Self::Unit, Self::Pack, Self::Sensor, Self::Device, Self::Cable, Self::Waiver];
+    pub const ALL: [Self; 7] =
+        [Self::Unit, Self::Pack, Self::Sensor, Self::Device, Self::Cable, Self::Waiver, Self::ToDo];
 
     /// Its key in a site file.
     pub const fn word(self) -> &'static str {
@@ -60,6 +62,7 @@ impl List {
             Self::Device => "device",
             Self::Cable => "cable",
             Self::Waiver => "waiver",
+            Self::ToDo => "to_do",
         }
     }
 }
@@ -92,7 +95,7 @@ pub struct SiteFile {
     pub demands: Vec<Entry>,
     /// Whether the site lists its cables, even if there are none.
     pub lists_cables: bool,
-    /// Units, packs, sensors, devices, cables, waivers.
+    /// Units, packs, sensors, devices, cables, waivers, acts that are to do.
     pub tables: Vec<Table>,
     /// Comments at the end.
     pub remarks: Vec<String>,
@@ -187,7 +190,9 @@ impl SiteFile {
         }
         for table in &self.tables {
             let [name, facts @ ..] = table.entries.as_slice() else { continue };
-            if table.list == List::Cable || facts.is_empty() && table.list != List::Unit {
+            if matches!(table.list, List::Cable | List::Waiver | List::ToDo)
+                || facts.is_empty() && table.list != List::Unit
+            {
                 continue;
             }
             let _ = writeln!(out, "\n[{}]", name.value.as_deref().unwrap_or(""));

@@ -26,8 +26,29 @@ pub struct Statements {
     pub unread: Vec<Unread>,
     /// Waivers.
     pub waivers: Vec<WaiverRow>,
+    /// Acts that are to do.
+    pub to_do: Vec<ToDoRow>,
     /// Remarks that no rule reads.
     pub remarks: Vec<Cell>,
+}
+
+/// An act that is to do, as it is written.
+#[derive(Clone, Debug)]
+pub struct ToDoRow {
+    /// Where it begins.
+    pub at: Origin,
+    /// What is to do.
+    pub act: Option<Cell>,
+    /// The rules that it mends.
+    pub mends: Option<Cell>,
+    /// What was seen afterwards.
+    pub seen: Option<Cell>,
+    /// Initials of who saw it.
+    pub by: Option<Cell>,
+    /// When.
+    pub time: Option<Cell>,
+    /// Keys that no act has.
+    pub unknown: Vec<Cell>,
 }
 
 /// A waiver as it is written.

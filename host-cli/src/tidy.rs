@@ -136,6 +136,7 @@ fn site_file(site: &Site, request: &Request<'_>, ends: Ends) -> Result<SiteFile,
         tables.push(self::cable(site, *cable, ends)?);
     }
     tables.extend(declared.waivers.iter().map(waiver));
+    tables.extend(declared.to_do.iter().map(to_do));
     let demands = declared.demands().filter_map(|(demand, facts)| {
         let bits = facts.first()?.value.number()?;
         Some(Entry::new(demand.key(), words::demand(demand.kind(), bits)))
@@ -273,6 +274,14 @@ fn end(
     };
     entries.push(Entry::new(key, words));
     Ok(())
+}
+
+/// An act that is to do, with what was seen of it.
+pub(crate) fn to_do(to_do: &crate::declared::ToDo) -> Table {
+    let keys = ["seen", "by", "time"].into_iter().zip(&to_do.seen);
+    let mut entries = vec![Entry::new("act", &to_do.act), Entry::new("mends", &to_do.mends)];
+    entries.extend(keys.map(|(key, text)| Entry::new(key, text)));
+    Table { list: List::ToDo, entries }
 }
 
 fn waiver(waiver: &crate::declared::Waiver) -> Table {

@@ -8,6 +8,7 @@ mod docs;
 mod full;
 mod fuzz;
 mod graphs;
+mod mend;
 mod meter;
 mod mutants;
 mod oracles;
@@ -40,6 +41,8 @@ cargo dev COMMAND
                 each target (600), or with the names of some
   graphs        all graphs of 2 to 4 units, core against oracle; with --all whole
   memory        memory of batch at its most: a million sites, a line of a gigabyte
+  mend [N]      groups of 2 to 4 units with one fault and with two (one in N): the cheapest acts
+                against brute force (with --release)
   meter [TIMES] every single fault of lines of 3 to 8 units, read with errors and ranked, each
                 so many times (20; with --release): how often the true one comes first
   mutants       small changes of the core, each of which must be noticed (cargo-mutants)
@@ -71,6 +74,8 @@ fn main() -> ExitCode {
         ["memory"] => batch::memory(),
         ["meter"] => meter::print(None),
         ["meter", times] => meter::print(Some(times)),
+        ["mend"] => mend::print(None),
+        ["mend", one_in] => mend::print(Some(one_in)),
         ["sites", what @ ..] => batch::sites(what),
         ["size"] => size::print(),
         ["damage"] => damage::run(),

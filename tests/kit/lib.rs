@@ -26,6 +26,7 @@ pub mod left_out;
 pub mod lines;
 pub mod listening;
 pub mod measure;
+pub mod mend;
 pub mod meter;
 pub mod oracle;
 pub mod outside;

@@ -46,6 +46,20 @@ impl Link {
         unit.declared = (unit.declared.get() | 1 << Datum::TerminatorOhms.bit()).into();
     }
 
+    /// Says something else of a unit's terminator, or nothing.
+    pub fn say(&mut self, unit: usize, terminator: Option<Terminator>) {
+        self.units[unit].terminator = terminator.map_or(0, Terminator::code);
+    }
+
+    /// Puts a terminator plug into a unit of which no value is stated.
+    ///
+    /// # Panics
+    /// Never: the plug was just put in.
+    pub fn plain_plug(&mut self, unit: usize) {
+        self.plug(unit, 0);
+        self.cables.last_mut().expect("the plug").declared = 0.into();
+    }
+
     /// Puts a terminator plug into a unit.
     pub fn plug(&mut self, unit: usize, ohms: u16) {
         let open = EndRecord { kind: EndKind::Open.code(), ..EndRecord::UNKNOWN };

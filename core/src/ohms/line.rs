@@ -1,13 +1,13 @@
 //! The ladder: out along the line from the probe, and folded back from its far end.
 
-use super::{Conditions, Doubtful, Leads, OhmsError, Probe, Pull};
+use super::{AllFitted, Conditions, Doubtful, Leads, OhmsError, Probe, Pull};
 use crate::bus::{self, Landing, TERMINATOR};
 use crate::limits;
 use crate::links::Links;
 use crate::place::CableId;
-use crate::plan::{CableRecord, Datum, Demand, PinPair, Plan};
+use crate::plan::{CableRecord, Demand, PinPair, Plan};
 use crate::sets::{CableSet, NodeId, NodeSet};
-use crate::units::Milliohms;
+use crate::units::{Milliohms, Ohms};
 
 /// A resistance in microohms; open is the largest.
 type Microohms = u64;
@@ -110,7 +110,7 @@ pub(super) fn reading(
     conditions: &Conditions,
 ) -> Result<Milliohms, OhmsError> {
     // What is an end by the sheets stays one: nobody knows how fast a unit notices.
-    let parts = Parts { links, conditions, ends: links.ends(), plugs: plugs(links) };
+    let parts = Parts { links, conditions, ends: links.ends(), fitted: AllFitted::of(links) };
     if let Some(pull) = probe.pull {
         let (a, b) = links.nodes(pull.cable).ok_or(OhmsError::NoSuchPlace)?;
         if !links.link_cables.contains(pull.cable) || pull.at != a && pull.at != b {
@@ -139,7 +139,7 @@ struct Parts<'l, 'p> {
     links: &'l Links<'p>,
     conditions: &'l Conditions,
     ends: NodeSet,
-    plugs: [u16; limits::NODES],
+    fitted: AllFitted,
 }
 
 impl Parts<'_, '_> {
@@ -206,15 +206,13 @@ impl Parts<'_, '_> {
             Some(ohms) if !is_joint => scaled([ohms, 1_000_000, 1], 1),
             _ => OPEN,
         };
-        let (value, plug) = self.values(node);
-        let links = self.links;
-        let is_on = links.terminated.contains(node) || self.doubtful(node);
+        let fitted = self.fitted.at(node);
         let mut load = own;
-        if is_on {
-            load = beside(load, self.terminator(value.or(plug)));
+        if fitted.count == 0 && self.doubtful(node) {
+            load = beside(load, self.terminator(fitted.own));
         }
-        if links.terminated_twice.contains(node) {
-            load = beside(load, self.terminator(plug.or(value)));
+        for ohms in fitted.on() {
+            load = beside(load, self.terminator(ohms));
         }
         load
     }
@@ -232,42 +230,9 @@ impl Parts<'_, '_> {
         }
     }
 
-    fn terminator(&self, ohms: Option<u32>) -> Microohms {
+    fn terminator(&self, ohms: Option<Ohms>) -> Microohms {
         let demanded = self.links.plan.demands.terminator_ohms().unwrap_or(TERMINATOR);
-        let ohms = ohms.unwrap_or(u32::from(demanded.0)).max(1);
+        let ohms = u32::from(ohms.unwrap_or(demanded).0).max(1);
         scaled([ohms, self.conditions.terminator_permille, 1000], 1)
     }
-
-    /// The stated values of a point's own terminator and of the plug in it.
-    fn values(&self, node: NodeId) -> (Option<u32>, Option<u32>) {
-        let plan = self.links.plan;
-        let own = match (node.unit(), node.device()) {
-            (Some(unit), _) => plan
-                .unit(unit)
-                .filter(|unit| unit.declares(Datum::TerminatorOhms))
-                .map(|unit| unit.terminator_ohms.get()),
-            (None, Some(device)) => plan
-                .devices
-                .get(device.index())
-                .map(|device| device.terminator_ohms.get())
-                .filter(|ohms| *ohms != 0),
-            (None, None) => None,
-        };
-        let plug = self.plugs.get(node.index()).copied().filter(|ohms| *ohms != 0);
-        (own.map(u32::from), plug.map(u32::from))
-    }
-}
-
-/// The value of the plug at each point, in ohms; 0 where there is none, or none is stated.
-fn plugs(links: &Links<'_>) -> [u16; limits::NODES] {
-    let mut values = [0; limits::NODES];
-    for id in links.plugs {
-        let Some(cable) = links.plan.cable(id) else { continue };
-        let node = cable.ends.iter().find_map(|end| end.node());
-        let value = node.and_then(|node| values.get_mut(node.index()));
-        if let Some((value, ohms)) = value.zip(cable.plug_ohms()) {
-            *value = ohms.0;
-        }
-    }
-    values
 }

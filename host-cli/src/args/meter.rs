@@ -22,8 +22,9 @@ another unit than an end of the line, or the first of its two. \"unit 1=0.00V\" 
 
 A readings file (JSON lines, or a table with a heading) holds readings with time, by, instrument, \
 place, quantity (pair ohms, pair volts), value, unit and sheets, and with pulled where a cable was \
-out. `sheets` is the number that this command prints for the sheets; readings under other sheets are \
-left out, and said.";
+out. `sheets` is the number that this command prints for the sheets. Readings under other sheets, of \
+other quantities or at sockets that are not of the link are left out, and said. Of several readings \
+at one place the newest counts; what stands in the command line is newer than any file.";
 
 pub(super) const AFTER: &str = "\
 Exit codes:

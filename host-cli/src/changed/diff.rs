@@ -64,7 +64,7 @@ pub fn differences(old: &SiteFile, new: &SiteFile) -> Vec<Change> {
     let mut changes = Vec::new();
     lines(None, "", Part::Paper, &old.group, &new.group, &mut changes);
     lines(None, "", Part::Paper, &old.demands, &new.demands, &mut changes);
-    for list in List::ALL.into_iter().filter(|list| *list != List::Waiver) {
+    for list in List::ALL.into_iter().filter(|list| !matches!(list, List::Waiver | List::ToDo)) {
         things(list, old, new, &mut changes);
     }
     changes
@@ -125,7 +125,7 @@ fn of_whole(table: &Table) -> Part {
         List::Pack => Part::BatteryPower,
         List::Sensor => Part::Sensor,
         List::Cable => Part::of_cable(table.value("kind")),
-        List::Device | List::Waiver => Part::Link,
+        List::Device | List::Waiver | List::ToDo => Part::Link,
     }
 }
 

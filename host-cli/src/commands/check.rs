@@ -4,7 +4,7 @@ use super::{Failure, colour, files};
 use crate::args::{CheckArgs, Cli, ReportArgs, ReportFormat};
 use crate::date::Date;
 use crate::diagnosis::{Day, Diagnosis};
-use crate::engine::{Site, examine};
+use crate::engine::{Site, examine_as};
 use crate::read::ReadError;
 use crate::render::{json, sarif, terminal};
 use std::io::{IsTerminal, Write};
@@ -12,7 +12,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 pub(super) fn run(cli: &Cli, args: &CheckArgs, out: &mut dyn Write) -> Result<u8, Failure> {
     files::with_request(&args.site, |request| {
-        let (site, mut diagnosis) = examine(request)?;
+        let (site, mut diagnosis) = examine_as(request, args.assume_done)?;
         weigh(&site, &mut diagnosis, args.report.date, args.report.strict)?;
         let text = told(cli, &args.report, &site, &diagnosis);
         let inputs = files::inputs(&args.site, &site);

@@ -1,5 +1,6 @@
 //! `coldcheck meter`.
 
+use super::progress::Progress;
 use super::{Failure, colour, files};
 use crate::args::{Cli, Format, MeterArgs};
 use crate::engine::{Site, examine, plan};
@@ -7,8 +8,9 @@ use crate::meter::names::Names;
 use crate::meter::taken::{self, Accuracy, AllGiven};
 use crate::meter::told::{self, Outcome, Result as Answer};
 use crate::meter::topology::{Bias, Topology};
+use crate::phrase::counted;
 use crate::read::{RawSheet, ReadError};
-use crate::readings;
+use crate::readings::{self, Quantity};
 use crate::render::terminal::meter::Told;
 use crate::render::{json, terminal};
 use std::io::{IsTerminal, Write};
@@ -19,7 +21,12 @@ const FAULT: u8 = 1;
 /// Exit code of a danger, as `check` has it.
 const STOP: u8 = 5;
 
-pub(super) fn run(cli: &Cli, args: &MeterArgs, out: &mut dyn Write) -> Result<u8, Failure> {
+pub(super) fn run(
+    cli: &Cli,
+    args: &MeterArgs,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<u8, Failure> {
     let streams =
         args.site.sheets.iter().chain(&args.readings).filter(|path| files::is_stream(path));
     if streams.count() > 1 {
@@ -41,8 +48,15 @@ pub(super) fn run(cli: &Cli, args: &MeterArgs, out: &mut dyn Write) -> Result<u8
         let accuracy = args.accuracy.unwrap_or(taken::USUAL);
         let (given, remarks) = given(args, &names, &topology, accuracy, &hash)?;
         let has_readings = !args.read.is_empty() || args.readings.is_some();
-        let outcome =
-            has_readings.then(|| told::outcome(&plan, &topology, &names, &given, accuracy));
+        let outcome = has_readings.then(|| {
+            let mut progress = Progress::new(cli.quiet);
+            let mut tell = |done: usize, of: usize| {
+                progress.show(err, |_| format!("{done} of {of} answers looked at"));
+            };
+            let told = told::outcome_told(&plan, &topology, &names, &given, accuracy, &mut tell);
+            progress.clear(err);
+            told
+        });
         let told = Told {
             site: &site,
             diagnosis: &diagnosis,
@@ -96,10 +110,15 @@ fn given(
         let read =
             readings::read(&file).map_err(|(sheets, errors)| Failure::Errors(sheets, errors))?;
         let mut errors = Vec::new();
-        let mut stale = 0;
-        for reading in &read.list {
+        let (mut stale, mut others) = (0, 0);
+        for reading in readings::oldest_first(&read.list) {
             if reading.sheets != hash {
                 stale += 1;
+                continue;
+            }
+            let is_of_pair = matches!(reading.quantity, Quantity::PairOhms | Quantity::PairVolts);
+            if !is_of_pair || names.is_elsewhere(&reading.place.text) {
+                others += 1;
                 continue;
             }
             let pulled = reading.pulled.as_ref().map(|cell| cell.text.as_str());
@@ -112,9 +131,12 @@ fn given(
         if !errors.is_empty() {
             return Err(Failure::Errors(read.sheets, errors));
         }
-        if stale > 0 {
-            let count = crate::phrase::counted(stale, "reading");
-            remarks.push(format!("{count} left out: taken under other sheets than these"));
+        let left_out = [
+            (stale, "taken under other sheets than these"),
+            (others, "not of the pair of the link"),
+        ];
+        for (count, why) in left_out.into_iter().filter(|(count, _)| *count > 0) {
+            remarks.push(format!("{} left out: {why}", counted(count, "reading")));
         }
         for field in &read.not_understood {
             remarks.push(format!("nobody knows the field `{}` of the readings", field.text));
@@ -130,6 +152,10 @@ fn given(
         if let Err(says) = taken {
             errors.push(ReadError::file("--read", says, expected));
         }
+    }
+    if given.replaced > 0 {
+        let count = counted(given.replaced, "reading");
+        remarks.push(format!("{count} left out: a newer one was taken at the same place"));
     }
     if errors.is_empty() {
         Ok((given, remarks))

@@ -125,7 +125,7 @@ impl Texts<'_> {
             Of::Named(List::Device, name) => {
                 Subject::Device(declared.devices.iter().position(|(one, _)| one.name == *name)?)
             }
-            Of::Named(List::Cable | List::Waiver, _) => return None,
+            Of::Named(List::Cable | List::Waiver | List::ToDo, _) => return None,
         })
     }
 

@@ -69,7 +69,9 @@ fn set(file: &mut SiteFile, of: &Of, key: &str, value: Option<&str>) -> Result<(
                 List::Pack => About::Pack,
                 List::Sensor => About::Sensor,
                 List::Device => About::Device,
-                List::Cable | List::Waiver => return Err("this has no name".to_owned()),
+                List::Cable | List::Waiver | List::ToDo => {
+                    return Err("this has no name".to_owned());
+                }
             };
             (&mut file.tables[at].entries, about)
         }

@@ -12,8 +12,10 @@ pub(super) fn forms(site: &Site, wanted: &SiteFile) -> Vec<Vec<RawSheet>> {
     let sheets = &site.declared.sheets.0;
     let is_list = |text: &str| !crate::read::is_site_file(text);
     let mut forms = Vec::new();
-    let has_waivers = wanted.tables.iter().any(|table| table.list == List::Waiver);
-    if !has_waivers && sheets.iter().all(|sheet| is_list(&sheet.text)) {
+    // Only a site file has a form for waivers and for acts that are to do.
+    let needs_site_file =
+        wanted.tables.iter().any(|table| matches!(table.list, List::Waiver | List::ToDo));
+    if !needs_site_file && sheets.iter().all(|sheet| is_list(&sheet.text)) {
         let mut settings = SiteFile { head: Vec::new(), ..wanted.clone() }.settings_list();
         if !wanted.remarks.is_empty() {
             let _ = writeln!(settings, "\n# {REMARKS}");

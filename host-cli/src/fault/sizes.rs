@@ -99,7 +99,7 @@ impl Group {
                 List::Unit => OF_UNIT,
                 List::Pack => OF_PACK,
                 List::Sensor => OF_SENSOR,
-                List::Device | List::Cable | List::Waiver => &[],
+                List::Device | List::Cable | List::Waiver | List::ToDo => &[],
             };
             let sized = if thing.list == List::Unit { figures.of_unit } else { &[] };
             for (field, value) in facts.iter().chain(sized) {

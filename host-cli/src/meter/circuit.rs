@@ -1,7 +1,7 @@
 //! From the link, its values and its faults to a net of resistors, each conductor by itself.
 
 use super::fault::{Cut, Fault};
-use super::network::Network;
+use super::network::{Factored, Network};
 use super::topology::{Fitted, Topology, Wire};
 use super::values::{Short, Values};
 
@@ -36,6 +36,7 @@ pub enum Between {
 #[derive(Clone, Debug)]
 pub struct Circuit {
     network: Network,
+    factored: Factored,
     /// High, low and, where it matters, common of every point.
     points: Vec<Wires>,
     plug: Option<Wires>,
@@ -75,7 +76,7 @@ impl Circuit {
         let points: Vec<Wires> =
             topology.points.iter().map(|_| Wires::of(&mut network, with_common)).collect();
         let plug = pulled.map(|_| Wires::of(&mut network, with_common));
-        let mut circuit = Self { network, points, plug };
+        let mut circuit = Self { network, factored: Factored::default(), points, plug };
         circuit.hang(topology, values, faults);
         for (position, cable) in topology.cables.iter().enumerate() {
             let mut ends = cable.ends.map(|end| circuit.points[end]);
@@ -95,6 +96,7 @@ impl Circuit {
                 circuit.lay((None, STRAIGHT), values, ends, &OnCable::default());
             }
         }
+        circuit.factored = circuit.network.factored();
         circuit
     }
 
@@ -206,9 +208,9 @@ impl Circuit {
         };
         let Some(wires) = wires else { return f64::INFINITY };
         match between {
-            Between::Pair => self.network.ohms(wires.high, wires.low),
+            Between::Pair => self.factored.ohms(wires.high, wires.low),
             Between::Common(wire) => match wires.common {
-                Some(common) => self.network.ohms(wires.get(wire), common),
+                Some(common) => self.factored.ohms(wires.get(wire), common),
                 None => f64::INFINITY,
             },
         }

@@ -10,7 +10,7 @@
 use super::circuit::{Between, Circuit, Pulled, Where};
 use super::fault::Fault;
 use super::topology::{Fitted, Topology};
-use super::values::Values;
+use super::values::{Usual, Values};
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 /// Where a reading is or may be taken.
@@ -60,6 +60,7 @@ enum Knob {
     Terminator(usize),
     Node,
     Conductor,
+    Contact,
     UnknownLength,
     Extra,
     Rails,
@@ -67,40 +68,39 @@ enum Knob {
     ShortOhms(usize),
 }
 
-/// Spreads, as natural logarithms. All ours: a terminator's own resistor is mostly within 5 %;
-/// 22 to 26 AWG, cold to warm, are 0.63 to 1.9 times 24 AWG; a unit without power is seldom below
-/// 10 kΩ, and anything above up to open; wires that touch do so with less than an ohm.
-const TERMINATOR_SPREAD: f64 = 0.03;
-const NODE_SPREAD: f64 = 1.25;
-const NODE_BEND: f64 = 0.55;
-const CONDUCTOR_SPREAD: f64 = 0.25;
-const LENGTH_SPREAD: f64 = 0.8;
-const SHORT_SPREAD: f64 = 1.2;
-const SHORT_USUAL: f64 = 0.3;
+/// Where two wires touch, they do so with less than an ohm: usual, and its spread as a natural
+/// logarithm. Ours.
+const SHORT_SPREAD: f64 = 2.0;
+const SHORT_USUAL: f64 = 0.1;
 /// What the model itself is not better than.
 const MODEL_SPREAD: f64 = 0.001;
+/// Less than this many ohms are none.
+const LEAST_SHOWN: f64 = 1e-3;
 /// Where a reading is above the range, a prediction below it by this share is one deviation off.
 const RANGE_SPREAD: f64 = 0.05;
 /// More ohms than this are open for any meter.
 const OPEN: f64 = 1e8;
 
 impl Knob {
-    fn turn(self, values: &mut Values, usual: &Values, by: f64) {
-        let grown = |usual: f64, spread: f64| usual * (spread * by).exp();
+    fn turn(self, values: &mut Values, usual: &Usual, by: f64) {
+        let (typical, spreads) = (&usual.values, &usual.spreads);
         match self {
             Self::Terminator(point) => {
-                values.terminators[point] = grown(usual.terminators[point], TERMINATOR_SPREAD);
+                values.terminators[point] =
+                    typical.terminators[point] * spreads.terminator.factor(by);
             }
-            Self::Node => {
-                // Steeper towards open: a bend without a kink.
-                let bent = NODE_SPREAD * by - NODE_BEND * (by.hypot(1.0) - 1.0);
-                values.node = usual.node * bent.exp();
+            Self::Node => values.node = typical.node * spreads.node.factor(by),
+            Self::Conductor => {
+                values.conductor = typical.conductor * spreads.conductor.factor(by);
             }
-            Self::Conductor => values.conductor = grown(usual.conductor, CONDUCTOR_SPREAD),
+            Self::Contact => {
+                let (low, high) = spreads.contact;
+                values.contact = low + (high - low) * share(by);
+            }
             Self::UnknownLength => {
-                values.unknown_metres = grown(usual.unknown_metres, LENGTH_SPREAD);
+                values.unknown_metres = typical.unknown_metres * spreads.length.factor(by);
             }
-            Self::Extra => values.extra = grown(usual.extra, TERMINATOR_SPREAD),
+            Self::Extra => values.extra = typical.extra * spreads.terminator.factor(by),
             Self::Rails => values.rails = share(by),
             Self::ShortAt(short) => values.shorts[short].at = share(by),
             Self::ShortOhms(short) => {
@@ -115,10 +115,10 @@ fn share(deviations: f64) -> f64 {
     0.5 * (1.0 + libm::erf(deviations / std::f64::consts::SQRT_2))
 }
 
-fn knobs(topology: &Topology, usual: &Values, faults: &[Fault]) -> Vec<Knob> {
+fn knobs(topology: &Topology, usual: &Usual, faults: &[Fault]) -> Vec<Knob> {
     let is_on = |point: usize| {
         let mut own = topology.points[point].terminators.iter();
-        own.any(|one| one.fitted == Fitted::On || usual.doubtful_on[point])
+        own.any(|one| one.fitted == Fitted::On || usual.values.doubtful_on[point])
     };
     let points = (0..topology.points.len()).filter(|point| is_on(*point));
     let mut knobs: Vec<Knob> = points.map(Knob::Terminator).collect();
@@ -126,7 +126,7 @@ fn knobs(topology: &Topology, usual: &Values, faults: &[Fault]) -> Vec<Knob> {
         knobs.push(Knob::Node);
     }
     if !topology.cables.is_empty() {
-        knobs.push(Knob::Conductor);
+        knobs.extend([Knob::Conductor, Knob::Contact]);
     }
     let is_ring = |fault: &Fault| matches!(fault, Fault::Ring { .. });
     if topology.cables.iter().any(|cable| cable.metres.is_none()) || faults.iter().any(is_ring) {
@@ -143,6 +143,34 @@ fn knobs(topology: &Topology, usual: &Values, faults: &[Fault]) -> Vec<Knob> {
         knobs.extend([Knob::ShortAt(short), Knob::ShortOhms(short)]);
     }
     knobs
+}
+
+/// How readings are compared: as logarithms, since parts vary by shares; but near zero in ohms,
+/// where an instrument is not exact to any share. Both are the logarithm of the ohms with an offset,
+/// which is nothing where the reading is ten times its deviation or more.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Scale {
+    offset: f64,
+    /// The reading.
+    pub(super) shown: f64,
+    /// Its standard deviation.
+    pub(super) spread: f64,
+}
+
+impl Scale {
+    /// For a reading with its standard deviation, in ohms.
+    pub(super) fn of(ohms: f64, deviation: f64) -> Self {
+        let ohms = ohms.max(0.0);
+        let offset = (10.0 * deviation - ohms).max(LEAST_SHOWN);
+        let at = ohms + offset;
+        let spread = (deviation / at).hypot(MODEL_SPREAD);
+        Self { offset, shown: at.ln(), spread }
+    }
+
+    /// A logarithm of ohms on this scale.
+    pub(super) fn of_told(self, told: f64) -> f64 {
+        (told.exp() + self.offset).ln()
+    }
 }
 
 /// The logarithm of what is predicted at each spot; each state of the cables is built once.
@@ -169,7 +197,7 @@ pub fn predicted(
 /// A hypothesis held against readings.
 struct Problem<'p> {
     topology: &'p Topology,
-    usual: &'p Values,
+    usual: &'p Usual,
     faults: &'p [Fault],
     knobs: Vec<Knob>,
     spots: Vec<Spot>,
@@ -178,7 +206,7 @@ struct Problem<'p> {
 
 impl Problem<'_> {
     fn values(&self, at: &DVector<f64>) -> Values {
-        let mut values = self.usual.clone();
+        let mut values = self.usual.values.clone();
         for (knob, by) in self.knobs.iter().zip(at.iter()) {
             knob.turn(&mut values, self.usual, *by);
         }
@@ -190,10 +218,9 @@ impl Problem<'_> {
         let told = predicted(self.topology, &self.values(at), self.faults, &self.spots);
         let one = |(told, taken): (&f64, &Taken)| match taken.shown {
             Shown::Ohms(ohms, deviation) => {
-                let ohms = ohms.max(1e-3);
-                let spread = (deviation / ohms).hypot(MODEL_SPREAD);
+                let scale = Scale::of(ohms, deviation);
                 // What is open predicts no number, however large.
-                (told - ohms.ln()) / spread
+                (scale.of_told(*told) - scale.shown) / scale.spread
             }
             Shown::Above(limit) => (told - limit.max(1e-3).ln()).min(0.0) / RANGE_SPREAD,
         };
@@ -266,7 +293,7 @@ impl Problem<'_> {
 const MOST_STEPS: usize = 12;
 
 /// Fits a hypothesis to readings.
-pub fn fit(topology: &Topology, usual: &Values, faults: &[Fault], taken: &[Taken]) -> Fit {
+pub fn fit(topology: &Topology, usual: &Usual, faults: &[Fault], taken: &[Taken]) -> Fit {
     let knobs = knobs(topology, usual, faults);
     let problem = Problem {
         topology,
@@ -297,7 +324,7 @@ impl Fit {
     pub fn foretold(
         &self,
         topology: &Topology,
-        usual: &Values,
+        usual: &Usual,
         faults: &[Fault],
         spots: &[Spot],
     ) -> Vec<(f64, f64)> {

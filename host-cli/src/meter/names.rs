@@ -7,8 +7,8 @@ use crate::declared::Spoken;
 use crate::engine::Site;
 use crate::fold::Folded;
 use coldcheck_core::links::Links;
-use coldcheck_core::place::UnitId;
-use coldcheck_core::plan::Plan;
+use coldcheck_core::place::{PortId, UnitId};
+use coldcheck_core::plan::{Plan, PortClass};
 use coldcheck_core::sets::NodeId;
 
 /// Words for the parts of a topology.
@@ -108,6 +108,9 @@ impl<'s> Names<'s> {
             return Ok(Spot { place: Where::Plug, pulled: Some(pulled) });
         }
         let node = match self.site.declared.spoken(place, &self.site.profile) {
+            Some(Spoken::Unit(_, Some(socket))) if !self.is_of_link(socket) => {
+                return Err(format!("`{place}` is a socket that is not made for the link"));
+            }
             Some(Spoken::Unit(unit, _)) => self.node_of_unit(unit),
             Some(Spoken::Device(device)) => self.node_of_device(device),
             Some(Spoken::Cable(_)) => {
@@ -119,6 +122,17 @@ impl<'s> Names<'s> {
             format!("`{place}`: no unit or device on the link of this site has that name")
         })?;
         Ok(Spot { place: Where::Point(point), pulled })
+    }
+
+    /// Whether words name a socket that is made for something else than the link.
+    pub fn is_elsewhere(&self, place: &str) -> bool {
+        let spoken = self.site.declared.spoken(place, &self.site.profile);
+        matches!(spoken, Some(Spoken::Unit(_, Some(socket))) if !self.is_of_link(socket))
+    }
+
+    fn is_of_link(&self, socket: PortId) -> bool {
+        let port = self.site.profile.ports.get(socket.index());
+        port.is_none_or(|port| port.class == PortClass::Link)
     }
 
     /// `C2`, or `C2 at unit 3`.

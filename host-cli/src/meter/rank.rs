@@ -1,9 +1,9 @@
 //! Which hypotheses fit the readings, and which of them the readings cannot tell apart.
 
 use super::fault::{Fault, Kind, pairs, singles};
-use super::fit::{Fit, Shown, Taken, fit, predicted};
+use super::fit::{Fit, Scale, Shown, Taken, fit, predicted};
 use super::topology::{Fitted, Topology};
-use super::values::{Short, Values};
+use super::values::{Short, Spreads, Usual, Values};
 use coldcheck_core::ohms::Conditions;
 use coldcheck_core::plan::Plan;
 
@@ -24,7 +24,7 @@ pub struct Ranked {
     /// The values that fit best.
     pub fit: Fit,
     /// The usual values under this hypothesis.
-    pub usual: Values,
+    pub usual: Usual,
     /// Score with what speaks for or against the hypothesis before any reading: lower is better.
     pub total: f64,
     /// Whether its misfit is no more than chance makes it once in a thousand times.
@@ -59,19 +59,42 @@ const WORST_TOUCH: f64 = 20.0;
 
 /// Ranks hypotheses by readings.
 pub fn rank(plan: &Plan<'_>, topology: &Topology, taken: &[Taken]) -> Ranking {
+    rank_told(plan, topology, taken, &mut |_, _| {})
+}
+
+/// Ranks hypotheses by readings; says now and then how many hypotheses of how many were looked at.
+pub fn rank_told(
+    plan: &Plan<'_>,
+    topology: &Topology,
+    taken: &[Taken],
+    tell: &mut dyn FnMut(usize, usize),
+) -> Ranking {
     if taken.is_empty() {
         return Ranking::default();
     }
-    let ranker = Ranker { plan, topology, taken };
-    let mut declared: Vec<Ranked> =
-        assumptions(topology).into_iter().map(|on| ranker.ranked(Vec::new(), on)).collect();
+    let ranker = Ranker { plan, topology, taken, spreads: Spreads::of(plan) };
+    let singles = singles(topology);
+    let assumed = assumptions(topology);
+    let (mut done, mut of) = (0, assumed.len() + BASES.min(assumed.len()) * singles.len());
+    let mut look = |of: usize| {
+        done += 1;
+        tell(done, of);
+    };
+    // Where no terminator in doubt explains anything, all are as in the first assumption.
+    let mut declared: Vec<Ranked> = Vec::new();
+    for (position, on) in assumed.into_iter().enumerate() {
+        look(of);
+        if position == 0 || ranker.may_fit(&[], &on) {
+            declared.push(ranker.ranked(Vec::new(), on));
+        }
+    }
     sort(&mut declared);
     let bases: Vec<Vec<usize>> =
         declared.iter().take(BASES).map(|one| one.hypothesis.assumed_on.clone()).collect();
-    let singles = singles(topology);
     let mut all = declared;
     for base in &bases {
         for fault in &singles {
+            look(of);
             if ranker.may_fit(&[*fault], base) {
                 all.push(ranker.ranked(vec![*fault], base.clone()));
             }
@@ -80,7 +103,9 @@ pub fn rank(plan: &Plan<'_>, topology: &Topology, taken: &[Taken]) -> Ranking {
     let fits = |all: &[Ranked]| all.iter().any(|one| one.fits);
     let pairs_tried = !fits(&all) && singles.len() <= MOST_FOR_PAIRS;
     if pairs_tried {
+        of += singles.len() * singles.len().saturating_sub(1) / 2;
         for pair in pairs(&singles) {
+            look(of);
             if ranker.may_fit(&pair, &bases[0]) {
                 all.push(ranker.ranked(pair.to_vec(), bases[0].clone()));
             }
@@ -136,6 +161,7 @@ struct Ranker<'r> {
     plan: &'r Plan<'r>,
     topology: &'r Topology,
     taken: &'r [Taken],
+    spreads: Spreads,
 }
 
 impl Ranker<'_> {
@@ -148,7 +174,8 @@ impl Ranker<'_> {
     }
 
     fn ranked(&self, faults: Vec<Fault>, on: Vec<usize>) -> Ranked {
-        let usual = self.usual(&Conditions::typical(self.plan), &on);
+        let values = self.usual(&Conditions::typical(self.plan), &on);
+        let usual = Usual { values, spreads: self.spreads };
         let fit = fit(self.topology, &usual, &faults, self.taken);
         let count = u32::try_from(faults.len()).map_or(2.0, f64::from);
         let total = fit.score + FAULT_COST * count;
@@ -178,8 +205,9 @@ impl Ranker<'_> {
         }
         bounds.iter().zip(self.taken).all(|((least, most), taken)| match taken.shown {
             Shown::Ohms(ohms, deviation) => {
-                let room = FAR_OUTSIDE + 4.0 * deviation / ohms.max(1e-3);
-                (least - room..=most + room).contains(&ohms.max(1e-3).ln())
+                let scale = Scale::of(ohms, deviation);
+                let room = FAR_OUTSIDE + 4.0 * scale.spread;
+                (scale.of_told(*least) - room..=scale.of_told(*most) + room).contains(&scale.shown)
             }
             Shown::Above(limit) => most + FAR_OUTSIDE >= limit.max(1e-3).ln(),
         })

@@ -1,6 +1,7 @@
 //! Readings out of words: from the command line and from a readings file.
 
-use super::fit::{Shown, Taken};
+use super::circuit::Where;
+use super::fit::{Shown, Spot, Taken};
 use super::names::Names;
 use super::topology::Topology;
 use crate::readings::{Amount, Quantity};
@@ -41,7 +42,7 @@ impl Accuracy {
     /// The standard deviation of a reading whose last digit stands for so much: bounds of which
     /// nothing more is known, so their half width over the root of three (JCGM 100:2008, 4.3.7,
     /// from memory). Half a step of the last digit comes on top.
-    fn deviation(self, value: f64, resolution: f64) -> f64 {
+    pub fn deviation(self, value: f64, resolution: f64) -> f64 {
         let bound = self.percent / 100.0 * value + (self.counts + 0.5) * resolution;
         bound / 3.0_f64.sqrt()
     }
@@ -63,17 +64,31 @@ pub struct Given {
     pub taken: Taken,
 }
 
-/// Everything that was given.
+/// Volts between the two wires.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Volts {
+    /// The place in the canonical words.
+    pub place: String,
+    /// Where.
+    pub spot: Spot,
+    /// How many; infinite where the meter was over range.
+    pub volts: f64,
+}
+
+/// Everything that was given: of several readings at one place, the last.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct AllGiven {
     /// Ohms between the two wires.
     pub ohms: Vec<Given>,
-    /// Volts between the two wires, with their places.
-    pub volts: Vec<(String, f64)>,
+    /// Volts between the two wires.
+    pub volts: Vec<Volts>,
+    /// How many readings a later one at the same place took the place of.
+    pub replaced: usize,
 }
 
 impl AllGiven {
-    /// Takes a reading. The error says what cannot be used, and why.
+    /// Takes a reading, instead of an earlier one of the same quantity at the same place. The error
+    /// says what cannot be used, and why.
     pub fn take(
         &mut self,
         names: &Names<'_>,
@@ -85,26 +100,43 @@ impl AllGiven {
         let spot = names.meant(topology, place, pulled)?;
         let name = names.spot(topology, spot);
         match (quantity, amount) {
-            (
-                Quantity::PairVolts | Quantity::Volts,
-                Amount::Number { value, .. } | Amount::Above(value),
-            ) => self.volts.push((name, *value)),
-            (Quantity::PairVolts | Quantity::Volts, Amount::OverRange) => {
-                self.volts.push((name, f64::INFINITY));
+            (Quantity::PairVolts | Quantity::PairOhms, Amount::Seen(_)) => {
+                return Err(format!("`{place}`: this is no number"));
             }
-            (Quantity::PairOhms | Quantity::Ohms, amount) => {
+            (Quantity::PairVolts, amount) => {
+                let volts = match amount {
+                    Amount::Number { value, .. } | Amount::Above(value) => *value,
+                    Amount::OverRange | Amount::Seen(_) => f64::INFINITY,
+                };
+                let before = self.volts.len();
+                self.volts.retain(|one| one.spot != spot);
+                self.replaced += before - self.volts.len();
+                self.volts.push(Volts { place: name, spot, volts });
+            }
+            (Quantity::PairOhms, amount) => {
                 let shown = match amount {
                     Amount::Number { value, resolution } => {
                         Shown::Ohms(*value, accuracy.deviation(*value, *resolution))
                     }
                     Amount::Above(limit) => Shown::Above(*limit),
-                    Amount::OverRange => Shown::Above(LEAST_RANGE),
-                    Amount::Seen(_) => return Err(format!("`{place}`: this is no number of ohms")),
+                    Amount::OverRange | Amount::Seen(_) => Shown::Above(LEAST_RANGE),
                 };
+                let before = self.ohms.len();
+                self.ohms.retain(|one| one.taken.spot != spot);
+                self.replaced += before - self.ohms.len();
                 let taken = Taken { spot, shown };
                 self.ohms.push(Given { place: name, amount: amount.clone(), taken });
             }
-            (quantity, _) => {
+            (
+                Quantity::Ohms
+                | Quantity::Volts
+                | Quantity::Amperes
+                | Quantity::Hertz
+                | Quantity::Seconds
+                | Quantity::Seen
+                | Quantity::Reason,
+                _,
+            ) => {
                 return Err(format!("`{place}`: {} is nothing that `meter` uses", quantity.word()));
             }
         }
@@ -113,8 +145,27 @@ impl AllGiven {
 
     /// The most volts that were read on the pair, with the place, if they are too many for ohms.
     pub fn live(&self) -> Option<(&str, f64)> {
-        let most = self.volts.iter().max_by(|one, two| one.1.abs().total_cmp(&two.1.abs()))?;
-        (most.1.abs() > MOST_VOLTS).then_some((most.0.as_str(), most.1))
+        let most =
+            self.volts.iter().max_by(|one, two| one.volts.abs().total_cmp(&two.volts.abs()))?;
+        (most.volts.abs() > MOST_VOLTS).then_some((most.place.as_str(), most.volts))
+    }
+
+    /// Places where ohms were read and no volts before them, with the cables as they were or
+    /// otherwise.
+    pub fn without_volts(&self) -> Vec<&str> {
+        let point = |spot: Spot| match (spot.place, spot.pulled) {
+            (Where::Point(point), _) => (Some(point), None),
+            (Where::Plug, pulled) => (None, pulled),
+        };
+        let mut found: Vec<&str> = Vec::new();
+        for ohms in &self.ohms {
+            let own = point(ohms.taken.spot);
+            let place = ohms.place.split('@').next().unwrap_or(&ohms.place);
+            if !self.volts.iter().any(|one| point(one.spot) == own) && !found.contains(&place) {
+                found.push(place);
+            }
+        }
+        found
     }
 
     /// The readings of ohms.

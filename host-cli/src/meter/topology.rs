@@ -2,9 +2,11 @@
 
 use coldcheck_core::bus::{TERMINATOR, far_pin};
 use coldcheck_core::links::Links;
+use coldcheck_core::ohms::AllFitted;
 use coldcheck_core::place::CableId;
-use coldcheck_core::plan::{CableRecord, Datum, PinPair, Plan};
+use coldcheck_core::plan::{CableRecord, PinPair, Plan};
 use coldcheck_core::sets::NodeId;
+use coldcheck_core::units::Ohms;
 
 /// How sure it is that a terminator loads the pair with the power off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,6 +89,7 @@ impl Topology {
     /// The link that a plan declares.
     pub fn of(plan: &Plan<'_>) -> Self {
         let links = Links::build(plan);
+        let all = AllFitted::of(&links);
         let mut nodes: Vec<NodeId> = links.units.iter().map(NodeId::of_unit).collect();
         nodes.extend(plan.devices().map(|(id, _)| NodeId::of_device(id)));
         let mut cables = Vec::new();
@@ -107,7 +110,7 @@ impl Topology {
         let order = along_the_line(&nodes, &ends);
         let position = |node: NodeId| order.iter().position(|own| *own == node).unwrap_or(0);
         Self {
-            points: order.iter().map(|node| point(&links, *node)).collect(),
+            points: order.iter().map(|node| point(&links, &all, *node)).collect(),
             cables: cables
                 .into_iter()
                 .map(|(id, record, [a, b])| Lead {
@@ -200,44 +203,20 @@ fn along_the_line(nodes: &[NodeId], cables: &[[NodeId; 2]]) -> Vec<NodeId> {
     order
 }
 
-fn point(links: &Links<'_>, node: NodeId) -> Point {
-    let plan = links.plan;
+fn point(links: &Links<'_>, all: &AllFitted, node: NodeId) -> Point {
     let is_load = !links.joints.contains(node);
-    let own = match (node.unit(), node.device()) {
-        (Some(unit), _) => plan
-            .unit(unit)
-            .filter(|unit| unit.declares(Datum::TerminatorOhms))
-            .map(|unit| unit.terminator_ohms.get()),
-        (None, Some(device)) => plan
-            .devices
-            .get(device.index())
-            .map(|device| device.terminator_ohms.get())
-            .filter(|ohms| *ohms != 0),
-        (None, None) => None,
-    };
-    let plug = links
-        .plugs
-        .iter()
-        .filter_map(|id| plan.cable(id))
-        .find(|cable| cable.ends.iter().any(|end| end.node() == Some(node)))
-        .and_then(CableRecord::plug_ohms)
-        .map(|ohms| ohms.0);
-    let demanded = plan.demands.terminator_ohms().unwrap_or(TERMINATOR).0;
-    let one = |value: Option<u16>, fitted| Termination {
-        ohms: f64::from(value.unwrap_or(demanded).max(1)),
+    let demanded = links.plan.demands.terminator_ohms().unwrap_or(TERMINATOR);
+    let one = |value: Option<Ohms>, fitted| Termination {
+        ohms: f64::from(value.unwrap_or(demanded).0.max(1)),
         fitted,
     };
-    let mut terminators = Vec::new();
-    if links.terminated.contains(node) {
-        terminators.push(one(own.or(plug), Fitted::On));
-    }
-    if links.terminated_twice.contains(node) {
-        terminators.push(one(plug.or(own), Fitted::On));
-    }
+    let stated = all.at(node);
+    let mut terminators: Vec<Termination> =
+        stated.on().map(|value| one(value, Fitted::On)).collect();
     if terminators.is_empty() && links.automatic.contains(node) {
-        terminators.push(one(own, Fitted::Automatic));
+        terminators.push(one(stated.own, Fitted::Automatic));
     } else if terminators.is_empty() && is_load && !links.terminator_known.contains(node) {
-        terminators.push(one(own, Fitted::Unknown));
+        terminators.push(one(stated.own, Fitted::Unknown));
     }
     Point { node, terminators, is_load }
 }

@@ -2,6 +2,7 @@
 
 use super::topology::{Fitted, Topology};
 use coldcheck_core::ohms::{Conditions, Doubtful};
+use coldcheck_core::plan::Plan;
 
 /// Two wires that touch within a cable.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -71,5 +72,98 @@ impl Values {
     /// One conductor of a cable with its two contacts.
     pub fn wire(&self, metres: Option<f64>) -> f64 {
         metres.unwrap_or(self.unknown_metres) * self.conductor + 2.0 * self.contact
+    }
+}
+
+/// Usual values, and how far the parts may be from them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Usual {
+    /// Every part as usual.
+    pub values: Values,
+    /// How far each may be off.
+    pub spreads: Spreads,
+}
+
+/// How far the parts of a link may be from what is usual: the bounds are those of the bands that are
+/// printed ([`Conditions`]), so that a reading within its band never speaks against a right site.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spreads {
+    /// A terminator.
+    pub terminator: Spread,
+    /// The conductance of a unit.
+    pub node: Spread,
+    /// Copper.
+    pub conductor: Spread,
+    /// A length that nobody states.
+    pub length: Spread,
+    /// The least and the most ohms of a contact.
+    pub contact: (f64, f64),
+}
+
+/// A factor around one, by standard deviations.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    slope: f64,
+    bend: f64,
+}
+
+/// So many deviations are from the usual value to either bound: few enough that all parts at once at
+/// their bounds are within what chance makes of a single reading. Ours.
+const TO_BOUND: f64 = 1.3;
+/// A unit that is open is taken as one of so many times the usual resistance. Ours.
+const OPEN_UNIT: f64 = 8.0;
+
+impl Spread {
+    fn of(low: f64, usual: f64, high: f64) -> Self {
+        let share = |more: f64, less: f64| {
+            if less > 0.0 { (more / less).max(1.0).ln() } else { 0.0 }
+        };
+        let (down, up) = (share(usual, low), share(high, usual));
+        let slope = (up + down) / (2.0 * TO_BOUND);
+        let bend = (up - down) / (2.0 * (TO_BOUND.hypot(1.0) - 1.0));
+        // A bend without a kink; never so steep that more deviations would be less.
+        Self { slope, bend: bend.clamp(-0.9 * slope, 0.9 * slope) }
+    }
+
+    /// What the usual value is multiplied with.
+    pub fn factor(self, deviations: f64) -> f64 {
+        (self.slope * deviations + self.bend * (deviations.hypot(1.0) - 1.0)).exp()
+    }
+}
+
+impl Spreads {
+    /// Those of a plan.
+    pub fn of(plan: &Plan<'_>) -> Self {
+        let [low, usual, high] =
+            [Conditions::low(plan), Conditions::typical(plan), Conditions::high(plan)];
+        let along = |of: fn(&Conditions) -> f64| Spread::of(of(&low), of(&usual), of(&high));
+        let siemens = |ohms: Option<u32>| ohms.map(|ohms| f64::from(ohms.max(1)).recip());
+        let node = siemens(usual.node_ohms).unwrap_or(0.0);
+        let open = |ohms: Option<u32>| siemens(ohms).unwrap_or(node / OPEN_UNIT);
+        let contact = |of: Conditions| f64::from(of.contact) / 1e6;
+        Self {
+            terminator: along(|of| f64::from(of.terminator_permille)),
+            // More ohms are less conductance.
+            node: Spread::of(open(high.node_ohms), node, open(low.node_ohms)),
+            conductor: along(|of| f64::from(of.conductor) * f64::from(of.warmth)),
+            length: along(|of| f64::from(of.unknown_length)),
+            contact: (contact(low), contact(high)),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_bounds_of_a_spread_are_so_many_deviations_off() {
+        let spread = Spread::of(100.0, 120.0, 130.0);
+        for (deviations, ohms) in [(-TO_BOUND, 100.0), (0.0, 120.0), (TO_BOUND, 130.0)] {
+            assert!((120.0 * spread.factor(deviations) - ohms).abs() < 1e-9, "{deviations}");
+        }
+        let steps = (-50..50).map(|step| spread.factor(f64::from(step) / 10.0));
+        assert!(steps.clone().zip(steps.skip(1)).all(|(one, next)| one < next));
+        assert!((Spread::of(5.0, 5.0, 5.0).factor(3.0) - 1.0).abs() < 1e-12);
     }
 }

@@ -194,7 +194,7 @@ pub(crate) const fn of_member(list: List) -> Option<Part> {
     match list {
         List::Unit => Some(Part::Machine),
         List::Pack => Some(Part::BatteryPower),
-        List::Sensor | List::Device | List::Cable | List::Waiver => None,
+        List::Sensor | List::Device | List::Cable | List::Waiver | List::ToDo => None,
     }
 }
 
@@ -206,6 +206,6 @@ pub(crate) const fn about(list: List) -> Option<About> {
         List::Sensor => Some(About::Sensor),
         List::Device => Some(About::Device),
         List::Cable => Some(About::Cable),
-        List::Waiver => None,
+        List::Waiver | List::ToDo => None,
     }
 }

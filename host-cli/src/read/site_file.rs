@@ -7,7 +7,7 @@ use super::tree::Node;
 use crate::field::About;
 use crate::fold::Folded;
 use crate::source::{Cell, Origin, Sheets};
-use crate::statement::{CableRow, Setting, Statements, WaiverRow};
+use crate::statement::{CableRow, Setting, Statements, ToDoRow, WaiverRow};
 
 /// Understands the tree of a site file.
 pub(super) fn read(sheets: &Sheets, tree: &Node) -> Result<Statements, Vec<ReadError>> {
@@ -48,6 +48,7 @@ impl Reader<'_> {
             ("sensor" | "sensors", Node::List(..)) => self.things(node, About::Sensor),
             ("device" | "devices", _) => self.things(node, About::Device),
             ("waiver" | "waivers", _) => self.waivers(node),
+            ("to do", _) => self.all_to_do(node),
             ("demand" | "demands", Node::Table(entries, _)) => {
                 for (key, node) in entries {
                     self.setting(None, key, node);
@@ -152,16 +153,53 @@ impl Reader<'_> {
     }
 
     fn waivers(&mut self, node: &Node) {
+        self.each_at(node, Self::waiver);
+    }
+
+    /// Calls for each table of a list, with its place.
+    fn each_at(&mut self, node: &Node, mut call: impl FnMut(&mut Self, &[(Cell, Node)], Origin)) {
         let Node::List(list, _) = node else {
             self.wrong(node, "a list of tables");
             return;
         };
         for element in list {
             match element {
-                Node::Table(entries, at) => self.waiver(entries, *at),
+                Node::Table(entries, at) => call(self, entries, *at),
                 Node::Word(_) | Node::List(..) => self.wrong(element, "a table"),
             }
         }
+    }
+
+    fn all_to_do(&mut self, node: &Node) {
+        self.each_at(node, |reader, entries, at| {
+            let mut row = ToDoRow {
+                at,
+                act: None,
+                mends: None,
+                seen: None,
+                by: None,
+                time: None,
+                unknown: Vec::new(),
+            };
+            for (key, node) in entries {
+                let word = match Folded::of(&key.text).to_string().as_str() {
+                    "act" => &mut row.act,
+                    "mends" => &mut row.mends,
+                    "seen" => &mut row.seen,
+                    "by" => &mut row.by,
+                    "time" => &mut row.time,
+                    _ => {
+                        row.unknown.push(key.clone());
+                        continue;
+                    }
+                };
+                match node {
+                    Node::Word(cell) => *word = Some(cell.clone()),
+                    Node::List(..) | Node::Table(..) => reader.wrong(node, "a word"),
+                }
+            }
+            reader.statements.to_do.push(row);
+        });
     }
 
     fn waiver(&mut self, entries: &[(Cell, Node)], at: Origin) {

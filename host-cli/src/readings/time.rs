@@ -1,5 +1,6 @@
 //! When a reading was taken, as its clock showed it.
 
+use super::Reading;
 use crate::date::Date;
 use std::fmt;
 
@@ -40,6 +41,23 @@ impl Moment {
         };
         Some(Self { date, seconds: minutes(hours_and_minutes)? * 60 + seconds, zone })
     }
+}
+
+impl Moment {
+    /// Seconds after the beginning of 1970, by universal time or by the clock as it stood.
+    fn seconds_of_era(self, is_universal: bool) -> i64 {
+        let ahead = self.zone.filter(|_| is_universal).map_or(0, i64::from);
+        i64::from(self.date.days()) * 86_400 + i64::from(self.seconds) - ahead * 60
+    }
+}
+
+/// The readings as they were taken one after the other: by their clocks; by the order of the file
+/// where those say the same. The zones of the clocks count only if all of them are stated.
+pub fn oldest_first(list: &[Reading]) -> Vec<&Reading> {
+    let all_zoned = list.iter().all(|reading| reading.time.zone.is_some());
+    let mut sorted: Vec<&Reading> = list.iter().collect();
+    sorted.sort_by_key(|reading| reading.time.seconds_of_era(all_zoned));
+    sorted
 }
 
 /// Minutes of `09:12`.

@@ -2,6 +2,7 @@
 
 pub mod changed;
 mod heard;
+pub mod mend;
 pub mod meter;
 pub mod powerup;
 pub mod sensors;
@@ -73,9 +74,21 @@ pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
             "origins": origins(sheets, demand.origins.iter().copied()),
         })).collect::<Vec<_>>(),
         "looked_at_by_none": diagnosis.looked_at_by_none,
-        "to_do": [],
+        "to_do": site.declared.to_do.iter().map(|one| json!({
+            "act": one.act,
+            "mends": one.mends,
+            "confirmed": one.confirmed,
+            "assumed": one.assumed,
+            "seen": one.seen[0],
+            "by": one.seen[1],
+            "time": one.seen[2],
+            "origin": origin(sheets, one.origin),
+        })).collect::<Vec<_>>(),
         "cautions": CAUTIONS,
     });
+    if let Some(verdict) = diagnosis.after_confirming {
+        report["after_confirming"] = json!(verdict.word());
+    }
     if let Some(heard) = &diagnosis.heard {
         report["heard"] = heard::told(heard);
     }

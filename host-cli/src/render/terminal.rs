@@ -4,6 +4,7 @@ pub mod changed;
 mod frame;
 mod heard;
 mod lists;
+pub mod mend;
 pub mod meter;
 pub mod powerup;
 pub mod sensors;

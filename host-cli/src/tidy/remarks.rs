@@ -37,7 +37,7 @@ pub(super) fn remarks(declared: &Declared) -> Vec<String> {
 }
 
 fn is_head(text: &str) -> bool {
-    super::HEAD.contains(&text)
+    super::HEAD.contains(&text) || crate::mend::repair::HEAD.contains(&text)
 }
 
 fn raw(declared: &Declared, origin: Origin) -> &str {

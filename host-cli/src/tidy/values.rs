@@ -36,7 +36,7 @@ pub(crate) fn said(declared: &Declared, field: Field, fact: &Fact) -> String {
 
 /// The first spelling that reads back to the value: one and the same for closed words and
 /// quantities, the person's own for names.
-pub(super) fn text(form: Form, value: &Value, written: Option<&str>) -> Option<String> {
+pub(crate) fn text(form: Form, value: &Value, written: Option<&str>) -> Option<String> {
     let canonical = canonical(form, value);
     let written = written.map(ToOwned::to_owned);
     let spellings = if is_one_spelling(value) {

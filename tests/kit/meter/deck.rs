@@ -8,7 +8,7 @@ use crate::{paths, tools};
 use coldcheck::meter::circuit::{Between, Where};
 use coldcheck::meter::fault::{Cut, Fault};
 use coldcheck::meter::fit::Spot;
-use coldcheck::meter::topology::{Topology, Wire};
+use coldcheck::meter::topology::{Fitted, Topology, Wire};
 use coldcheck::meter::values::Values;
 use std::collections::BTreeSet;
 use std::fmt::Write;
@@ -48,8 +48,13 @@ pub fn deck(
         let taken = faults.iter().any(|fault| {
             matches!(fault, Fault::Missing { point } | Fault::Moved { from: point, .. } if *point == position)
         });
-        let own = point.terminators.len() - usize::from(taken && !point.terminators.is_empty());
-        for one in point.terminators.iter().take(own) {
+        let on: Vec<_> = point
+            .terminators
+            .iter()
+            .filter(|one| one.fitted == Fitted::On || values.doubtful_on[position])
+            .collect();
+        let own = on.len() - usize::from(taken && !on.is_empty());
+        for one in on.into_iter().take(own) {
             deck.resistor(&h, &l, one.ohms * values.terminators[position]);
         }
         if point.is_load && values.node > 0.0 {

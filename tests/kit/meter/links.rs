@@ -16,6 +16,11 @@ use std::collections::BTreeMap;
 const ERROR: f64 = 0.01;
 /// Above this an instrument shows that it is over range.
 const RANGE: f64 = 2e6;
+/// Units without power, in ohms.
+const LEAST_LOAD: f64 = 15e3;
+const MOST_LOAD: f64 = 200e3;
+/// No terminator is behind a reading of more ohms than this.
+const LOADS_ALONE: f64 = 400.0;
 
 /// What became of one site.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,7 +40,8 @@ pub struct Outcome {
     pub truth: Option<Kind>,
     /// What came first.
     pub first: First,
-    /// Whether exact readings of the same spots tell it from every other answer.
+    /// Whether the same parts with any other fault would read outside of the instrument's error at
+    /// one of the spots at least. The ranking has no say in it.
     pub is_distinguishable: bool,
     /// What became of it.
     pub told: Told,
@@ -80,7 +86,7 @@ pub fn true_values(link: &Link, topology: &Topology, dice: &mut Dice) -> Values 
         *terminator = between(dice, 0.97, 1.03);
     }
     values.extra = 120.0 * between(dice, 0.97, 1.03);
-    values.node = between(dice, 15e3_f64.ln(), 200e3_f64.ln()).exp().recip();
+    values.node = between(dice, LEAST_LOAD.ln(), MOST_LOAD.ln()).exp().recip();
     let copper = if dice.roll(2) == 0 { 0.08421 } else { 0.1339 };
     values.conductor = copper * (1.0 + 0.00393 * (between(dice, -5.0, 45.0) - 20.0));
     values.contact = between(dice, 0.0, 0.02);
@@ -110,6 +116,53 @@ impl Bench<'_> {
     fn read(&self, spot: Spot, error: f64) -> Taken {
         let circuit = Circuit::of(self.topology, &self.values, self.faults, spot.pulled);
         Taken { spot, shown: shown(circuit.ohms(spot.place, Between::Pair), error) }
+    }
+
+    /// What these parts read with other faults.
+    fn with(&self, faults: &[Fault], values: &Values, taken: &[Taken]) -> Vec<f64> {
+        let at = |taken: &Taken| {
+            let circuit = Circuit::of(self.topology, values, faults, taken.spot.pulled);
+            circuit.ohms(taken.spot.place, Between::Pair)
+        };
+        taken.iter().map(at).collect()
+    }
+
+    fn is_distinguishable(&self, taken: &[Taken]) -> bool {
+        let own = self.with(self.faults, &self.values, taken);
+        let mut rivals: Vec<Vec<Fault>> = vec![Vec::new()];
+        rivals.extend(singles(self.topology).into_iter().map(|fault| vec![fault]));
+        rivals.retain(|rival| !is_same(rival, self.faults));
+        rivals.iter().all(|rival| {
+            // Where and how well two wires touch is anything.
+            let touches: Vec<Short> = match rival.as_slice() {
+                [Fault::Shorted { .. }] => [0.05, 0.1, 0.2, 0.4, 0.8, 1.4, 2.0]
+                    .into_iter()
+                    .flat_map(|ohms| {
+                        (1..=19).map(move |step| Short { at: f64::from(step) / 20.0, ohms })
+                    })
+                    .collect(),
+                _ => vec![self.values.shorts[0]],
+            };
+            touches.into_iter().all(|touch| {
+                let mut values = self.values.clone();
+                values.shorts[0] = touch;
+                let other = self.with(rival, &values, taken);
+                own.iter().zip(other).any(|(own, other)| differ(*own, other))
+            })
+        })
+    }
+}
+
+/// Whether no reading of either would do for the other: more than both their errors apart. What
+/// unit loads alone read says nothing below their own range, 15 to 200 kΩ.
+fn differ(one: f64, two: f64) -> bool {
+    match (one > RANGE, two > RANGE) {
+        (true, true) => false,
+        (false, false) if one.min(two) > LOADS_ALONE => {
+            one.max(two) > one.min(two) * (MOST_LOAD / LEAST_LOAD)
+        }
+        (false, false) => (one - two).abs() > ERROR * (one + two),
+        (true, false) | (false, true) => true,
     }
 }
 
@@ -147,8 +200,6 @@ pub fn try_one(link: &Link, fault: Option<Fault>, dice: &mut Dice) -> Outcome {
         taken.push(bench.read(*spot, error()));
     }
     let ranking = rank(&plan, &topology, &taken);
-    let exact: Vec<Taken> = taken.iter().map(|one| bench.read(one.spot, 0.0)).collect();
-    let exact = rank(&plan, &topology, &exact);
     let is_truth = |ranking: &Ranking, position: usize| {
         ranking.fitting.get(position).is_some_and(|one| is_same(&one.hypothesis.faults, &faults))
     };
@@ -165,8 +216,7 @@ pub fn try_one(link: &Link, fault: Option<Fault>, dice: &mut Dice) -> Outcome {
             Some(first) => Ok(first.hypothesis.kinds().first().copied()),
             None => Err(NothingFits),
         },
-        is_distinguishable: exact.front > 0
-            && (0..exact.front).all(|position| is_truth(&exact, position)),
+        is_distinguishable: bench.is_distinguishable(&taken),
         told,
     }
 }

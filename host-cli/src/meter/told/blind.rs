@@ -2,8 +2,11 @@
 
 use crate::meter::expect::{Picture, is_blind};
 use crate::meter::fault::Kind;
+use crate::meter::names::Names;
 use crate::meter::topology::Topology;
-use coldcheck_core::plan::{Medium, PinPair, Plan};
+use crate::phrase::all_of;
+use coldcheck_core::bus::far_pin;
+use coldcheck_core::plan::{Medium, PinPair, Plan, Wiring};
 
 /// What cannot be seen, and what to do instead.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,8 +19,8 @@ pub struct Blind {
     pub instead: String,
 }
 
-/// A node's least resistance from one wire to the common: ISO 11898-2 (read second-hand); and that
-/// of one unit load of TIA/EIA-485 (read second-hand).
+/// A node's least resistance from one wire to the common with the other wire open: ISO 11898-2 (read
+/// second-hand); and that of one unit load of TIA/EIA-485 (read second-hand).
 const LEAST_TO_COMMON: [(Medium, f64); 2] = [(Medium::Can, 5000.0), (Medium::Rs485, 12_000.0)];
 
 /// What cannot be seen with all plugged (`pictures` of the first readings only), and what not even
@@ -25,23 +28,18 @@ const LEAST_TO_COMMON: [(Medium, f64); 2] = [(Medium::Can, 5000.0), (Medium::Rs4
 pub(super) fn blind(
     plan: &Plan<'_>,
     topology: &Topology,
+    names: &Names<'_>,
     plugged: &[Picture],
     pulled: &[Picture],
 ) -> Vec<Blind> {
-    let pins = plan.demands.pair_pins();
-    let pin_words = match pins {
-        Some(PinPair(one, two)) => {
-            format!("pin {one} to {one}, {two} to {two}, not {one} to {two}")
-        }
-        None => "each wire to its own pin and to no other".to_owned(),
-    };
     let mut found = Vec::new();
     let mut add = |id, what: &str, instead: String| {
         found.push(Blind { id, what: what.to_owned(), instead });
     };
     let has = |kind: Kind| pulled.iter().any(|one| one.fault.is_some_and(|(own, _)| own == kind));
     if has(Kind::Swapped) && is_blind(pulled, Kind::Swapped) {
-        let instead = format!("each cable with both plugs out, plug to plug: {pin_words}");
+        let pins = continuity(plan, topology, names);
+        let instead = format!("each cable with both plugs out, plug to plug: {pins}");
         add("wires-swapped", "swapped wires of a pair", instead);
     }
     if !topology.cables.is_empty() {
@@ -62,7 +60,8 @@ pub(super) fn blind(
     let medium = plan.demands.medium().unwrap_or(Medium::Can);
     let least = LEAST_TO_COMMON.iter().find(|(own, _)| *own == medium).map_or(5000.0, |one| one.1);
     let loads = topology.points.iter().filter(|point| point.is_load).count().max(1);
-    let least = least / f64::from(u32::try_from(loads).unwrap_or(u32::MAX));
+    // Terminators join the two wires, so that both of each node lie side by side.
+    let least = least / 2.0 / f64::from(u32::try_from(loads).unwrap_or(u32::MAX));
     add(
         "wire-to-common",
         "a wire at the common or at earth",
@@ -76,6 +75,41 @@ pub(super) fn blind(
         );
     }
     found
+}
+
+/// On which pins of the far plug the wires of the pair must come out: as each lead is declared, else
+/// as the profile wants it, else straight through.
+pub(super) fn continuity(plan: &Plan<'_>, topology: &Topology, names: &Names<'_>) -> String {
+    let Some(PinPair(one, two)) = plan.demands.pair_pins() else {
+        return "each wire to its own pin and to no other".to_owned();
+    };
+    let demanded = plan.demands.lead_wiring().unwrap_or(Wiring::Straight);
+    let mut alike: Vec<(Wiring, Vec<String>)> = Vec::new();
+    for (cable, lead) in topology.cables.iter().enumerate() {
+        let wiring = plan.cable(lead.id).and_then(|record| record.wiring()).unwrap_or(demanded);
+        let name = names.cable(cable);
+        match alike.iter_mut().find(|(own, _)| *own == wiring) {
+            Some((_, list)) => list.push(name),
+            None => alike.push((wiring, vec![name])),
+        }
+    }
+    let pins = |wiring: Wiring| match (far_pin(wiring, one), far_pin(wiring, two)) {
+        (Some(far_one), Some(far_two)) => {
+            format!("pin {one} to {far_one}, {two} to {far_two}, not {one} to {far_two}")
+        }
+        _ => format!("pins {one} and {two} as its maker's drawing has them"),
+    };
+    match alike.as_slice() {
+        [] => pins(demanded),
+        [(wiring, _)] => pins(*wiring),
+        several => {
+            let each: Vec<String> = several
+                .iter()
+                .map(|(wiring, list)| format!("{}: {}", all_of(list), pins(*wiring)))
+                .collect();
+            each.join("; ")
+        }
+    }
 }
 
 /// Whether a kind of fault reads as a right site within a few percent at these spots.

@@ -4,9 +4,10 @@ use super::words;
 use crate::meter::circuit::Where;
 use crate::meter::expect;
 use crate::meter::fault::Kind;
+use crate::meter::fit::Shown;
 use crate::meter::names::Names;
 use crate::meter::next::{Among, next};
-use crate::meter::rank::{Ranked, Ranking, rank};
+use crate::meter::rank::{Ranked, Ranking, rank_told};
 use crate::meter::taken::{Accuracy, AllGiven, MOST_VOLTS};
 use crate::meter::topology::Topology;
 use crate::readings::Amount;
@@ -92,6 +93,8 @@ pub struct Outcome {
     pub nearest: Option<Group>,
     /// Whether two faults at a time were tried.
     pub pairs_tried: bool,
+    /// Volts that must be read before any of these ohms count, if they were not given.
+    pub volts_first: Option<Next>,
     /// The next reading.
     pub next: Option<Next>,
 }
@@ -107,6 +110,19 @@ pub fn outcome(
     given: &AllGiven,
     accuracy: Accuracy,
 ) -> Outcome {
+    outcome_told(plan, topology, names, given, accuracy, &mut |_, _| {})
+}
+
+/// Ranks the readings and tells what they say; says now and then how many answers of how many were
+/// looked at.
+pub fn outcome_told(
+    plan: &Plan<'_>,
+    topology: &Topology,
+    names: &Names<'_>,
+    given: &AllGiven,
+    accuracy: Accuracy,
+    tell: &mut dyn FnMut(usize, usize),
+) -> Outcome {
     let mut told = Outcome {
         result: Result::NoOhms,
         says: "No ohms between the two wires were given.".to_owned(),
@@ -115,6 +131,7 @@ pub fn outcome(
         behind: Vec::new(),
         nearest: None,
         pairs_tried: false,
+        volts_first: volts_first(given),
         next: None,
     };
     if let Some((place, volts)) = given.live() {
@@ -129,7 +146,7 @@ pub fn outcome(
     if taken.is_empty() {
         return told;
     }
-    let ranking = rank(plan, topology, &taken);
+    let ranking = rank_told(plan, topology, &taken, tell);
     told.pairs_tried = ranking.pairs_tried;
     told.front = groups(topology, names, ranking.front());
     let behind = ranking.fitting.get(ranking.front..).unwrap_or(&[]);
@@ -141,6 +158,19 @@ pub fn outcome(
     (told.result, told.says) = answer(&ranking, &told.front);
     told.next = next_reading(plan, topology, names, &ranking, given, accuracy);
     told
+}
+
+/// What is read before ohms: volts at the same places.
+fn volts_first(given: &AllGiven) -> Option<Next> {
+    let places: Vec<String> =
+        given.without_volts().into_iter().map(|place| format!("{place}=VOLTS V")).collect();
+    let says = match places.as_slice() {
+        [] => return None,
+        [_] => "No volts between the two wires were given for this place. They come before ohms:",
+        _ => "No volts between the two wires were given for these places. They come before ohms:",
+    };
+    let says = format!("{says} above {MOST_VOLTS} V, no ohms count.");
+    Some(Next { says, places })
 }
 
 fn answer(ranking: &Ranking, front: &[Group]) -> (Result, String) {
@@ -177,7 +207,13 @@ fn rows(plan: &Plan<'_>, topology: &Topology, given: &AllGiven) -> Vec<Row> {
             let band = expect::band(plan, topology, given.taken.spot);
             let (shown, within) = match given.amount {
                 Amount::Number { value, .. } => {
-                    (words::ohms(value), (band.low..=band.high).contains(&value))
+                    // Neither is the instrument exact.
+                    let bound = match given.taken.shown {
+                        Shown::Ohms(_, deviation) => deviation * 3.0_f64.sqrt(),
+                        Shown::Above(_) => 0.0,
+                    };
+                    let fits = value + bound >= band.low && value - bound <= band.high;
+                    (words::ohms(value), fits)
                 }
                 Amount::Above(limit) => (format!(">{}", words::ohms(limit)), band.high > limit),
                 Amount::OverRange | Amount::Seen(_) => {
@@ -283,11 +319,7 @@ fn next_reading(
     }
     let swapped = front.iter().any(|one| one.hypothesis.kinds().contains(&Kind::Swapped));
     let says = if swapped {
-        let pins = plan.demands.pair_pins();
-        let pins = pins.map_or_else(
-            || "each wire to its own pin and to no other".to_owned(),
-            |pins| format!("pin {0} to {0}, {1} to {1}, not {0} to {1}", pins.0, pins.1),
-        );
+        let pins = super::blind::continuity(plan, topology, names);
         format!(
             "No further ohms between the two wires tell these apart. Continuity of each cable with \
              both plugs out: {pins}."

@@ -84,7 +84,7 @@ pub fn sheet(plan: &Plan<'_>, topology: &Topology, names: &Names<'_>) -> Sheet {
         .iter()
         .map(|picture| Picture { fault: picture.fault, shows: kept(&picture.shows, &is_plugged) })
         .collect();
-    let blind = blind(plan, topology, &plugged, &pictures);
+    let blind = blind(plan, topology, names, &plugged, &pictures);
     Sheet {
         units: topology.points.len(),
         shape: shape(plan, topology),

@@ -64,8 +64,9 @@ pub fn range(low: f64, high: f64) -> String {
 
 /// A band in whole ohms, the lower bound rounded down and the higher up.
 pub(super) fn band(band: Band) -> String {
-    let ((low, low_prefix), (high, high_prefix)) = bounds(band);
-    format!("{low}{low_prefix}-{high}{high_prefix}")
+    let (low, high) = bounds(band);
+    let text = |(number, prefix): &(String, &str)| format!("{number}{prefix}");
+    if low == high { text(&low) } else { format!("{}-{}", text(&low), text(&high)) }
 }
 
 fn bounds(band: Band) -> ((String, &'static str), (String, &'static str)) {
@@ -225,5 +226,6 @@ mod tests {
         let told = |low, high| band(Band { low, typical: 0.0, high });
         assert_eq!(told(49.97, 65.2), "49-66");
         assert_eq!(told(2_500.0, f64::INFINITY), "2.5k-OL");
+        assert_eq!(told(f64::INFINITY, f64::INFINITY), "OL");
     }
 }

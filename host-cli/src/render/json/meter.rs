@@ -1,6 +1,6 @@
 //! JSON under the schema `coldcheck.meter.v1`.
 
-use crate::meter::told::{Group, Outcome};
+use crate::meter::told::{Group, Next, Outcome};
 use crate::render::terminal::meter::Told;
 use crate::words::CAUTIONS;
 use serde_json::{Value, json};
@@ -68,11 +68,13 @@ fn outcome(outcome: &Outcome) -> Value {
         "fits_less": outcome.behind.iter().map(group).collect::<Vec<_>>(),
         "nearest": outcome.nearest.as_ref().map(group),
         "pairs_tried": outcome.pairs_tried,
-        "next": outcome.next.as_ref().map(|next| json!({
-            "says": next.says,
-            "places": next.places,
-        })),
+        "volts_first": outcome.volts_first.as_ref().map(next),
+        "next": outcome.next.as_ref().map(next),
     })
+}
+
+fn next(next: &Next) -> Value {
+    json!({ "says": next.says, "places": next.places })
 }
 
 fn group(group: &Group) -> Value {

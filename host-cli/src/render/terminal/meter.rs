@@ -179,6 +179,13 @@ impl Text {
         };
         let head = self.bold(word, ink);
         self.wrapped(&format!("{head} "), &outcome.says);
+        if let Some(volts) = &outcome.volts_first {
+            self.heading("Volts first");
+            self.wrapped("  ", &volts.says);
+            for place in &volts.places {
+                self.wrapped("  ", &format!("--read \"{place}\""));
+            }
+        }
         self.groups("Fits, and the readings do not tell these apart:", &outcome.front);
         if let Some(nearest) = &outcome.nearest {
             self.groups("Nearest, and still not near enough:", std::slice::from_ref(nearest));

@@ -1,0 +1,60 @@
+//! JSON under the schema `coldcheck.mend.v1`.
+
+use crate::engine::Site;
+use crate::mend::Told;
+use crate::render::terminal::mend;
+use crate::words::{self, CAUTIONS};
+use coldcheck_core::rules::RuleId;
+use serde_json::{Value, json};
+
+/// The schema's name; a change that is no addition makes the next version.
+pub const SCHEMA: &str = "coldcheck.mend.v1";
+
+/// The acts.
+pub fn told(site: &Site, told: &Told) -> Value {
+    let (_, says) = mend::head(told);
+    json!({
+        "schema": SCHEMA,
+        "site": site.declared.site_name(),
+        "profile": site.profile.name,
+        "profile_assumed": site.profile_assumed,
+        "scope": words::scope(site.scope),
+        "verdict": told.before.word(),
+        "asks": told.asks,
+        "says": says,
+        "cost": told.cost,
+        "answers": told.answers.iter().map(|answer| json!({
+            "acts": answer.acts.iter().map(|act| json!({
+                "act": act.word,
+                "says": act.says,
+                "cost": act.cost,
+                "mends": slugs(&act.mends),
+                "with_it": mend::caution(&act.mends),
+            })).collect::<Vec<_>>(),
+            "verdict_after": answer.after.word(),
+            "left": slugs(&answer.left),
+            "to_declare": answer.undeclared,
+        })).collect::<Vec<_>>(),
+        "beyond": told.beyond.iter().map(|one| json!({
+            "rule": one.rule.rule().slug,
+            "says": one.says,
+            "do": one.rule.rule().text.act,
+        })).collect::<Vec<_>>(),
+        "why_no_cheaper": {
+            "least": told.least.iter().map(|(rules, takes)| json!({
+                "rules": slugs(rules),
+                "cost": takes,
+            })).collect::<Vec<_>>(),
+            "costs_tried": told.bounds,
+            "states_judged": told.judged,
+            "given_up_below": told.given_up,
+            "says": mend::why(told),
+        },
+        "costs": mend::COSTS,
+        "cautions": CAUTIONS,
+    })
+}
+
+fn slugs(rules: &[RuleId]) -> Vec<&'static str> {
+    rules.iter().map(|rule| rule.rule().slug).collect()
+}
