@@ -17,6 +17,7 @@ mod basis;
 mod builder;
 mod dead;
 mod down;
+mod entry;
 mod live;
 mod made_of;
 mod outline;
@@ -26,6 +27,7 @@ mod state;
 pub mod told;
 
 pub use down::{Down, WayDown, way_down};
+pub use entry::Entry;
 pub use outline::{Outline, OutlineUnit, outline};
 pub use state::{Progress, Refused, State, progress};
 

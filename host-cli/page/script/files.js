@@ -4,9 +4,9 @@ import { byId, choice, el, fill } from "./dom.js";
 import { emptyState, fragment, fromLink, request } from "./state.js";
 
 // More than this is no sheet; the library refuses such a one as well.
-const MOST_BYTES = 4 * 1024 * 1024;
+export const MOST_BYTES = 4 * 1024 * 1024;
 
-function save(name, parts, type) {
+export function save(name, parts, type) {
   const address = URL.createObjectURL(new Blob(parts, { type }));
   const link = el("a", { href: address, download: name });
   document.body.append(link);

@@ -1,6 +1,7 @@
 // Everything put together: the state changes, the library answers, the page shows it.
 
 import { showConnect } from "./connect.js";
+import { showDay, wireDay } from "./day.js";
 import { byId } from "./dom.js";
 import { engine } from "./engine.js";
 import { openLink, showFiles, wireFiles } from "./files.js";
@@ -74,7 +75,9 @@ function wire(app) {
   app.tab = wireTabs(() => app.shown && app.render());
   wireSheets(app);
   wireFiles(app);
+  wireDay(app);
   byId("dial-cautions").textContent = app.about.cautions;
+  byId("day-cautions").textContent = app.about.cautions;
   byId("version").textContent = app.about.version;
   byId("skip").addEventListener("click", () => byId("main").focus());
   byId("undo").addEventListener("click", () => step(app, "undo"));
@@ -178,6 +181,7 @@ function show(app, typing) {
   showConnect(answer, app);
   showSheets(app, typing);
   showParts(state, app);
+  showDay(state, app);
   showFiles(app);
 }
 

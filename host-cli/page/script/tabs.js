@@ -2,7 +2,7 @@
 
 import { byId } from "./dom.js";
 
-const SIDES = { start: "site", connect: "site", sheets: "site", found: "answer", dial: "answer" };
+const SIDES = { start: "site", connect: "site", sheets: "site", found: "answer", dial: "answer", day: "answer" };
 // As in the style sheet.
 const WIDE = "(min-width: 1000px)";
 

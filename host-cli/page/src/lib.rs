@@ -7,6 +7,7 @@
 
 mod about;
 mod changes;
+mod day;
 mod files;
 mod parts;
 mod request;
@@ -104,6 +105,20 @@ pub extern "C" fn tidy_site() -> usize {
 #[unsafe(no_mangle)]
 pub extern "C" fn site_report() -> usize {
     in_json("refused", |request| files::report(&Asked::of(request)))
+}
+
+/// The power-up of a site. In: as [`show_site`], and the text of the `readings` so far. Out: what
+/// `powerup` tells in JSON.
+#[unsafe(no_mangle)]
+pub extern "C" fn power_up() -> usize {
+    in_json("refused", |request| day::told(&Asked::of(request), request))
+}
+
+/// One reading of the power-up. In: as [`power_up`], and `step`, `value` or `reason`, `by`,
+/// `instrument`, `time`. Out: the `line` to put behind the readings.
+#[unsafe(no_mangle)]
+pub extern "C" fn take_reading() -> usize {
+    in_json("refused", |request| day::take(&Asked::of(request), request))
 }
 
 /// The plan image for a gateway. In: as [`show_site`]. Out: its `bytes`, and a `note` unless the

@@ -11,7 +11,7 @@ use crate::phrase::counted;
 use crate::powerup::told::{self, Told, refusal};
 use crate::powerup::{Progress, Step, WayDown, progress, steps, way_down};
 use crate::read::{RawSheet, ReadError};
-use crate::readings::{self, Amount, Quantity, Readings};
+use crate::readings::{self, Readings};
 use crate::render::terminal::Style;
 use crate::render::{json, terminal};
 use crate::site_file::SiteFile;
@@ -165,22 +165,5 @@ impl Day<'_> {
             );
             ReadError::file("the reading", format!("this site has no step `{name}`"), near)
         })
-    }
-
-    /// What was shown, as the step takes it.
-    fn amount(
-        &self,
-        step: usize,
-        text: &str,
-        is_reason: bool,
-    ) -> Result<(Quantity, Amount), ReadError> {
-        let quantity = if is_reason {
-            Quantity::Reason
-        } else {
-            self.steps.get(step).map_or(Quantity::Seen, |step| step.quantity)
-        };
-        Amount::read(quantity, text, None)
-            .map(|amount| (quantity, amount))
-            .map_err(|(says, expected)| ReadError::file("the reading", says, expected))
     }
 }

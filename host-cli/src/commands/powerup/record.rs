@@ -5,11 +5,9 @@ use super::Day;
 use crate::args::PowerupArgs;
 use crate::commands::{Failure, files};
 use crate::date::Date;
-use crate::powerup::progress;
-use crate::powerup::told::refusal;
+use crate::powerup::Entry;
 use crate::read::ReadError;
-use crate::readings::{CUT_OFF, Moment, Quantity, Reading, Readings, Written};
-use crate::source::{Cell, Origin, SheetId};
+use crate::readings::{CUT_OFF, Moment, Readings};
 use std::fs::{File, OpenOptions};
 use std::io::{Read, Seek, SeekFrom, Write};
 use std::path::PathBuf;
@@ -110,47 +108,21 @@ impl<'r> Record<'r> {
         is_reason: bool,
         before: &Readings,
     ) -> Result<(), Failure> {
-        let (quantity, amount) = self.day.amount(step, value, is_reason)?;
-        let Some(of) = self.day.steps.get(step) else { return Ok(()) };
         let time = self.at.or_else(now).ok_or_else(|| {
             ReadError::file("the clock", "it shows no day of the calendar", "--at TIME")
         })?;
-        let nowhere = Origin { sheet: SheetId(0), start: 0, end: 0 };
-        let cell = |text: &str| Cell { text: text.to_owned(), origin: nowhere };
-        let reading = Reading {
-            time,
-            by: self.by.clone(),
-            instrument: self.instrument.clone(),
-            place: cell(&of.place),
-            quantity,
-            value: amount,
-            sheets: self.day.hash.clone(),
-            pulled: None,
-            note: None,
-            step: Some(cell(&of.id)),
-            basis: Some(of.basis.clone()),
-            origin: nowhere,
-        };
-        let mut all = before.list.clone();
-        all.push(reading);
-        let last = all.len() - 1;
-        let after = progress(&self.day.steps, &all, self.day.has_danger);
-        if let Some((_, why)) = after.refused.iter().find(|(position, _)| *position == last) {
-            let says = format!("{}: {}", of.id, refusal(&self.day.steps, *why));
-            return Err(ReadError::file("the reading", says, "nothing was written down").into());
-        }
-        let instrument = if quantity == Quantity::Reason { "none" } else { &self.instrument };
-        let line = Written {
+        let entry = Entry {
+            steps: &self.day.steps,
+            hash: &self.day.hash,
+            has_danger: self.day.has_danger,
             time,
             by: &self.by,
-            instrument,
-            place: &of.place,
-            quantity,
-            value,
-            sheets: &self.day.hash,
-            step: Some((&of.id, &of.basis)),
+            instrument: &self.instrument,
         };
-        self.put(line.line().as_bytes())
+        let line = entry
+            .line(step, value, is_reason, before)
+            .map_err(|(says, expected)| ReadError::file("the reading", says, expected))?;
+        self.put(line.as_bytes())
     }
 }
 

@@ -1,0 +1,81 @@
+//! A reading that is put behind the others, if it counts where the power-up stands.
+
+use super::told::refusal;
+use super::{Step, progress};
+use crate::readings::{Amount, Moment, Quantity, Reading, Readings, Written};
+use crate::source::{Cell, Origin, SheetId};
+
+/// Who reads what under which sheets.
+#[derive(Clone, Copy, Debug)]
+pub struct Entry<'e> {
+    /// The steps.
+    pub steps: &'e [Step],
+    /// The hash of the sheets.
+    pub hash: &'e str,
+    /// Whether a danger stands in them.
+    pub has_danger: bool,
+    /// When.
+    pub time: Moment,
+    /// Initials of who reads.
+    pub by: &'e str,
+    /// With what.
+    pub instrument: &'e str,
+}
+
+impl Entry<'_> {
+    /// The line for a step's reading, or for the reason why there is none.
+    ///
+    /// # Errors
+    /// What is wrong with it, and what was expected; then nothing is to be written.
+    pub fn line(
+        &self,
+        step: usize,
+        value: &str,
+        is_reason: bool,
+        before: &Readings,
+    ) -> Result<String, (String, String)> {
+        let Some(of) = self.steps.get(step) else {
+            return Err(("there is no such step".to_owned(), "a step of the list".to_owned()));
+        };
+        let nothing = "nothing was written down".to_owned();
+        let value = value.trim();
+        if value.is_empty() {
+            return Err((format!("{}: nothing was read", of.id), nothing));
+        }
+        let quantity = if is_reason { Quantity::Reason } else { of.quantity };
+        let amount = Amount::read(quantity, value, None)?;
+        let nowhere = Origin { sheet: SheetId(0), start: 0, end: 0 };
+        let cell = |text: &str| Cell { text: text.to_owned(), origin: nowhere };
+        let mut all = before.list.clone();
+        all.push(Reading {
+            time: self.time,
+            by: self.by.to_owned(),
+            instrument: self.instrument.to_owned(),
+            place: cell(&of.place),
+            quantity,
+            value: amount,
+            sheets: self.hash.to_owned(),
+            pulled: None,
+            note: None,
+            step: Some(cell(&of.id)),
+            basis: Some(of.basis.clone()),
+            origin: nowhere,
+        });
+        let last = all.len() - 1;
+        let after = progress(self.steps, &all, self.has_danger);
+        if let Some((_, why)) = after.refused.iter().find(|(position, _)| *position == last) {
+            return Err((format!("{}: {}", of.id, refusal(self.steps, *why)), nothing));
+        }
+        let line = Written {
+            time: self.time,
+            by: self.by,
+            instrument: if is_reason { "none" } else { self.instrument },
+            place: &of.place,
+            quantity,
+            value,
+            sheets: self.hash,
+            step: Some((&of.id, &of.basis)),
+        };
+        Ok(line.line())
+    }
+}
