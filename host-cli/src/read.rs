@@ -4,12 +4,15 @@
 
 mod cable_list;
 mod decode;
+mod encoding;
 mod heading;
 mod remarks;
 mod settings;
 mod site_file;
 mod table;
 mod tree;
+
+pub use encoding::windows_1252;
 
 use crate::field::About;
 use crate::fold::Folded;

@@ -26,15 +26,17 @@ impl Day {
     fn of(asked: &Asked, request: &Value) -> Result<Self, String> {
         let (site, diagnosis) = asked.examined().map_err(|errors| errors.text)?;
         if site.is_image {
-            return Err("a plan image holds no sheets that a power-up could be made from".to_owned());
+            return Err(
+                "a plan image holds no sheets that a power-up could be made from".to_owned()
+            );
         }
         let shape = tidy::shape(&site, &asked.request()).map_err(|error| error.to_string())?;
         let text = request["readings"].as_str().unwrap_or("");
         let file = RawSheet { name: "readings".to_owned(), bytes: text.as_bytes().to_vec() };
         let readings = readings::read(&file).map_err(|(_, errors)| {
-            errors.first().map_or_else(String::new, |error| {
-                format!("these readings cannot be read: {error}")
-            })
+            errors
+                .first()
+                .map_or_else(String::new, |error| format!("these readings cannot be read: {error}"))
         })?;
         let steps = steps(&site, &shape);
         let hash = readings::hash(&asked.sheets);

@@ -3,7 +3,7 @@
 
 use super::sine::Sample;
 use super::titles::{Titles, told_rate};
-use crate::read::ReadError;
+use crate::read::{ReadError, windows_1252};
 use std::io::{self, BufRead};
 
 /// Channels that are looked at.
@@ -106,7 +106,7 @@ impl<R: BufRead> Lines<R> {
         // Instruments write their micro sign in the code of their time.
         let mut text = match String::from_utf8(bytes) {
             Ok(text) => text,
-            Err(other) => encoding_rs::WINDOWS_1252.decode(other.as_bytes()).0.into_owned(),
+            Err(other) => windows_1252(other.as_bytes()),
         };
         text.truncate(text.trim_end().len());
         Ok(Some(text))

@@ -1,7 +1,7 @@
 //! From bytes to text: byte-order marks, UTF-16, Latin-1, and what is no text at all.
 
+use super::encoding::{utf_16, windows_1252};
 use super::{MOST_BYTES, ReadError};
-use encoding_rs::{Encoding, UTF_8, WINDOWS_1252};
 
 /// The text of a file, without its byte-order mark.
 pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<String, ReadError> {
@@ -12,12 +12,16 @@ pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<String, ReadError> {
             "a sheet of one site",
         ));
     }
-    let (encoding, mark) = Encoding::for_bom(bytes).unwrap_or((UTF_8, 0));
-    let rest = bytes.get(mark..).unwrap_or(&[]);
-    let (text, damaged) = encoding.decode_without_bom_handling(rest);
-    // Old spreadsheets save Latin-1 without saying so; every byte of it means something.
-    let text =
-        if damaged && mark == 0 { WINDOWS_1252.decode_without_bom_handling(rest).0 } else { text };
+    let text = if let Some(rest) = bytes.strip_prefix(b"\xFF\xFE") {
+        utf_16(rest, u16::from_le_bytes)
+    } else if let Some(rest) = bytes.strip_prefix(b"\xFE\xFF") {
+        utf_16(rest, u16::from_be_bytes)
+    } else if let Some(rest) = bytes.strip_prefix(b"\xEF\xBB\xBF") {
+        String::from_utf8_lossy(rest).into_owned()
+    } else {
+        // Old spreadsheets save Latin-1 without saying so; every byte of it means something.
+        std::str::from_utf8(bytes).map_or_else(|_| windows_1252(bytes), ToOwned::to_owned)
+    };
     let odd = text.chars().filter(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t')).count();
     if text.contains('\0') || odd * 20 > text.chars().count() {
         return Err(ReadError::file(
@@ -26,7 +30,7 @@ pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<String, ReadError> {
             "a cable list, a settings list or a site file as text",
         ));
     }
-    let text = without_marks(text.into_owned());
+    let text = without_marks(text);
     // Very old programs end lines with a bare carriage return.
     if text.contains('\n') { Ok(text) } else { Ok(text.replace('\r', "\n")) }
 }
