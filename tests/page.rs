@@ -124,6 +124,14 @@ fn nothing_that_is_known_is_hidden_and_nothing_typed_is_lost() {
 
 #[test]
 #[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
+fn a_power_up_is_kept_step_by_step() {
+    made();
+    let downloads = paths::scratch("page-day");
+    print!("{}", browser::work("day.mjs", &[downloads.as_os_str()]));
+}
+
+#[test]
+#[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
 fn it_can_be_used_by_everybody_on_any_screen() {
     made();
     let pictures = paths::scratch("page-pictures");

@@ -18,6 +18,9 @@ const STATES = {
 };
 const TAKEABLE = ["open", "failed", "open-again"];
 
+// An answer that is none says why; a power-up lists readings that do not count under the same word.
+const isRefused = ({ refused }) => typeof refused === "string";
+
 // The readings so far, as the browser keeps them.
 export function readingsKept() {
   try {
@@ -40,11 +43,13 @@ function keep(app, text) {
 export function wireDay(app) {
   app.ui.readings = readingsKept();
   app.ui.step = null;
+  app.ui.readingsBefore = "";
   byId("day-save").addEventListener("click", () => save("readings.jsonl", [app.ui.readings], "application/jsonl"));
   byId("day-clear").addEventListener("click", () => {
-    if (!confirm("Take all readings away? Save them first.")) return;
-    keep(app, "");
-    app.say("The readings are gone.");
+    const before = app.ui.readings;
+    app.ui.readingsBefore = before === "" ? app.ui.readingsBefore : before;
+    keep(app, before === "" ? app.ui.readingsBefore : "");
+    app.say(before === "" ? "The readings are back." : "The readings are gone; the same button brings them back.");
   });
   const load = byId("day-load");
   byId("day-open").addEventListener("click", () => load.click());
@@ -54,7 +59,7 @@ export function wireDay(app) {
     if (!file || file.size > MOST_BYTES) return;
     const text = await file.text();
     const answer = app.ask("power_up", { ...request(app.history.state), readings: text });
-    if (answer.refused) app.warn(answer.refused);
+    if (isRefused(answer)) app.warn(answer.refused);
     else keep(app, text);
   });
 }
@@ -62,13 +67,17 @@ export function wireDay(app) {
 // Asked for only while it is in view.
 export function showDay(state, app) {
   const panel = byId("day-steps");
+  const { readings, readingsBefore } = app.ui;
+  byId("day-clear").textContent = readings === "" && readingsBefore !== "" ? "Bring them back" : "Take them away";
+  byId("day-clear").disabled = readings === "" && readingsBefore === "";
+  byId("day-save").disabled = readings === "";
   if (panel.offsetParent === null) return;
   if (state.sheets.length === 0) {
     fill(panel, el("p", { class: "note" }, "Nothing to power up until there is a site."));
     return;
   }
   const day = app.ask("power_up", { ...request(state), readings: app.ui.readings });
-  if (day.refused) {
+  if (isRefused(day)) {
     fill(panel, el("p", { class: "stop" }, day.refused));
     return;
   }
@@ -91,14 +100,18 @@ export function showDay(state, app) {
 // One step with its fields.
 function askedFor(step, state, app) {
   const isSeen = "seen" in step.expected;
-  const by = el("input", { type: "text", value: app.ui.by ?? "", autocomplete: "off", "data-key": "day by" });
-  const instrument = el("input", { type: "text", value: app.ui.instrument ?? "", autocomplete: "off", "data-key": "day instrument" });
+  // What is typed stays, also if something else is looked at meanwhile.
+  const typed = (name) => ({ target }) => {
+    app.ui[name] = target.value;
+  };
+  const field = (name) =>
+    el("input", { type: "text", value: app.ui[name] ?? "", autocomplete: "off", oninput: typed(name), "data-key": `day ${name}` });
+  const by = field("by");
+  const instrument = field("instrument");
   const value = el("input", {
     type: "text", inputmode: isSeen ? "text" : "decimal", autocomplete: "off", value: "", "data-key": "day value",
   });
   const write = (part) => {
-    app.ui.by = by.value;
-    app.ui.instrument = instrument.value;
     const time = `${new Date().toISOString().slice(0, 19)}Z`;
     const answer = app.ask("take_reading", {
       ...request(state), readings: app.ui.readings, step: step.id, by: by.value, instrument: instrument.value, time, ...part,
