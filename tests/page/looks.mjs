@@ -52,6 +52,9 @@ async function walk(width, scheme) {
   await judged(page, name("found"));
   await page.click("#tab-dial");
   await judged(page, name("dial"));
+  await page.click("#tab-day");
+  await page.evaluate(() => document.querySelectorAll("#day details").forEach((one) => (one.open = true)));
+  await judged(page, name("day"));
   await page.click("#tab-sheets");
   await page.fill("#sheet-text", "this is no sheet");
   await page.waitForFunction(() => document.querySelector("#verdict").textContent === "CANNOT BE READ");

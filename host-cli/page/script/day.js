@@ -172,7 +172,7 @@ function listed(stage, steps, app) {
   return el(
     "details",
     { class: "list", open, ontoggle },
-    el("summary", { "data-key": `day ${stage}` }, `${stage}: ${done} of ${steps.length}`),
+    el("summary", { "data-key": `day ${stage}` }, `${steps[0].stage_title}: ${done} of ${steps.length}`),
     el("ul", {}, steps.map(item)),
   );
 }

@@ -44,6 +44,7 @@ fn one(told: &Told<'_>, position: usize, step: &Step) -> Value {
     json!({
         "id": step.id,
         "stage": step.stage.word(),
+        "stage_title": step.stage.title(),
         "hold": step.hold.word(),
         "do": step.act,
         "why": step.why,
