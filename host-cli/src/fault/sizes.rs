@@ -3,7 +3,8 @@
 
 use super::build::input_from;
 use super::figures::Feeder;
-use super::{Fault, Group, Spot, Way, all_units, way};
+use super::group::unit_name;
+use super::{Fault, Group, Spot, Touch, Way, all_units, way};
 use crate::field::Field;
 use crate::site_file::List;
 use coldcheck_core::plan::{Demand, Leg};
@@ -150,20 +151,28 @@ fn each(group: &Group, field: Field, value: &'static str) -> Vec<Fault> {
     let fault = |unit: &u16| {
         let unit = *unit;
         let done = format!("{} of unit {unit} is {value}", field.key());
-        Fault::new(done, [Spot::Unit(unit)], move |group| {
+        let mut needs = vec![Touch::line(Field::Supply.key())];
+        // An earth conductor need not be larger than those that carry the current.
+        if field == Field::EarthConductor {
+            needs.push(Touch::fact(List::Unit, &unit_name(unit), Field::OutputConductor.key()));
+        }
+        let fault = Fault::new(done, [Spot::Unit(unit)], move |group| {
             group.size();
             group.set_unit(unit, field, value)
-        })
+        });
+        // How many conductors carry current, and at how many volts, follows from the supply.
+        fault.needing(needs)
     };
     group.layout.order.iter().map(fault).collect()
 }
 
 fn line(key: &'static str, value: &'static str, places: Vec<Spot>) -> Vec<Fault> {
-    vec![Fault::new(format!("{key} is {value}"), places, move |group| {
+    let fault = Fault::new(format!("{key} is {value}"), places, move |group| {
         group.size();
         group.set_line(key, value);
         true
-    })]
+    });
+    vec![fault.needing([Touch::line(Field::Supply.key())])]
 }
 
 /// The code that has no rule for busbars has no such fault.
