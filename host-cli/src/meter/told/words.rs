@@ -36,7 +36,7 @@ pub fn in_ohms(low: f64, high: f64) -> String {
     spelled(&shown(low), &shown(high))
 }
 
-/// What must be read, with the unit written out; the bounds as in [`band`].
+/// What must be read, with the unit written out; outwards as in the plan.
 pub fn band_in_ohms(band: Band) -> String {
     let (low, high) = bounds(band);
     spelled(&low, &high)
