@@ -4,7 +4,8 @@ use coldcheck::powerup::{Expected, Hold, Refused, Stage, State, Step, progress};
 use coldcheck::readings::{Quantity, Reading};
 use coldcheck_tests::generate::Dice;
 use coldcheck_tests::powerup::{
-    BARE, CABLES, Kind, THREE_PHASE, WHOLE, all_right, names, position, reading, steps_of,
+    BARE, CABLES, DANGER, Kind, SOUND, THREE_PHASE, WHOLE, all_right, names, position, reading,
+    steps_of,
 };
 
 fn sites() -> Vec<(&'static str, Vec<Step>)> {
@@ -123,7 +124,7 @@ fn the_first_unit_of_each_phase_joins_a_dead_bar_and_the_others_are_measured_acr
 fn right_readings_in_order_pass_everything_that_can_be_judged() {
     for (name, steps) in sites() {
         let readings = all_right(&steps);
-        let told = progress(&steps, &readings, false);
+        let told = progress(&steps, &readings, SOUND);
         // A hard hold that nobody can judge cannot be passed; another can be left by a reason.
         let is_judged = |step: &Step| !matches!(step.expected, Expected::Unknown(_));
         let can_be = steps.iter().all(|step| step.hold != Hold::Reading || is_judged(step));
@@ -150,7 +151,7 @@ fn nothing_behind_a_hard_hold_passes_without_its_reading() {
                         reading(step, Kind::Right).or_else(|| reading(step, Kind::Reason))
                     })
                     .collect();
-                let told = progress(&steps, &readings, false);
+                let told = progress(&steps, &readings, SOUND);
                 assert!(!told.states[at].is_passed(), "{name} {}", hold.id);
                 for (step, state) in
                     steps.iter().zip(&told.states).filter(|(step, _)| step.behind > at)
@@ -200,7 +201,7 @@ fn no_order_of_steps_leads_past_a_hold() {
                     refused += 1;
                 }
             }
-            let told = progress(&steps, &readings, false);
+            let told = progress(&steps, &readings, SOUND);
             for (at, state) in told.states.iter().enumerate() {
                 if !state.is_passed() {
                     continue;
@@ -229,7 +230,7 @@ fn no_order_of_steps_leads_past_a_hold() {
 #[test]
 fn a_danger_stops_everything_behind_the_dead_tests() {
     let (_, steps, _) = steps_of(&[WHOLE, CABLES]);
-    let told = progress(&steps, &all_right(&steps), true);
+    let told = progress(&steps, &all_right(&steps), DANGER);
     for (step, state) in steps.iter().zip(&told.states) {
         if matches!(step.stage, Stage::Off | Stage::Dead) {
             assert!(state.is_passed(), "{}", step.id);
@@ -252,7 +253,7 @@ fn shares_are_judged_together_and_only_at_load() {
             let reading = readings.iter_mut().find(is_it).expect("there is one");
             reading.value = coldcheck::readings::Amount::Number { value: amperes, resolution: 0.1 };
         }
-        let told = progress(&steps, &readings, false);
+        let told = progress(&steps, &readings, SOUND);
         [1, 2, 3].map(|unit| told.states[position(&steps, &format!("share-unit-{unit}"))].word())
     };
     assert_eq!(share([20.0, 20.5, 19.5]), ["passed"; 3]);
@@ -278,6 +279,11 @@ fn every_step_says_what_to_do_and_rests_on_something() {
                 step.id.bytes().all(|sign| sign.is_ascii_alphanumeric() || sign == b'-'),
                 "{step:?}"
             );
+            // A band has an end, and says who says so.
+            if let Expected::Between { low, high, source } = &step.expected {
+                assert!(low.or(*high).is_some(), "{step:?}");
+                assert!(source.len() > 5, "{step:?}");
+            }
             let is_seen = matches!(step.expected, Expected::Seen(_));
             assert_eq!(is_seen, step.quantity == Quantity::Seen, "{step:?}");
             // These have no override.

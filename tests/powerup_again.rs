@@ -1,7 +1,10 @@
 //! What a change of the sheets does to a power-up that is under way.
 
-use coldcheck::powerup::{Step, progress};
-use coldcheck_tests::powerup::{CABLES, Kind, WHOLE, all_right, position, reading, steps_of};
+use coldcheck::powerup::{Progress, Refused, State, Step, progress};
+use coldcheck::readings::Reading;
+use coldcheck_tests::powerup::{
+    CABLES, CHANGED, Kind, WHOLE, all_right, position, reading, steps_of,
+};
 
 /// A change by name, old text, new text, what opens again, and what does not.
 type Change =
@@ -73,7 +76,7 @@ fn a_changed_sheet_opens_the_steps_that_it_touches() {
         let text = WHOLE.replacen(old, new, 1);
         assert_ne!(text, WHOLE, "{name}");
         let (_, steps, _) = steps_of(&[&text, CABLES]);
-        let told = progress(&steps, &readings, false);
+        let told = progress(&steps, &readings, CHANGED);
         // What stands behind a hold that is open again waits; its own reading is told by its basis.
         let is_again = |id: &str| {
             let at = position(&steps, id);
@@ -92,10 +95,83 @@ fn a_changed_sheet_opens_the_steps_that_it_touches() {
             assert!(told.is_done(), "{name}");
         }
         // With the first ones read again, the rest stands where it stood.
-        let mut readings = readings.clone();
-        let changed: Vec<&Step> =
-            steps.iter().filter(|step| !before.iter().any(|old| old.basis == step.basis)).collect();
-        readings.extend(changed.iter().filter_map(|step| reading(step, Kind::Right)));
-        assert!(progress(&steps, &readings, false).is_done(), "{name}: {changed:?}");
+        let told = retaken(&before, &steps, &readings);
+        assert!(told.is_done() && told.refused.is_empty(), "{name}: {told:?}");
+    }
+}
+
+/// Where it stands when every step that is new or open again is taken under the new sheets, and no
+/// other.
+fn retaken(before: &[Step], steps: &[Step], readings: &[Reading]) -> Progress {
+    let is_old =
+        |step: &&Step| !before.iter().any(|old| old.id == step.id && old.basis == step.basis);
+    let mut readings = readings.to_vec();
+    for step in steps.iter().filter(is_old) {
+        let mut again = reading(step, Kind::Right).expect("it can be judged");
+        CHANGED.hash.clone_into(&mut again.sheets);
+        readings.push(again);
+    }
+    progress(steps, &readings, CHANGED)
+}
+
+/// The whole site with one unit more.
+fn one_more() -> String {
+    WHOLE.replace("count 3", "count 4")
+        + "unit 4 = follower, addr 4, count 4, fw 2.14, term off, bank A, mode parallel, frequency \
+           60 Hz\nunit 4 ac out = straight\nunit 4 ac in = L1->supply L1; L2->supply L2; N->supply N\n"
+}
+
+#[test]
+fn a_unit_more_or_less_opens_its_steps_and_leaves_those_of_the_others() {
+    let more = one_more();
+    for (name, old, new, is_gone) in
+        [("more", WHOLE, more.as_str(), false), ("less", more.as_str(), WHOLE, true)]
+    {
+        let (_, before, _) = steps_of(&[old, CABLES]);
+        let (_, steps, _) = steps_of(&[new, CABLES]);
+        let readings = all_right(&before);
+        let told = retaken(&before, &steps, &readings);
+        assert!(told.is_done(), "{name}: {:?}", told.states);
+        // Readings of steps that are gone are no mistake of anybody.
+        assert!(told.refused.iter().all(|(_, why)| *why == Refused::Gone), "{name}");
+        assert_eq!(told.refused.is_empty(), !is_gone, "{name}");
+        let kept = ["across-unit-2-l1", "earth-unit-1", "polarity-unit-3", "alone-unit-2-l2"];
+        for id in kept {
+            let basis = |steps: &[Step]| steps[position(steps, id)].basis.clone();
+            assert_eq!(basis(&before), basis(&steps), "{name}: {id}");
+        }
+    }
+}
+
+/// A hold that is open again keeps what is behind it closed, also for whoever was past it before.
+#[test]
+fn nothing_is_taken_past_a_hold_that_is_open_again() {
+    let (_, before, _) = steps_of(&[WHOLE, CABLES]);
+    let (_, steps, _) =
+        steps_of(&[&WHOLE.replace("roof west -> unit 2", "roof west -> unit 3"), CABLES]);
+    let mut readings = all_right(&before);
+    let locked = position(&steps, "locked-off");
+    let across = position(&steps, "across-unit-2-l1");
+    let mut early = reading(&steps[across], Kind::Right).expect("it can be judged");
+    CHANGED.hash.clone_into(&mut early.sheets);
+    readings.push(early);
+    let told = progress(&steps, &readings, CHANGED);
+    assert!(matches!(told.states[locked], State::Again(_)), "{:?}", told.states[locked]);
+    assert!(matches!(told.states[across], State::Waits(_)));
+    let last = readings.len() - 1;
+    let why = told.refused.iter().find(|(at, _)| *at == last).map(|(_, why)| *why);
+    assert!(matches!(why, Some(Refused::OutOfTurn(_))), "{why:?}");
+}
+
+#[test]
+fn spelling_order_and_direction_open_nothing() {
+    let (_, before, _) = steps_of(&[WHOLE, CABLES]);
+    let spelled = WHOLE.replace("unit 2 =", "UNIT-2 =").replace("pack 2 ", "Pack 2 ");
+    let lines: Vec<&str> = spelled.lines().rev().collect();
+    let turned = "cable,from,to,kind\np2,Unit 3 A,UNIT-2 b,link\nP1,unit 2 A,unit 1 B,link\n";
+    let (_, steps, _) = steps_of(&[&lines.join("\n"), turned]);
+    for step in &steps {
+        let old = &before[position(&before, &step.id)];
+        assert_eq!(old.basis, step.basis, "{}", step.id);
     }
 }

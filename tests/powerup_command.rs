@@ -75,7 +75,10 @@ fn readings_are_written_down_and_the_exit_code_says_where_it_stands() {
     let changed = WHOLE.replace("main board (fixed)", "generator frame (fixed)");
     fs::write(folder.join(SHEETS[0]), changed).expect("writable");
     let told = json(&folder);
-    assert_eq!(state(&told, "dead-unit-1"), "open-again");
+    assert_eq!(
+        (state(&told, "locked-off"), state(&told, "dead-unit-1")),
+        ("open-again".to_owned(), "waits".to_owned())
+    );
     assert_eq!(fs::read_to_string(folder.join("day.jsonl")).expect("there"), text);
 }
 
@@ -91,7 +94,8 @@ fn what_does_not_count_is_refused_and_not_written() {
         assert_eq!(fs::read(folder.join("day.jsonl")).unwrap_or_default(), before);
     };
     let with = |arguments: &[&'static str]| [&WHO[..], arguments].concat();
-    refused(&with(&["--take", "polarity-unit-1=52"]), "dead-unit-1 must be passed first");
+    refused(&with(&["--take", "polarity-unit-1=52"]), "locked-off must be passed first");
+    assert_eq!(code(&take(&folder, &["locked-off=yes"])), 4);
     refused(&with(&["--reason", "dead-unit-1=it looks dead"]), "only a reading passes this step");
     refused(&with(&["--take", "dead-unit-9=0"]), "no step `dead-unit-9`");
     refused(&with(&["--take", "dead-unit-1=zero"]), "no reading");
@@ -191,6 +195,9 @@ fn a_file_that_is_cut_off_at_any_byte_is_read_and_goes_on() {
         assert_eq!(read.list.len(), lines + usize::from(is_whole), "{length}");
         assert_eq!(read.cut_off.len(), usize::from(is_torn && !is_whole), "{length}");
     }
+    // A file that is not there is nothing to report on.
+    let output = run_in(&folder, &["report", SHEETS[0], SHEETS[1], "--readings", "dya.jsonl"]);
+    assert_eq!(code(&output), 2);
     for length in [whole.len() - 1, whole.len() - 2, whole.len() - 60, 5] {
         fs::write(&file, &whole[..length]).expect("writable");
         let before = json(&folder);

@@ -1,13 +1,13 @@
 //! The sheet to sign: what stands on it, and that it is one page of paper.
 
 use coldcheck::engine::{Request, examine};
-use coldcheck::powerup::{outline, progress, steps, told, way_down};
+use coldcheck::powerup::{Today, outline, progress, steps, told, way_down};
 use coldcheck::profile::{ASSUMED, builtin};
 use coldcheck::readings::Reading;
-use coldcheck::render::html::{Made, PowerUp, one_page};
+use coldcheck::render::html::{FirstPage, Made, one_page};
 use coldcheck::tidy;
 use coldcheck_tests::golden::day;
-use coldcheck_tests::powerup::{CABLES, Kind, WHOLE, all_right, files, reading};
+use coldcheck_tests::powerup::{CABLES, HASH, Kind, WHOLE, all_right, files, reading};
 use coldcheck_tests::{browser, paths, tools};
 use std::fmt::Write;
 use std::fs;
@@ -44,20 +44,20 @@ fn sheet(texts: &[&str], taken: impl Fn(&[coldcheck::powerup::Step]) -> Vec<Read
     let shape = tidy::shape(&site, &request).expect("there are words for every fact");
     let steps = steps(&site, &shape);
     let readings = taken(&steps);
-    let has_danger = told::dangers(&diagnosis).next().is_some();
+    let has_danger = diagnosis.dangers().next().is_some();
     let told = told::Told {
         site: &site,
         diagnosis: &diagnosis,
         steps: &steps,
-        progress: progress(&steps, &readings, has_danger),
+        progress: progress(&steps, &readings, Today { hash: HASH, has_danger }),
         readings: &readings,
         way_down: &way_down(&site, &shape),
-        hash: "0123456789abcdef",
+        hash: HASH,
         remarks: Vec::new(),
     };
     let made = Made { sheets: &files, profile: builtin(ASSUMED).expect("built in"), day: day() };
     let outline = outline(&site, &shape);
-    one_page(&site, &made, PowerUp { told: &told, outline: &outline })
+    one_page(&site, &made, FirstPage { told: &told, outline: &outline })
 }
 
 #[test]

@@ -208,7 +208,7 @@ fn the_meter_part_stops_where_a_danger_stands_and_ends_with_plugging_in() {
             of(&site, &diagnosis, &case.sheets, &of_meter(&site, &diagnosis).expect("a plan"));
         let part = under(&html, "<h2>Meter plan</h2>");
         let (before, after) = part.split_once("<table>").expect("a table");
-        let dangers = measuring::count_of_dangers(&diagnosis);
+        let dangers = diagnosis.dangers().count();
         let is_first = before.trim_start().starts_with("<p class=\"stop\"><strong>STOP:</strong>");
         assert_eq!(is_first, dangers > 0, "{}", case.name);
         let first = diagnosis.findings.iter().find(|one| one.severity == Severity::Danger);

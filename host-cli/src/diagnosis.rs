@@ -123,6 +123,13 @@ pub(crate) fn without_acts(plan: &Plan<'_>, declared: &Declared) -> GroupRecord 
     GroupRecord { questions: questions.into(), ..*plan.group }
 }
 
+impl Diagnosis {
+    /// The dangers that stand in the sheets. No waiver lets one stand.
+    pub fn dangers(&self) -> impl Iterator<Item = &Diagnostic> {
+        self.findings.iter().filter(|finding| finding.severity == Severity::Danger)
+    }
+}
+
 /// Checks a site and tells what was found.
 ///
 /// # Errors

@@ -22,6 +22,7 @@ mod live;
 mod made_of;
 mod outline;
 pub mod part;
+mod power_up;
 mod sources;
 mod state;
 pub mod told;
@@ -29,7 +30,8 @@ pub mod told;
 pub use down::{Down, WayDown, way_down};
 pub use entry::Entry;
 pub use outline::{Outline, OutlineUnit, outline};
-pub use state::{Progress, Refused, State, progress};
+pub use power_up::PowerUp;
+pub use state::{Progress, Refused, State, Today, progress};
 
 use crate::engine::Site;
 use crate::readings::Quantity;

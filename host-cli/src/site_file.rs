@@ -2,6 +2,7 @@
 //!
 //! What stands in it is decided by [`crate::tidy`] and [`crate::start`]; here is only its form.
 
+use crate::fold::Folded;
 use crate::visible::acts;
 use crate::words::WIDTH;
 use std::fmt::Write;
@@ -81,6 +82,18 @@ impl Table {
     pub fn value(&self, key: &str) -> &str {
         let entry = self.entries.iter().find(|entry| entry.key == key);
         entry.and_then(|entry| entry.value.as_deref()).unwrap_or("")
+    }
+
+    /// Keys that tell where a cable goes.
+    pub const ENDS: [&str; 4] = ["from", "from_port", "to", "to_port"];
+
+    /// Both ends of a cable as they are written, the same whichever way round.
+    pub fn ends(&self) -> [String; 2] {
+        let [from, from_port, to, to_port] = Self::ENDS.map(|key| self.value(key));
+        let end = |thing: &str, port: &str| format!("{thing} {port}").trim().to_owned();
+        let mut ends = [end(from, from_port), end(to, to_port)];
+        ends.sort_by_cached_key(|end| Folded::of(end));
+        ends
     }
 }
 

@@ -1,12 +1,21 @@
 //! Sites to power up, their steps, and readings as a person would put them down.
 
 use coldcheck::engine::{Request, Site, examine};
-use coldcheck::powerup::{Expected, Step, progress, steps, told, way_down};
+use coldcheck::powerup::{Expected, Step, Today, progress, steps, told, way_down};
 use coldcheck::read::{RawSheet, ReadError};
 use coldcheck::readings::{Amount, Moment, Quantity, Reading};
 use coldcheck::render::{json, terminal};
 use coldcheck::source::{Cell, Origin, SheetId};
 use coldcheck::tidy;
+
+/// The hash under which readings are taken here.
+pub const HASH: &str = "0123456789abcdef";
+/// Sheets of that hash, without and with a danger, and other sheets.
+pub const SOUND: Today<'static> = Today { hash: HASH, has_danger: false };
+/// With a danger.
+pub const DANGER: Today<'static> = Today { hash: HASH, has_danger: true };
+/// Sheets that were changed since.
+pub const CHANGED: Today<'static> = Today { hash: "fedcba9876543210", has_danger: false };
 
 /// A split-phase group with everything that a power-up can be about.
 pub const WHOLE: &str = "\
@@ -81,7 +90,7 @@ pub fn steps_of(texts: &[&str]) -> (Site, Vec<Step>, bool) {
     let (site, diagnosis) = examine(&request).expect("the sheets can be read");
     let shape = tidy::shape(&site, &request).expect("there are words for every fact");
     let steps = steps(&site, &shape);
-    let has_danger = told::dangers(&diagnosis).next().is_some();
+    let has_danger = diagnosis.dangers().next().is_some();
     (site, steps, has_danger)
 }
 
@@ -131,7 +140,7 @@ pub fn reading(step: &Step, kind: Kind) -> Option<Reading> {
         place: cell(&step.place),
         quantity,
         value,
-        sheets: "0123456789abcdef".to_owned(),
+        sheets: HASH.to_owned(),
         pulled: None,
         note: None,
         step: Some(cell(&step.id)),
@@ -179,10 +188,10 @@ pub fn goldens() -> Vec<crate::golden::Golden> {
         site: &site,
         diagnosis: &diagnosis,
         steps: &steps,
-        progress: progress(&steps, &readings, false),
+        progress: progress(&steps, &readings, SOUND),
         readings: &readings,
         way_down: &way_down,
-        hash: "0123456789abcdef",
+        hash: HASH,
         remarks: Vec::new(),
     };
     let style = terminal::Style { colour: false, quiet: false };

@@ -90,6 +90,7 @@ export function showDay(state, app) {
     day.dangers.length > 0
       ? el("p", { class: "stop" }, el("strong", {}, "STOP: "), `${day.dangers.join("; ")}. Only the dead tests are open.`)
       : null,
+    day.remarks.map((remark) => el("p", { class: "stop" }, remark)),
     el("p", { role: "status" }, `${passed} of ${day.steps.length} steps passed.`),
     next ? askedFor(next, state, app) : el("p", { class: "note" }, day.done ? "Every step is passed." : "Nothing can be taken now."),
     stages.map((stage) => listed(stage, day.steps.filter((step) => step.stage === stage), app)),

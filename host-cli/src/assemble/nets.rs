@@ -9,8 +9,9 @@ use coldcheck_core::limits;
 use coldcheck_core::plan::{Net, PowerRecord, Terminal};
 use std::collections::BTreeMap;
 
-/// The sides of a unit that have a line of conductors.
-const SIDES: [(Field, [Terminal; 5]); 3] = [
+/// The sides of a unit that have a line of conductors, each with its terminals in the order of the
+/// poles.
+pub(crate) const SIDES: [(Field, [Terminal; 5]); 3] = [
     (
         Field::AcOut,
         [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3, Terminal::OutN, Terminal::OutEarth],

@@ -144,17 +144,10 @@ fn is_same(list: List, one: &Table, other: &Table) -> bool {
     Folded::of(name(one)) == Folded::of(name(other))
 }
 
-/// Both ends of a cable, whichever way round it is written.
-fn ends(table: &Table) -> [String; 2] {
-    let end = |unit: &str, port: &str| {
-        format!("{} {}", table.value(unit), table.value(port)).trim().to_owned()
-    };
-    let mut ends = [end("from", "from_port"), end("to", "to_port")];
-    ends.sort();
-    ends
+/// The ends of a cable, however their names are spelled.
+fn ends(table: &Table) -> [Folded; 2] {
+    table.ends().map(|end| Folded::of(&end))
 }
-
-const ENDS: [&str; 4] = ["from", "from_port", "to", "to_port"];
 
 fn thing(list: List, old: &Table, new: &Table, changes: &mut Vec<Change>) {
     let thing = name(new);
@@ -176,13 +169,13 @@ fn thing(list: List, old: &Table, new: &Table, changes: &mut Vec<Change>) {
             list: Some(list),
             thing: thing.to_owned(),
             key: "ends".to_owned(),
-            old: ends(old).join(" to "),
-            new: ends(new).join(" to "),
+            old: old.ends().join(" to "),
+            new: new.ends().join(" to "),
             part: of_whole(new),
         });
     }
     let is_told = |entry: &&Entry| {
-        let is_end = list == List::Cable && ENDS.contains(&entry.key.as_str());
+        let is_end = list == List::Cable && Table::ENDS.contains(&entry.key.as_str());
         !is_end && !matches!(entry.key.as_str(), "name" | "label" | "unlabelled")
     };
     let rest = |table: &Table| table.entries.iter().filter(is_told).cloned().collect::<Vec<_>>();

@@ -5,7 +5,6 @@ use crate::args::{ChangedArgs, Cli, Format, ScopeArg};
 use crate::changed::{Changed, State};
 use crate::diagnosis::Diagnosis;
 use crate::engine::{Request, Site, examine};
-use crate::powerup::told::dangers;
 use crate::read::ReadError;
 use crate::render::{json, terminal};
 use crate::site_file::SiteFile;
@@ -34,7 +33,7 @@ pub(super) fn run(cli: &Cli, args: &ChangedArgs, out: &mut dyn Write) -> Result<
     let mut inputs = files::inputs_with(&old.paths, &old.site);
     inputs.extend(files::inputs_with(&new.paths, &new.site));
     files::write(&inputs, &args.output, out, text.as_bytes())?;
-    Ok(match (dangers(&new.diagnosis).next(), changed.changes.is_empty()) {
+    Ok(match (new.diagnosis.dangers().next(), changed.changes.is_empty()) {
         (Some(_), _) => STOP,
         (None, false) => DIFFERS,
         (None, true) => 0,

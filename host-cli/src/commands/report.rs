@@ -3,10 +3,10 @@
 use super::{Failure, check, files, powerup};
 use crate::args::ReportPageArgs;
 use crate::engine::{Request, Site, examine};
-use crate::powerup::outline;
+use crate::powerup::{PowerUp, outline};
 use crate::profile;
 use crate::read::ReadError;
-use crate::render::html::{Made, PowerUp, all, one_page, report};
+use crate::render::html::{FirstPage, Made, all, one_page, report};
 use crate::tidy;
 use std::io::Write;
 
@@ -21,20 +21,20 @@ pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Fail
         };
         let readings = powerup::read(args.readings.as_deref())?;
         let shape = tidy::shape(&site, request)?;
-        let day = powerup::Day::of(&site, &diagnosis, &shape, request);
-        let told = day.told(&readings);
+        let power_up = PowerUp::of(&site, &diagnosis, &shape, request.files);
+        let told = power_up.told(&readings);
         let outline = outline(&site, &shape);
-        let power_up = PowerUp { told: &told, outline: &outline };
+        let first_page = FirstPage { told: &told, outline: &outline };
         let inputs = files::inputs(&args.site, &site);
         if args.one_page {
-            let html = one_page(&site, &made, power_up);
+            let html = one_page(&site, &made, first_page);
             files::write(&inputs, &args.output, out, html.as_bytes())?;
             return Ok(diagnosis.verdict.exit_code());
         }
         let tables = all(&site, &diagnosis).map_err(|error| {
             ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
         })?;
-        let html = report(&site, &diagnosis, &made, &tables, Some(power_up));
+        let html = report(&site, &diagnosis, &made, &tables, Some(first_page));
         files::write(&inputs, &args.output, out, html.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
     })

@@ -2,6 +2,7 @@
 
 use super::act::Act;
 use super::model::Model;
+use crate::assemble::nets::SIDES;
 use crate::declared::{Declared, Subject};
 use crate::engine::Site;
 use crate::field::Field;
@@ -9,27 +10,6 @@ use crate::tidy;
 use crate::value::{self, Conductor, Pole, Value};
 use coldcheck_core::plan::{Net, Terminal};
 
-/// The sides of a unit, each with its terminals by pole.
-const SIDES: [(Field, [Terminal; 5]); 3] = [
-    (
-        Field::AcOut,
-        [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3, Terminal::OutN, Terminal::OutEarth],
-    ),
-    (
-        Field::AcIn,
-        [Terminal::InL1, Terminal::InL2, Terminal::InL3, Terminal::InN, Terminal::InEarth],
-    ),
-    (
-        Field::GeneratorIn,
-        [
-            Terminal::GeneratorL1,
-            Terminal::GeneratorL2,
-            Terminal::GeneratorL3,
-            Terminal::GeneratorN,
-            Terminal::GeneratorEarth,
-        ],
-    ),
-];
 const POLES: [Pole; 5] = [Pole::L1, Pole::L2, Pole::L3, Pole::N, Pole::Earth];
 
 /// The side and the pole of a terminal, by its position.

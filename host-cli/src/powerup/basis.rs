@@ -1,8 +1,10 @@
-//! What a step rests on, as a digest: equal as long as nothing that touches the step has changed.
+//! What a step rests on, as a digest: equal as long as nothing that touches the step has changed. How
+//! names are spelled and which way round a cable is written changes nothing.
 
 use super::part::{self, Part};
 use super::{Expected, Step, Touch};
 use crate::field::About;
+use crate::fold::Folded;
 use crate::site_file::{Entry, List, SiteFile, Table};
 use sha2::{Digest, Sha256};
 
@@ -14,11 +16,13 @@ pub(super) fn of(step: &Step, shape: &SiteFile) -> String {
         digest.update([0]);
     };
     line(&step.id);
-    line(&step.place);
+    line(&folded(&step.place));
     match &step.expected {
         Expected::Between { low, high, .. } => line(&format!("{low:?} {high:?}")),
         Expected::Share { low, high, least, .. } => line(&format!("{low} {high} {least:?}")),
-        Expected::Seen(text) | Expected::Unknown(text) => line(text),
+        // What must be seen follows from the lines below; only how it is told differs.
+        Expected::Seen(_) => line("seen"),
+        Expected::Unknown(missing) => line(missing),
     }
     for touch in &step.touches {
         for text in lines(touch, shape) {
@@ -30,17 +34,21 @@ pub(super) fn of(step: &Step, shape: &SiteFile) -> String {
     format!("{:016x}", u64::from_be_bytes(first))
 }
 
+/// A name, however it is spelled. Values are never folded: their digits count.
+fn folded(name: &str) -> String {
+    Folded::of(name).to_string()
+}
+
 /// The lines of a site that a touch means.
 fn lines(touch: &Touch, shape: &SiteFile) -> Vec<String> {
     let mut found = Vec::new();
     if touch.thing.is_none() {
-        let own =
-            shape.group.iter().filter(|one| Part::of_line(About::Group, &one.key) == touch.part);
-        found.extend(own.map(|entry| said("", entry)));
+        let is_own = |one: &&Entry| Part::of_line(About::Group, &one.key) == touch.part;
+        found.extend(shape.group.iter().filter(is_own).map(|entry| said("", entry)));
         // Who is there belongs to the part that says so.
         let is_machine = |table: &&Table| part::of_member(table.list) == Some(touch.part);
         found.extend(
-            shape.tables.iter().filter(is_machine).map(|table| table.value("name").to_owned()),
+            shape.tables.iter().filter(is_machine).map(|table| folded(table.value("name"))),
         );
     }
     for table in &shape.tables {
@@ -51,10 +59,7 @@ fn lines(touch: &Touch, shape: &SiteFile) -> Vec<String> {
         }
         if table.list == List::Cable {
             if Part::of_cable(table.value("kind")) == touch.part {
-                let is_wired = |entry: &&Entry| entry.key != "note";
-                found.extend(
-                    table.entries.iter().filter(is_wired).map(|entry| said("cable", entry)),
-                );
+                found.extend(cable(table));
             }
             continue;
         }
@@ -65,6 +70,19 @@ fn lines(touch: &Touch, shape: &SiteFile) -> Vec<String> {
     found
 }
 
+/// What a cable is and where it goes; what is noted of it is no part of it.
+fn cable(table: &Table) -> Vec<String> {
+    let is_name = |key: &str| matches!(key, "label" | "unlabelled");
+    let is_more =
+        |entry: &&Entry| entry.key != "note" && !Table::ENDS.contains(&entry.key.as_str());
+    let more = table.entries.iter().filter(is_more).map(|entry| {
+        let value = entry.value.as_deref().unwrap_or("");
+        let value = if is_name(&entry.key) { folded(value) } else { value.to_owned() };
+        format!("{} = {value}", entry.key)
+    });
+    table.ends().iter().map(|end| folded(end)).chain(more).collect()
+}
+
 fn said(name: &str, entry: &Entry) -> String {
-    format!("{name} {} = {}", entry.key, entry.value.as_deref().unwrap_or(""))
+    format!("{} {} = {}", folded(name), entry.key, entry.value.as_deref().unwrap_or(""))
 }

@@ -46,7 +46,7 @@ fn off(steps: &mut Builder, site: &MadeOf) {
         sources.push("generator");
     }
     steps
-        .add(&["locked off"], Hold::None, Quantity::Seen)
+        .add(&["locked off"], Hold::Reason, Quantity::Seen)
         .act(format!(
             "Open every source: {}; the output breaker of every unit. Lock and tag each, and keep \
              the keys.",

@@ -1,19 +1,15 @@
 //! A reading that is put behind the others, if it counts where the power-up stands.
 
 use super::told::refusal;
-use super::{Step, progress};
+use super::{PowerUp, progress};
 use crate::readings::{Amount, Moment, Quantity, Reading, Readings, Written};
 use crate::source::{Cell, Origin, SheetId};
 
 /// Who reads what under which sheets.
 #[derive(Clone, Copy, Debug)]
 pub struct Entry<'e> {
-    /// The steps.
-    pub steps: &'e [Step],
-    /// The hash of the sheets.
-    pub hash: &'e str,
-    /// Whether a danger stands in them.
-    pub has_danger: bool,
+    /// The power-up.
+    pub power_up: &'e PowerUp<'e>,
     /// When.
     pub time: Moment,
     /// Initials of who reads.
@@ -34,7 +30,7 @@ impl Entry<'_> {
         is_reason: bool,
         before: &Readings,
     ) -> Result<String, (String, String)> {
-        let Some(of) = self.steps.get(step) else {
+        let Some(of) = self.power_up.steps.get(step) else {
             return Err(("there is no such step".to_owned(), "a step of the list".to_owned()));
         };
         let nothing = "nothing was written down".to_owned();
@@ -54,7 +50,7 @@ impl Entry<'_> {
             place: cell(&of.place),
             quantity,
             value: amount,
-            sheets: self.hash.to_owned(),
+            sheets: self.power_up.hash.clone(),
             pulled: None,
             note: None,
             step: Some(cell(&of.id)),
@@ -62,9 +58,9 @@ impl Entry<'_> {
             origin: nowhere,
         });
         let last = all.len() - 1;
-        let after = progress(self.steps, &all, self.has_danger);
+        let after = progress(&self.power_up.steps, &all, self.power_up.today());
         if let Some((_, why)) = after.refused.iter().find(|(position, _)| *position == last) {
-            return Err((format!("{}: {}", of.id, refusal(self.steps, *why)), nothing));
+            return Err((format!("{}: {}", of.id, refusal(&self.power_up.steps, *why)), nothing));
         }
         let line = Written {
             time: self.time,
@@ -73,7 +69,7 @@ impl Entry<'_> {
             place: &of.place,
             quantity,
             value,
-            sheets: self.hash,
+            sheets: &self.power_up.hash,
             step: Some((&of.id, &of.basis)),
         };
         Ok(line.line())

@@ -3,7 +3,7 @@
 //! Nothing is remembered but the file. Whoever is cut off goes on where the file ends, and whoever
 //! changes a sheet sees at once which steps are open again.
 
-use super::{Expected, Hold, Stage, Step};
+use super::{Expected, Hold, Step};
 use crate::readings::{Amount, Quantity, Reading};
 
 /// Where a step stands.
@@ -70,6 +70,8 @@ impl State {
 pub enum Refused {
     /// The site has no such step.
     NoSuchStep,
+    /// It was taken under other sheets, of a step that the site has no more.
+    Gone,
     /// It was taken before this hold, by position, was passed.
     OutOfTurn(usize),
     /// It was taken live while a danger stood in the sheets.
@@ -102,33 +104,30 @@ impl Progress {
     }
 }
 
-/// Where the power-up stands after these readings; `has_danger` where a danger stands in the
-/// sheets.
-pub fn progress(steps: &[Step], readings: &[Reading], has_danger: bool) -> Progress {
-    let mut taken = Taken { then: vec![None; steps.len()], refused: Vec::new() };
+/// The sheets of today.
+#[derive(Clone, Copy, Debug)]
+pub struct Today<'t> {
+    /// Their hash.
+    pub hash: &'t str,
+    /// Whether a danger stands in them.
+    pub has_danger: bool,
+}
+
+/// Where the power-up stands after these readings.
+///
+/// A reading under other sheets counts where what its step rests on is still the same: its turn was
+/// looked after when it was written. One under the sheets of today counts only if every hold before
+/// it was passed by then, and is not open again.
+pub fn progress(steps: &[Step], readings: &[Reading], today: Today<'_>) -> Progress {
+    let mut taken = Taken { steps, readings, then: vec![None; steps.len()] };
+    let mut refused = Vec::new();
     for (position, reading) in readings.iter().enumerate() {
         let Some(step) = &reading.step else { continue };
-        match taken.take(steps, reading, &step.text, has_danger) {
-            Ok((step, state)) => taken.then[step] = Some((position, state)),
-            Err(why) => taken.refused.push((position, why)),
+        match taken.take(reading, &step.text, today) {
+            Ok((step, judged)) => taken.then[step] = Some((position, judged)),
+            Err(why) => refused.push((position, why)),
         }
     }
-    let told: Vec<Option<State>> = steps
-        .iter()
-        .enumerate()
-        .map(|(at, step)| {
-            let (position, passes) = taken.then[at]?;
-            let reading = readings.get(position)?;
-            if reading.basis.as_deref() != Some(step.basis.as_str()) {
-                return Some(State::Again(position));
-            }
-            Some(match passes {
-                Judged::Reason => State::ByReason(position),
-                Judged::Right => shared(steps, &taken, readings, at, position),
-                Judged::Wrong => State::Failed(position),
-            })
-        })
-        .collect();
     let mut states: Vec<State> = Vec::with_capacity(steps.len());
     for (at, step) in steps.iter().enumerate() {
         let waits = states
@@ -136,13 +135,13 @@ pub fn progress(steps: &[Step], readings: &[Reading], has_danger: bool) -> Progr
             .take(step.behind)
             .zip(steps)
             .position(|(state, step)| step.hold != Hold::None && !state.is_passed());
-        states.push(match (has_danger && !step.stage.is_dead(), waits, told[at]) {
-            (true, ..) => State::Stopped,
-            (false, Some(hold), _) => State::Waits(hold),
-            (false, None, told) => told.unwrap_or(State::Open),
+        states.push(match (today.has_danger && !step.stage.is_dead(), waits) {
+            (true, _) => State::Stopped,
+            (false, Some(hold)) => State::Waits(hold),
+            (false, None) => taken.state(at).unwrap_or(State::Open),
         });
     }
-    Progress { states, refused: taken.refused }
+    Progress { states, refused }
 }
 
 /// What a reading says of its step.
@@ -154,33 +153,44 @@ enum Judged {
 }
 
 /// The last reading of each step that counted when it was taken.
-struct Taken {
+struct Taken<'t> {
+    steps: &'t [Step],
+    readings: &'t [Reading],
     then: Vec<Option<(usize, Judged)>>,
-    refused: Vec<(usize, Refused)>,
 }
 
-impl Taken {
-    /// Holds a reading against its step. A hold that was passed under sheets that have changed since
-    /// was passed all the same when later readings were taken.
+impl Taken<'_> {
+    /// What the last reading of a step says of it, whatever stands before it; `None` if there is
+    /// none.
+    fn state(&self, at: usize) -> Option<State> {
+        let (position, judged) = self.then.get(at).copied().flatten()?;
+        let (step, reading) = (self.steps.get(at)?, self.readings.get(position)?);
+        Some(match judged {
+            _ if !rests_as_then(step, reading) => State::Again(position),
+            Judged::Reason => State::ByReason(position),
+            Judged::Right => self.shared(at, position),
+            Judged::Wrong => State::Failed(position),
+        })
+    }
+
+    /// Holds a reading against its step.
     fn take(
         &self,
-        steps: &[Step],
         reading: &Reading,
         id: &str,
-        has_danger: bool,
+        today: Today<'_>,
     ) -> Result<(usize, Judged), Refused> {
-        let at = steps.iter().position(|step| step.id == id).ok_or(Refused::NoSuchStep)?;
-        let step = &steps[at];
-        // An old reading was taken when perhaps no danger stood.
-        let is_of_today = reading.basis.as_deref() == Some(step.basis.as_str());
-        if has_danger && is_of_today && !step.stage.is_dead() {
+        let is_of_today = reading.sheets == today.hash;
+        let at = self.steps.iter().position(|step| step.id == id);
+        let at = at.ok_or(if is_of_today { Refused::NoSuchStep } else { Refused::Gone })?;
+        let step = &self.steps[at];
+        if is_of_today && today.has_danger && !step.stage.is_dead() {
             return Err(Refused::Danger);
         }
-        let is_closed = |hold: usize| {
-            steps[hold].hold != Hold::None
-                && !self.then[hold].is_some_and(|(_, judged)| judged != Judged::Wrong)
+        let is_closed = |hold: &usize| {
+            self.steps[*hold].hold != Hold::None && !self.state(*hold).is_some_and(State::is_passed)
         };
-        if let Some(hold) = (0..step.behind).find(|hold| is_closed(*hold)) {
+        if let Some(hold) = (0..step.behind).find(is_closed).filter(|_| is_of_today) {
             return Err(Refused::OutOfTurn(hold));
         }
         if reading.quantity == Quantity::Reason {
@@ -198,6 +208,36 @@ impl Taken {
         let is_right = fits(&step.expected, &reading.value);
         Ok((at, if is_right { Judged::Right } else { Judged::Wrong }))
     }
+
+    /// A reading that says something only beside the others of its kind.
+    fn shared(&self, at: usize, position: usize) -> State {
+        let Some(Expected::Share { low, high, least, .. }) =
+            self.steps.get(at).map(|step| &step.expected)
+        else {
+            return State::Passed(position);
+        };
+        let amperes = |(step, then): (&Step, &Option<(usize, Judged)>)| {
+            if !matches!(step.expected, Expected::Share { .. }) {
+                return None;
+            }
+            let reading = then.and_then(|(position, _)| self.readings.get(position));
+            let current = reading.filter(|reading| rests_as_then(step, reading));
+            Some(current.and_then(number))
+        };
+        let all: Option<Vec<f64>> = self.steps.iter().zip(&self.then).filter_map(amperes).collect();
+        let own = self.readings.get(position).and_then(number);
+        let Some((all, own)) = all.zip(own) else { return State::Alone(position) };
+        let count = u32::try_from(all.len()).map_or(1.0, f64::from);
+        let mean = all.iter().sum::<f64>() / count;
+        let share = own / mean;
+        let is_right = share >= *low && share <= *high && least.is_none_or(|least| mean >= least);
+        if is_right { State::Passed(position) } else { State::Failed(position) }
+    }
+}
+
+/// Whether what a step rests on is as it was when the reading was taken.
+fn rests_as_then(step: &Step, reading: &Reading) -> bool {
+    reading.basis.as_deref() == Some(step.basis.as_str())
 }
 
 /// Whether a reading is as expected, as far as it says so by itself.
@@ -239,38 +279,10 @@ fn is_yes(words: &str) -> bool {
     })
 }
 
-/// A reading that says something only beside the others of its kind.
-fn shared(
-    steps: &[Step],
-    taken: &Taken,
-    readings: &[Reading],
-    at: usize,
-    position: usize,
-) -> State {
-    let Expected::Share { low, high, least, .. } = &steps[at].expected else {
-        return State::Passed(position);
-    };
-    let amperes = |(step, then): (&Step, &Option<(usize, Judged)>)| {
-        if step.stage != Stage::Load || !matches!(step.expected, Expected::Share { .. }) {
-            return None;
-        }
-        let reading = then.and_then(|(position, _)| readings.get(position));
-        let current =
-            reading.filter(|reading| reading.basis.as_deref() == Some(step.basis.as_str()));
-        Some(current.and_then(|reading| match reading.value {
-            Amount::Number { value, .. } => Some(value),
-            Amount::Above(_) | Amount::OverRange | Amount::Seen(_) => None,
-        }))
-    };
-    let all: Option<Vec<f64>> = steps.iter().zip(&taken.then).filter_map(amperes).collect();
-    let Some(all) = all else { return State::Alone(position) };
-    let count = u32::try_from(all.len()).map_or(1.0, f64::from);
-    let mean = all.iter().sum::<f64>() / count;
-    let Some(Amount::Number { value, .. }) = readings.get(position).map(|reading| &reading.value)
-    else {
-        return State::Failed(position);
-    };
-    let share = value / mean;
-    let is_right = share >= *low && share <= *high && least.is_none_or(|least| mean >= least);
-    if is_right { State::Passed(position) } else { State::Failed(position) }
+/// What was shown, if it is a number.
+const fn number(reading: &Reading) -> Option<f64> {
+    match reading.value {
+        Amount::Number { value, .. } => Some(value),
+        Amount::Above(_) | Amount::OverRange | Amount::Seen(_) => None,
+    }
 }

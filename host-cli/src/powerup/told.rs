@@ -1,10 +1,9 @@
 //! Everything that `powerup` tells, in words; renderers only lay it out.
 
 use super::{Expected, Hold, Progress, Refused, State, Step, WayDown};
-use crate::diagnosis::{Diagnosis, Diagnostic};
+use crate::diagnosis::Diagnosis;
 use crate::engine::Site;
 use crate::readings::{Amount, Quantity, Reading};
-use coldcheck_core::rule::Severity;
 
 /// Everything that `powerup` tells.
 #[derive(Debug)]
@@ -25,12 +24,6 @@ pub struct Told<'t> {
     pub hash: &'t str,
     /// What is to be said of the readings file.
     pub remarks: Vec<String>,
-}
-
-/// Dangers that stand in the sheets. A waiver changes nothing here.
-pub fn dangers(diagnosis: &Diagnosis) -> impl Iterator<Item = &Diagnostic> {
-    let waived = diagnosis.waived.iter().map(|waived| &waived.finding);
-    diagnosis.findings.iter().chain(waived).filter(|finding| finding.severity == Severity::Danger)
 }
 
 impl Told<'_> {
@@ -74,7 +67,7 @@ impl Told<'_> {
 pub fn refusal(steps: &[Step], refused: Refused) -> String {
     let name = |step: usize| steps.get(step).map_or("", |step| step.id.as_str());
     match refused {
-        Refused::NoSuchStep => "this site has no such step".to_owned(),
+        Refused::NoSuchStep | Refused::Gone => "this site has no such step".to_owned(),
         Refused::OutOfTurn(hold) => format!("{} must be passed first", name(hold)),
         Refused::Danger => "a danger stands in the sheets: nothing is done live".to_owned(),
         Refused::NoReason => "only a reading passes this step, no reason".to_owned(),

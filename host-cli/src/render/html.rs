@@ -55,16 +55,16 @@ pub struct Table {
     pub below: Vec<String>,
 }
 
-/// The power-up of a site, for the first page.
+/// The power-up of a site, as the first page tells it.
 #[derive(Clone, Copy, Debug)]
-pub struct PowerUp<'p> {
+pub struct FirstPage<'p> {
     /// Its steps and where they stand.
     pub told: &'p powerup::told::Told<'p>,
     /// What is drawn in one line.
     pub outline: &'p powerup::Outline,
 }
 
-impl PowerUp<'_> {
+impl FirstPage<'_> {
     fn sheet(&self, made: &Made<'_>) -> Markup {
         let clock = if made.day.from_clock { " (UTC)" } else { "" };
         sheet::sheet(self.told, self.outline, &format!("{}{clock}", made.day.date))
@@ -72,8 +72,8 @@ impl PowerUp<'_> {
 }
 
 /// The sheet of the power-up alone: one page.
-pub fn one_page(site: &Site, made: &Made<'_>, power_up: PowerUp<'_>) -> String {
-    let sheet = power_up.sheet(made);
+pub fn one_page(site: &Site, made: &Made<'_>, first_page: FirstPage<'_>) -> String {
+    let sheet = first_page.sheet(made);
     page(told::site_name(site), &html! { (sheet) })
 }
 
@@ -83,12 +83,12 @@ pub fn report(
     diagnosis: &Diagnosis,
     made: &Made<'_>,
     tables: &[Table],
-    power_up: Option<PowerUp<'_>>,
+    first_page: Option<FirstPage<'_>>,
 ) -> String {
     let name = told::site_name(site);
     let open = Open::of(&diagnosis.not_checked);
     let body = html! {
-        @if let Some(power_up) = power_up { (power_up.sheet(made)) }
+        @if let Some(first_page) = first_page { (first_page.sheet(made)) }
         h1 { bdi { (in_markup(name)) } }
         (head(site, diagnosis, made))
         p.cautions { (CAUTIONS) }

@@ -1,9 +1,10 @@
 //! One reading after the other, asked for on the terminal.
 
+use super::read_so_far;
 use super::record::Record;
-use super::{Day, read};
 use crate::args::PowerupArgs;
 use crate::commands::Failure;
+use crate::powerup::PowerUp;
 use crate::readings::Readings;
 use crate::render::terminal::{Style, powerup};
 use std::io::{BufRead, Write};
@@ -18,7 +19,7 @@ const HELP: &str = "\
 
 /// Asks until everything is answered, nobody answers any more, or a step cannot be passed.
 pub(super) fn run(
-    day: &Day<'_>,
+    power_up: &PowerUp<'_>,
     args: &PowerupArgs,
     record: &mut Record<'_>,
     style: Style,
@@ -34,22 +35,22 @@ pub(super) fn run(
         while field.is_empty() {
             match ask(out, what)? {
                 Some(answer) => *field = answer,
-                None => return read(args.readings.as_deref()),
+                None => return read_so_far(args),
             }
         }
     }
     let mut skipped: Vec<usize> = Vec::new();
     loop {
-        let readings = read(args.readings.as_deref())?;
-        let progress = day.progress(&readings);
+        let readings = read_so_far(args)?;
+        let progress = power_up.progress(&readings);
         let is_left = |at: &usize| {
             !skipped.contains(at)
                 && progress.states.get(*at).is_some_and(|state| state.is_takeable())
         };
-        let Some(step) = (0..day.steps.len()).find(is_left) else {
+        let Some(step) = (0..power_up.steps.len()).find(is_left) else {
             let says = if progress.is_done() {
                 "Every step is passed. What this list cannot see is still to be looked for."
-            } else if day.has_danger {
+            } else if power_up.has_danger() {
                 "A danger stands in the sheets: nothing behind the dead tests is asked."
             } else {
                 "Nothing else can be taken now; steps that were skipped are still open."
@@ -57,17 +58,17 @@ pub(super) fn run(
             writeln!(out, "\n{says}")?;
             return Ok(readings);
         };
-        writeln!(out, "{}", powerup::one(&day.told(&readings), step, style).trim_end())?;
+        writeln!(out, "{}", powerup::one(&power_up.told(&readings), step, style).trim_end())?;
         let Some(answer) = ask(out, "  read (? for help):")? else {
             writeln!(out)?;
             return Ok(readings);
         };
-        let of = day.steps.get(step);
+        let of = power_up.steps.get(step);
         match answer.as_str() {
             "" => {}
             "?" => writeln!(out, "{HELP}")?,
             "q" => return Ok(readings),
-            "d" => writeln!(out, "{}", powerup::way_down(&day.told(&readings), style))?,
+            "d" => writeln!(out, "{}", powerup::way_down(&power_up.told(&readings), style))?,
             "s" if of.is_some_and(|step| step.hold == crate::powerup::Hold::None) => {
                 skipped.push(step);
             }
@@ -79,11 +80,11 @@ pub(super) fn run(
                     answer.strip_prefix("r ").map_or((answer, false), |words| (words, true));
                 match record.write(step, value, is_reason, &readings) {
                     Ok(()) => {
-                        let readings = read(args.readings.as_deref())?;
+                        let readings = read_so_far(args)?;
                         writeln!(
                             out,
                             "{}",
-                            powerup::answer(&day.told(&readings), step, style).trim_end()
+                            powerup::answer(&power_up.told(&readings), step, style).trim_end()
                         )?;
                     }
                     Err(Failure::Errors(_, errors)) => {

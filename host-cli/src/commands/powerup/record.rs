@@ -1,11 +1,10 @@
 //! Puts readings behind each other in their file, so that a crash at any moment loses nothing that
 //! was answered.
 
-use super::Day;
 use crate::args::PowerupArgs;
 use crate::commands::{Failure, files};
 use crate::date::Date;
-use crate::powerup::Entry;
+use crate::powerup::{Entry, PowerUp};
 use crate::read::ReadError;
 use crate::readings::{CUT_OFF, Moment, Readings};
 use std::fs::{File, OpenOptions};
@@ -15,7 +14,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 /// The open file, and who reads with what.
 pub(super) struct Record<'r> {
-    day: &'r Day<'r>,
+    power_up: &'r PowerUp<'r>,
     file: File,
     path: PathBuf,
     at: Option<Moment>,
@@ -25,7 +24,7 @@ pub(super) struct Record<'r> {
 
 impl<'r> Record<'r> {
     /// Opens the file to write behind what is there.
-    pub(super) fn open(args: &PowerupArgs, day: &'r Day<'r>) -> Result<Self, Failure> {
+    pub(super) fn open(args: &PowerupArgs, power_up: &'r PowerUp<'r>) -> Result<Self, Failure> {
         let path = args.readings.clone().unwrap_or_default();
         if files::is_stream(&path) {
             let says = "readings cannot be put behind standard input";
@@ -48,7 +47,7 @@ impl<'r> Record<'r> {
             .create(true)
             .open(&path)
             .map_err(|error| files::not_written(&path, &error))?;
-        let mut record = Self { day, file, path, at: args.at, by, instrument };
+        let mut record = Self { power_up, file, path, at: args.at, by, instrument };
         record.close_line()?;
         Ok(record)
     }
@@ -95,7 +94,7 @@ impl<'r> Record<'r> {
             let says = format!("`{text}` has no `=`");
             ReadError::file("the reading", says, "a step and what was read: dead-unit-1=0.2")
         })?;
-        let step = self.day.step(name.trim())?;
+        let step = super::step(self.power_up, name.trim())?;
         self.write(step, value.trim(), is_reason, before)?;
         Ok(step)
     }
@@ -111,14 +110,8 @@ impl<'r> Record<'r> {
         let time = self.at.or_else(now).ok_or_else(|| {
             ReadError::file("the clock", "it shows no day of the calendar", "--at TIME")
         })?;
-        let entry = Entry {
-            steps: &self.day.steps,
-            hash: &self.day.hash,
-            has_danger: self.day.has_danger,
-            time,
-            by: &self.by,
-            instrument: &self.instrument,
-        };
+        let entry =
+            Entry { power_up: self.power_up, time, by: &self.by, instrument: &self.instrument };
         let line = entry
             .line(step, value, is_reason, before)
             .map_err(|(says, expected)| ReadError::file("the reading", says, expected))?;

@@ -4,7 +4,7 @@
 use super::one_line;
 use crate::changed::title;
 use crate::diagnosis::Diagnosis;
-use crate::powerup::told::{Told, dangers, shown};
+use crate::powerup::told::{Told, shown};
 use crate::powerup::{Hold, Outline, OutlineUnit, State, Step};
 use crate::readings::{Amount, Reading};
 use crate::render::told::{self, Open};
@@ -34,7 +34,7 @@ pub(super) fn sheet(told: &Told<'_>, outline: &Outline, day: &str) -> Markup {
 fn head(told: &Told<'_>, day: &str, is_taken: bool) -> Markup {
     let (word, says) = told::verdict(told.diagnosis);
     let open = Open::of(&told.diagnosis.not_checked);
-    let dangers: Vec<&str> = dangers(told.diagnosis).map(|one| one.says.as_str()).collect();
+    let dangers: Vec<&str> = told.diagnosis.dangers().map(|one| one.says.as_str()).collect();
     let steps = told.steps.len();
     let failed = told.failed();
     let stand = if failed > 0 {
@@ -52,6 +52,7 @@ fn head(told: &Told<'_>, day: &str, is_taken: bool) -> Markup {
         @if !dangers.is_empty() {
             p.stop { strong { "STOP: " } (in_markup(&dangers.join("; "))) }
         }
+        @for remark in &told.remarks { p.small { strong { (in_markup(remark)) } } }
         @if !open.dangers.is_empty() {
             p.small { strong { (in_markup(&open.dangers.join("; "))) } }
         }

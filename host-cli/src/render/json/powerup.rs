@@ -12,7 +12,7 @@ pub const SCHEMA: &str = "coldcheck.powerup.v1";
 /// The steps, where they stand, and the way down.
 pub fn told(told: &Told<'_>) -> Value {
     let site = told.site;
-    let dangers: Vec<&str> = told::dangers(told.diagnosis).map(|one| one.says.as_str()).collect();
+    let dangers: Vec<&str> = told.diagnosis.dangers().map(|one| one.says.as_str()).collect();
     json!({
         "schema": SCHEMA,
         "site": site.declared.site_name(),

@@ -4,16 +4,15 @@ use super::{Ink, Style, Text};
 use crate::changed::{Again, Changed};
 use crate::diagnosis::Diagnosis;
 use crate::phrase::counted;
-use crate::powerup::told::dangers;
 use crate::words::CAUTIONS;
 
 /// What differs, what is found, and what must be tested again.
 pub fn text(new: &Diagnosis, changed: &Changed, style: Style) -> String {
     let mut out = Text { out: String::new(), style };
-    let count = dangers(new).count();
+    let count = new.dangers().count();
     if count > 0 {
         let head = out.bold("STOP:", Ink::Alarm);
-        let says: Vec<&str> = dangers(new).map(|danger| danger.says.as_str()).collect();
+        let says: Vec<&str> = new.dangers().map(|danger| danger.says.as_str()).collect();
         let text = format!("the new sheets hold {}. {}", counted(count, "danger"), says.join("; "));
         out.wrapped(&format!("{head} "), &text);
     }

@@ -31,7 +31,7 @@ pub struct Told<'t> {
 impl Told<'_> {
     /// How many dangers stand in the sheets.
     pub fn dangers(&self) -> usize {
-        measuring::count_of_dangers(self.diagnosis)
+        self.diagnosis.dangers().count()
     }
 }
 

@@ -75,7 +75,7 @@ pub fn answer(told: &Told<'_>, position: usize, style: Style) -> String {
 impl Text {
     fn powerup_head(&mut self, told: &Told<'_>) {
         let dangers: Vec<&str> =
-            told::dangers(told.diagnosis).map(|danger| danger.says.as_str()).collect();
+            told.diagnosis.dangers().map(|danger| danger.says.as_str()).collect();
         if !dangers.is_empty() {
             let head = self.bold("STOP:", Ink::Alarm);
             let count = counted(dangers.len(), "danger");

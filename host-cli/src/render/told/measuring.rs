@@ -1,11 +1,10 @@
 //! What is said around the meter plan, the same in terminal, report and page.
 
-use crate::diagnosis::{Diagnosis, Diagnostic};
+use crate::diagnosis::Diagnosis;
 use crate::meter::taken::MOST_VOLTS;
 use crate::meter::told::Sheet;
 use crate::phrase::{all_of, counted};
 use coldcheck_core::finding::Verdict;
-use coldcheck_core::rule::Severity;
 
 /// The last act, when all readings are taken.
 pub const PLUG_IN_AGAIN: &str = "Plug every cable in again and turn its lock.";
@@ -16,19 +15,9 @@ pub const PORTS: &str = "Every port with all plugged in (least to most, usual)";
 /// Above what cannot be seen.
 pub const BLIND: &str = "What ohms between the two wires cannot see";
 
-/// Dangers of the sheets.
-fn dangers(diagnosis: &Diagnosis) -> impl Iterator<Item = &Diagnostic> {
-    diagnosis.findings.iter().filter(|one| one.severity == Severity::Danger)
-}
-
-/// How many dangers stand in the sheets.
-pub fn count_of_dangers(diagnosis: &Diagnosis) -> usize {
-    dangers(diagnosis).count()
-}
-
 /// What stands behind `STOP:` if the sheets hold a danger: nobody measures before it is mended.
 pub fn stop(diagnosis: &Diagnosis) -> Option<String> {
-    let says: Vec<&str> = dangers(diagnosis).map(|one| one.says.as_str()).collect();
+    let says: Vec<&str> = diagnosis.dangers().map(|one| one.says.as_str()).collect();
     let count = counted(says.len(), "danger");
     let says = says.join("; ");
     (!says.is_empty())
