@@ -90,6 +90,16 @@ await run({
     await page.waitForFunction(() => document.querySelector("form.day h3")?.textContent === "dead-bars");
   },
 
+  "readings that do not count are said": async () => {
+    const page = await started();
+    const line = (step, basis) =>
+      JSON.stringify({ time: "2027-03-01T09:12", by: "RK", instrument: "m", place: "unit 1", quantity: "volts", value: "0.1", unit: "V", sheets: "0123456789abcdef", step, basis });
+    const text = `${line("dead-unit-77", "00")}\n${line("dead-unit-1", "00")}\n{"time":"2027-03-0`;
+    await page.setInputFiles("#day-load", { name: "day.jsonl", mimeType: "application/jsonl", buffer: Buffer.from(text) });
+    await page.waitForSelector("#day-steps >> text=was cut off while it was written");
+    await page.waitForSelector("#day-steps >> text=1 reading of the file: of steps that this site has no more");
+  },
+
   "a danger stands first, and it works by key": async () => {
     const page = await started();
     await page.click("#tab-sheets");

@@ -17,6 +17,20 @@ use crate::words::CAUTIONS;
 use coldcheck_core::plan::Datum;
 use serde_json::{Value, json};
 
+/// What every answer about a site begins with, and the rest of it.
+fn of_site(schema: &str, site: &Site, rest: Value) -> Value {
+    let mut whole = json!({
+        "schema": schema,
+        "site": site.declared.site_name(),
+        "profile": site.profile.name,
+        "profile_assumed": site.profile_assumed,
+    });
+    if let (Value::Object(whole), Value::Object(rest)) = (&mut whole, rest) {
+        whole.extend(rest);
+    }
+    whole
+}
+
 /// The schema's name; a change that is no addition makes the next version.
 pub const SCHEMA: &str = "coldcheck.check.v1";
 

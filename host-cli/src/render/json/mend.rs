@@ -13,11 +13,7 @@ pub const SCHEMA: &str = "coldcheck.mend.v1";
 /// The acts.
 pub fn told(site: &Site, told: &Told) -> Value {
     let (_, says) = mend::head(told);
-    json!({
-        "schema": SCHEMA,
-        "site": site.declared.site_name(),
-        "profile": site.profile.name,
-        "profile_assumed": site.profile_assumed,
+    let rest = json!({
         "scope": words::scope(site.scope),
         "verdict": told.before.word(),
         "asks": told.asks,
@@ -52,7 +48,8 @@ pub fn told(site: &Site, told: &Told) -> Value {
         },
         "costs": mend::COSTS,
         "cautions": CAUTIONS,
-    })
+    });
+    super::of_site(SCHEMA, site, rest)
 }
 
 fn slugs(rules: &[RuleId]) -> Vec<&'static str> {

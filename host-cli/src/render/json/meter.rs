@@ -12,11 +12,7 @@ pub const SCHEMA: &str = "coldcheck.meter.v1";
 pub fn told(told: &Told<'_>) -> Value {
     let sheet = &told.sheet;
     let site = told.site;
-    json!({
-        "schema": SCHEMA,
-        "site": site.declared.site_name(),
-        "profile": site.profile.name,
-        "profile_assumed": site.profile_assumed,
+    let rest = json!({
         "sheets": told.hash,
         "check": told.diagnosis.verdict.word(),
         "dangers": told.dangers(),
@@ -51,7 +47,8 @@ pub fn told(told: &Told<'_>) -> Value {
         })).collect::<Vec<_>>(),
         "outcome": told.outcome.as_ref().map(outcome),
         "cautions": CAUTIONS,
-    })
+    });
+    super::of_site(SCHEMA, site, rest)
 }
 
 fn outcome(outcome: &Outcome) -> Value {

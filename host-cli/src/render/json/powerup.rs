@@ -13,11 +13,7 @@ pub const SCHEMA: &str = "coldcheck.powerup.v1";
 pub fn told(told: &Told<'_>) -> Value {
     let site = told.site;
     let dangers: Vec<&str> = told.diagnosis.dangers().map(|one| one.says.as_str()).collect();
-    json!({
-        "schema": SCHEMA,
-        "site": site.declared.site_name(),
-        "profile": site.profile.name,
-        "profile_assumed": site.profile_assumed,
+    let rest = json!({
         "sheets": told.hash,
         "check": told.diagnosis.verdict.word(),
         "dangers": dangers,
@@ -36,7 +32,8 @@ pub fn told(told: &Told<'_>) -> Value {
         "isolation": told.way_down.isolation,
         "danger_live": told.way_down.danger,
         "cautions": CAUTIONS,
-    })
+    });
+    super::of_site(SCHEMA, site, rest)
 }
 
 fn one(told: &Told<'_>, position: usize, step: &Step) -> Value {

@@ -15,11 +15,7 @@ pub const SCHEMA: &str = "coldcheck.size.v1";
 /// The sizes of a site.
 pub fn sizes(site: &Site, sizes: &Sizes) -> Value {
     let sheets = &site.declared.sheets;
-    json!({
-        "schema": SCHEMA,
-        "site": site.declared.site_name(),
-        "profile": site.profile.name,
-        "profile_assumed": site.profile_assumed,
+    let rest = json!({
         "scope": words::scope(site.scope),
         "code": sizes.code.map(code),
         "quantities": sizes.sheet.quantities.iter().map(|one| quantity(site, one)).collect::<Vec<_>>(),
@@ -29,7 +25,8 @@ pub fn sizes(site: &Site, sizes: &Sizes) -> Value {
         "settings": sizes.settings.iter().map(dial).collect::<Vec<_>>(),
         "must_agree": sizes.must_agree,
         "cautions": CAUTIONS,
-    })
+    });
+    super::of_site(SCHEMA, site, rest)
 }
 
 const fn code(code: Code) -> &'static str {
