@@ -71,6 +71,17 @@ impl<'p> Nets<'p> {
         self.differs.wrapping_shr(terminal.bit()) & 1 == 0
     }
 
+    /// The same for several at once.
+    #[inline(always)]
+    pub const fn are_common(&self, terminals: &[Terminal]) -> bool {
+        let (mut mask, mut rest) = (0u32, terminals);
+        while let [first, tail @ ..] = rest {
+            mask |= 1u32.wrapping_shl(first.bit());
+            rest = tail;
+        }
+        self.differs & mask == 0
+    }
+
     /// Units whose terminal does not lie on the net of most; all of them, if nobody can be
     /// singled out. Units whose terminal was not declared are left out.
     ///
@@ -82,8 +93,7 @@ impl<'p> Nets<'p> {
 
     /// The same for a function that two terminals have: the first one that is declared counts.
     pub fn odd_at(&self, terminals: [Terminal; 2]) -> UnitSet {
-        let all_common = terminals.into_iter().all(|terminal| self.is_common(terminal));
-        if all_common { UnitSet::EMPTY } else { self.singled_out(terminals) }
+        if self.are_common(&terminals) { UnitSet::EMPTY } else { self.singled_out(terminals) }
     }
 
     #[inline(never)]

@@ -66,11 +66,40 @@ fn only_leg(power: &PowerRecord, leg: usize) -> Option<OnNet> {
 
 /// Units of which a leg at these terminals lies on a net that more units, or as many, use for
 /// another leg. Free where all units have each on one net.
+#[inline(always)]
 fn crossed(nets: &Nets<'_>, terminals: [Terminal; 3]) -> UnitSet {
-    if terminals.into_iter().all(|terminal| nets.is_common(terminal)) {
+    if nets.are_common(&terminals) {
         return UnitSet::EMPTY;
     }
     misplaced(nets, Legs::At(terminals), false)
+}
+
+/// Units of which two poles of the output lie on one net: a short, also where all are alike.
+fn bridged(nets: &Nets<'_>) -> UnitSet {
+    const POLES: [Terminal; 4] =
+        [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3, Terminal::OutN];
+    const _: () = assert!(Terminal::OutL1.position() == 2 && Terminal::OutN.position() == 5);
+    let is_bridged = |power: &PowerRecord| {
+        // As `POLES` has them: behind the two of the battery.
+        let [_, _, one, two, three, four, ..] = power.nets;
+        let meets = |net: u8, other: u8| net == other && net != 0 && net != Net::ALONE.0;
+        meets(one, two)
+            || meets(one, three)
+            || meets(one, four)
+            || meets(two, three)
+            || meets(two, four)
+            || meets(three, four)
+    };
+    // Where all are alike, the first one tells of all.
+    let mut bridged = UnitSet::EMPTY;
+    if !nets.are_common(&POLES) || nets.plan.power.first().is_some_and(is_bridged) {
+        for ((id, _), power) in nets.plan.units().zip(nets.plan.power) {
+            if is_bridged(power) {
+                bridged.insert(id);
+            }
+        }
+    }
+    bridged
 }
 
 /// Units of which a leg shares its net with another leg: those of whom there are fewer; or all, if

@@ -1,7 +1,7 @@
 //! Faults of the power side that a settings list can show.
 
 use super::build::{input_from, output_of_leg};
-use super::{Fault, Group, Spot, Way, each_unit, odd_one, pairs, two_units, way};
+use super::{Fault, Group, Spot, Way, all_units, each_unit, odd_one, pairs, two_units, way};
 use crate::field::Field;
 use coldcheck_core::plan::Leg;
 use coldcheck_core::rules::RuleId;
@@ -49,7 +49,17 @@ fn legs_crossed(group: &Group) -> Vec<Fault> {
     if group.has_phases() {
         return Vec::new();
     }
-    output(group, "L1->bar L1; L2->bar L2", "L1->bar L2; L2->bar L1", odd_one)
+    let mut faults = output(group, "L1->bar L1; L2->bar L2", "L1->bar L2; L2->bar L1", odd_one);
+    // A short that all units have alike.
+    let units = group.layout.order.clone();
+    let done = "the first leg of every output goes to bar N";
+    faults.push(Fault::new(done, all_units(group), move |group| {
+        units.iter().all(|unit| {
+            let value = group.of_unit(*unit, Field::AcOut).replace("L1->bar L1", "L1->bar N");
+            group.set_unit(*unit, Field::AcOut, &value)
+        })
+    }));
+    faults
 }
 
 /// The conductor of a unit with one leg goes to the bar of the next leg.

@@ -1,5 +1,5 @@
-//! Like legs of all units are joined, and unlike ones are not.
-use super::crossed;
+//! Like legs of all units are joined; unlike ones, and a leg and neutral, are not.
+use super::{bridged, crossed};
 use crate::nets::Nets;
 use crate::plan::Terminal;
 use crate::rule::prelude::*;
@@ -14,12 +14,13 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::AcTerminals,
     text: Text {
         title: "Legs of units are crossed at the bars",
-        says: "The legs of {places} go to bars on which the others have other legs",
+        says: "The output of {places} goes to bars on which the others have other legs, or two of \
+               its conductors go to one bar",
         why: "At the moment of joining, the full voltage between two legs stands across the joint: \
              240 V where a leg has 120 V to neutral, 400 V where it has 230 V in three phases. \
              That is a short between units, with arc and fire.",
-        act: "Keep the power off and every output open. Exchange the conductors at the bars so \
-             that each leg meets its like.",
+        act: "Keep the power off and every output open. Move the conductors at the bars so that \
+              each leg meets its like, and neutral meets neutral alone.",
         prove: "Dead first: continuity from each leg of this unit to its own bar, none to the other \
                 bars. Then, live and by licensed people only, the output breaker open and both \
                 sides of it at nominal volts to neutral: volts across each pole near zero and \
@@ -45,12 +46,13 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(nets: &Nets<'_>, sink: &mut Sink<'_, '_>) {
-    sink.add_units(crossed(nets, [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3]));
+    let legs = [Terminal::OutL1, Terminal::OutL2, Terminal::OutL3];
+    sink.add_units(crossed(nets, legs).or(bridged(nets)));
 }
 
 #[cfg(test)]
 mod tests {
-    use crate::plan::Terminal::{OutL1, OutL2, OutL3};
+    use crate::plan::Terminal::{OutL1, OutL2, OutL3, OutN};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
 
@@ -89,6 +91,22 @@ mod tests {
     fn a_rotation_of_three_is_found() {
         let answer = site(&[[10, 11, 12], [10, 11, 12], [11, 12, 10]]).check();
         assert_eq!(answer.places(RULE), [[unit(2)]]);
+    }
+
+    #[test]
+    fn two_poles_on_one_bar_are_a_short_also_where_all_units_are_alike() {
+        let answer = site(&[[10, 10, 0], [10, 10, 0]]).check();
+        assert_eq!(answer.places(RULE), [[unit(0), unit(1)]]);
+        let with_neutral = |trial: Trial, net: u8| trial.net(0, OutN, net).net(1, OutN, net);
+        let answer = with_neutral(site(&[[10, 11, 0], [10, 11, 0]]), 10).check();
+        assert_eq!(answer.places(RULE), [[unit(0), unit(1)]]);
+        assert!(with_neutral(site(&[[10, 11, 0], [10, 11, 0]]), 12).check().broken().is_empty());
+        let answer = with_neutral(site(&[[10, 11, 12], [10, 11, 12]]), 12).check();
+        assert_eq!(answer.places(RULE), [[unit(0), unit(1)]]);
+        // At one unit alone, and of conductors that meet nothing else.
+        let answer = site(&[[10, 11, 0], [10, 11, 0]]).net(0, OutN, 11).net(1, OutN, 12).check();
+        assert_eq!(answer.places(RULE), [[unit(0)]]);
+        assert!(site(&[[255, 255, 0], [10, 11, 0]]).check().places(RULE).is_empty());
     }
 
     #[test]
