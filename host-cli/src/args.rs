@@ -39,9 +39,9 @@ use std::path::PathBuf;
 #[derive(Debug, Parser)]
 #[command(name = "coldcheck", version, max_term_width = 80, after_help = AFTER_HELP)]
 pub struct Cli {
-    /// What to do.
+    /// What to do; nothing tells where the site in this folder stands, and what is next.
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
 
     /// When to colour: auto is only on a terminal, and not if `NO_COLOR` is set.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]

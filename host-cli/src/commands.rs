@@ -21,6 +21,7 @@ mod report;
 mod sensors;
 mod size;
 mod tidy;
+mod way;
 
 use crate::args::{Cli, Colour, Command};
 use crate::read::ReadError;
@@ -60,7 +61,10 @@ impl From<ReadError> for Failure {
 
 /// Runs a command and gives the exit code. Errors go to the second stream.
 pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
-    let outcome = match &cli.command {
+    let Some(command) = &cli.command else {
+        return ended(cli, way::run(cli, out), out, err);
+    };
+    let outcome = match command {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
         Command::Mend(args) => mend::run(cli, args, out),
@@ -82,6 +86,11 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Completions(args) => clap_made::completions(args, out),
         Command::Man(args) => clap_made::manual(args, out),
     };
+    ended(cli, outcome, out, err)
+}
+
+/// The exit code of what a command came to; errors are told.
+fn ended(cli: &Cli, outcome: Result<u8, Failure>, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     match outcome.and_then(|code| out.flush().map(|()| code).map_err(Failure::Stream)) {
         Ok(code) => code,
         // Whoever was reading has seen enough.

@@ -14,7 +14,7 @@
 //! 8. [`edit`]: one fact changed in the text of the sheets.
 //! 9. [`draw`]: the site as a picture; [`render`]: terminal, JSON, report; [`listing`]: plain lines for
 //!    comparing machines; [`batch`]: many
-//!    sites, a line each. `commands`: the command line, the only part that touches files.
+//!    sites, a line each; [`way`]: what of a job day is done and open. `commands`: the command line, the only part that touches files.
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test may panic: that is how it fails"))]
 
 #[cfg(feature = "cli")]
@@ -58,4 +58,5 @@ pub mod tidy;
 pub mod value;
 pub mod visible;
 pub mod vocabulary;
+pub mod way;
 pub mod words;
