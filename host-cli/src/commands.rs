@@ -8,6 +8,7 @@ mod clap_made;
 mod draw;
 mod explain;
 mod files;
+mod form;
 mod hear;
 mod image;
 mod mend;
@@ -74,6 +75,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Changeover(args) => changeover::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),
+        Command::Form(args) => form::run(cli, args, out, err),
         Command::New(args) => new::run(cli, args, out, err),
         Command::Size(args) => size::run(cli, args, out),
         Command::Tidy(args) => tidy::run(cli, args, out, err),

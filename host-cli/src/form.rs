@@ -11,4 +11,5 @@
 pub mod choices;
 pub mod code;
 pub mod layout;
+pub mod read;
 pub mod sheet;

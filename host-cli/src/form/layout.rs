@@ -36,13 +36,15 @@ const FIRST_ROW: f32 = 55.5;
 /// What stays free below the rows.
 const FOOT: f32 = 22.0;
 /// Height of a bubble, and the widths of a round and of a wide one.
-pub const BUBBLE: (f32, f32, f32) = (3.4, 3.4, 4.7);
+pub const BUBBLE: (f32, f32, f32) = (3.4, 3.4, 4.6);
 /// Distance of two round and of two wide bubbles.
-const STEP: (f32, f32) = (4.3, 5.3);
+const STEP: (f32, f32) = (4.15, 5.25);
 /// Between groups of one question, and between questions.
 const GAP: (f32, f32) = (1.3, 3.0);
+/// The most tens of metres: a data cable of sixty metres is none that a group has.
+const MOST_TENS: u8 = 5;
 /// Width of the column with the number of the row.
-const NUMBER: f32 = 10.5;
+const NUMBER: f32 = 11.6;
 
 /// A rectangle.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -210,9 +212,9 @@ impl Layout {
                 pen.words(Ask::Kind, choices.kinds().into_iter().map(|kind| kind.code));
                 pen.x += GAP.1 - GAP.0;
                 columns[3] = pen.x;
-                for digit in 0..3 {
-                    pen.digits(Ask::Length(digit), 0..10);
-                }
+                pen.digits(Ask::Length(0), 0..MOST_TENS + 1);
+                pen.digits(Ask::Length(1), 0..10);
+                pen.digits(Ask::Length(2), 0..10);
                 pen.x += GAP.1 - GAP.0;
                 columns[4] = pen.x;
                 columns[5] = frame.width - MARGIN;
@@ -243,7 +245,7 @@ struct Pen {
 
 impl Pen {
     fn void(&mut self) {
-        let bubble = Bubble { x: self.x + 7.6, y: self.y, w: BUBBLE.1, code: String::new() };
+        let bubble = Bubble { x: self.x + 7.0, y: self.y, w: BUBBLE.1, code: String::new() };
         self.groups.push(Group { ask: Ask::Void, bubbles: vec![bubble] });
         self.x += NUMBER;
     }

@@ -7,6 +7,7 @@ use super::layout::{
 };
 use crate::phrase::counted;
 use crate::print::{Anchor, Face, MILLIMETRES_A_POINT, Page, Paper, Shape, cut, qr, width};
+use crate::words::CAUTIONS;
 
 /// Rows that a site has beside one for each unit: terminators, battery, three sensors, meter.
 const FURTHER_ROWS: usize = 7;
@@ -21,9 +22,6 @@ const LINE_INK: f32 = 0.45;
 const HOW: &str = "Fill one bubble of each group wholly with a dark pen: one row a cable. For a plug that \
     terminates (TRM) leave \"to\" empty. A wrong mark is not mended: fill \"void\" of that row and take a \
     new row. Photograph the whole sheet from above, with all four corner marks.";
-const CAUTION: &str = "Before touching anything: switch off and lock off every source (supply, generator, \
-    solar, battery), wait for the capacitors, and prove dead with a meter. Local code and licensed practice \
-    come before anything said here. A filled form says what was seen; it does not say that the plant is safe.";
 
 /// How many sheets a site of so many units commonly fills.
 pub fn sheets(choices: &Choices, paper: Paper) -> u8 {
@@ -129,7 +127,7 @@ fn head(page: &mut Page, choices: &Choices, layout: &Layout, id: SheetId) {
     page.text((x + 4.6, 43.5), Face::plain(7.0), "filled");
     let [_, (_, strip)] = layout.frame().strips();
     let foot = strip + SQUARE + 2.4;
-    let _ = page.lines((HEAD, foot), layout.size.0 - 2.0 * HEAD, Face::plain(6.2), CAUTION);
+    let _ = page.lines((HEAD, foot), layout.size.0 - 2.0 * HEAD, Face::plain(6.2), CAUTIONS);
 }
 
 /// What the codes in the bubbles mean, where it is not the same word.
