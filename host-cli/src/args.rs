@@ -7,6 +7,7 @@ mod choices;
 mod draw;
 mod form;
 mod hear;
+mod labels;
 mod mend;
 mod meter;
 mod powerup;
@@ -23,6 +24,7 @@ pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
 pub use form::{FormArgs, PaperArg, PrintFormat};
 pub use hear::HearArgs;
+pub use labels::LabelsArgs;
 pub use mend::MendArgs;
 pub use meter::MeterArgs;
 pub use powerup::PowerupArgs;
@@ -74,6 +76,7 @@ Examples:
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
   coldcheck form --units 4 -o form.pdf
+  coldcheck labels cables.csv settings.txt -o labels.pdf
   coldcheck mend cables.csv settings.txt
   coldcheck meter cables.csv settings.txt
   coldcheck powerup cables.csv settings.txt --readings day.jsonl --guide
@@ -152,6 +155,9 @@ Examples:
     /// Write a blank cable list to print, made for reading back from a photo.
     #[command(long_about = form::ABOUT, after_help = form::AFTER)]
     Form(FormArgs),
+    /// Write labels for the ends of the cables, or hold photographed ones against the list.
+    #[command(long_about = labels::ABOUT, after_help = labels::AFTER)]
+    Labels(LabelsArgs),
     /// Write the same site as one canonical site file.
     #[command(long_about = words::TIDY_ABOUT, after_help = "\
 Exit codes:

@@ -11,10 +11,12 @@ mod files;
 mod form;
 mod hear;
 mod image;
+mod labels;
 mod mend;
 mod meter;
 mod new;
 mod page;
+mod pictures;
 mod powerup;
 mod profile;
 mod progress;
@@ -76,6 +78,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),
         Command::Form(args) => form::run(cli, args, out, err),
+        Command::Labels(args) => labels::run(cli, args, out, err),
         Command::New(args) => new::run(cli, args, out, err),
         Command::Size(args) => size::run(cli, args, out),
         Command::Tidy(args) => tidy::run(cli, args, out, err),

@@ -11,5 +11,6 @@
 pub mod choices;
 pub mod code;
 pub mod layout;
+pub mod list;
 pub mod read;
 pub mod sheet;

@@ -40,6 +40,7 @@ pub mod fold;
 pub mod form;
 pub mod hearing;
 pub mod image;
+pub mod labels;
 pub mod listing;
 pub mod log;
 pub mod mend;

@@ -14,7 +14,7 @@ const FURTHER_ROWS: usize = 7;
 /// The most sheets of a form: two digits, as its code has room for.
 pub const MOST_SHEETS: u8 = 20;
 /// How dark what stands in a bubble is, and the bubble's outline. Little beside a mark, and to be read.
-const CODE_INK: f32 = 0.55;
+const CODE_INK: f32 = 0.5;
 const OUTLINE: (f32, f32) = (0.2, 0.7);
 /// How dark the lines of the table are.
 const LINE_INK: f32 = 0.45;

@@ -69,20 +69,30 @@ pub fn choices(name: &str, units: u16) -> Choices {
     Choices::of(&profile, units).expect("so many units")
 }
 
-/// One form of a number, filled, photographed and read.
+/// A form filled and photographed, with what was meant.
+#[derive(Clone, Debug)]
+pub struct Taken {
+    /// The photograph.
+    pub picture: Grey,
+    /// What stands where on it.
+    pub layout: Layout,
+    /// Which sheet it is, from zero.
+    pub which: usize,
+    /// What was meant by each row.
+    pub meant: Vec<Meant>,
+}
+
+/// The form of a number, filled and photographed: always the same.
 ///
 /// # Panics
 /// If a generated form is not one.
-pub fn one(number: usize) -> Tally {
+pub fn taken(number: usize) -> Taken {
     let mut dice = Dice::new(u64::try_from(number).expect("small"));
     let names = profile::builtin_names();
     let name = names[dice.roll(names.len())];
-    let units = u16::try_from(if happens(&mut dice, 0.25) {
-        13 + dice.roll(20)
-    } else {
-        2 + dice.roll(11)
-    });
-    let choices = choices(name, units.expect("few"));
+    let large = happens(&mut dice, 0.25);
+    let units = if large { 13 + dice.roll(20) } else { 2 + dice.roll(11) };
+    let choices = choices(name, u16::try_from(units).expect("few"));
     let paper = Paper::ALL[dice.roll(2)];
     let layout = Layout::new(&choices, paper);
     let sheets = sheet::sheets(&choices, paper);
@@ -96,21 +106,20 @@ pub fn one(number: usize) -> Tally {
     let picture = shot.take(&canvas.picture, layout.size, &mut dice);
     let turns = [Turn::None, Turn::Quarter, Turn::Half, Turn::ThreeQuarters];
     let picture = picture.turned(turns[dice.roll(4)]);
-    judged(number, &picture, &layout, which, &meant)
+    Taken { picture, layout, which, meant }
 }
 
-/// The picture of a form of a number, for a person to look at.
-pub fn judged(
-    number: usize,
-    picture: &Grey,
-    layout: &Layout,
-    which: usize,
-    meant: &[Meant],
-) -> Tally {
+/// The form of a number, read.
+pub fn one(number: usize) -> Tally {
+    judged(number, &taken(number))
+}
+
+/// Reads a photograph and holds it against what was meant.
+pub fn judged(number: usize, taken: &Taken) -> Tally {
     let begun = Instant::now();
-    let read = read::read(picture, &knowledge());
+    let read = read::read(&taken.picture, &knowledge());
     let mut tally = Tally { sheets: 1, longest: begun.elapsed(), ..Tally::default() };
-    tally.hold(number, &read, layout, which, meant);
+    tally.hold(number, &read, &taken.layout, taken.which, &taken.meant);
     tally
 }
 
@@ -169,13 +178,13 @@ impl Tally {
                             ));
                         }
                     }
-                    Wanted::Asked => {
+                    Wanted::Asked(way) => {
                         self.spoiled += 1;
                         self.spoiled_asked += usize::from(!sure);
                         if sure {
                             let read = &cell.text;
                             self.wrong.push(format!(
-                                "form {number}, row {label}, cell {at}: `{read}` from a spoiled mark"
+                                "form {number}, row {label}, cell {at}: `{read}` from {way}"
                             ));
                         }
                     }

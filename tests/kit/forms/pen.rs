@@ -20,8 +20,8 @@ pub enum Meant {
 pub enum Wanted {
     /// This word. It may ask, and must not take another one for sure.
     Word(String),
-    /// A spoiled mark: it must ask.
-    Asked,
+    /// A mark spoiled in this way: it must ask.
+    Asked(&'static str),
 }
 
 /// The hand that fills a form.
@@ -58,21 +58,21 @@ pub fn fill(
                 return Meant::Nothing;
             }
             let (marks, words) = cable(choices, dice);
-            let mut pen = Pen { canvas, row, hand, dice, is_spoiled: [false; 6] };
+            let mut pen = Pen { canvas, row, hand, dice, spoiled: [None; 6] };
             for (ask, at) in marks {
                 pen.answer(ask, at);
             }
-            let spoiled = pen.is_spoiled;
+            let spoiled = pen.spoiled;
             if happens(dice, 0.05) {
                 let void = row.groups.iter().find(|group| group.ask == Ask::Void).expect("there");
-                let mut pen = Pen { canvas, row, hand, dice, is_spoiled: [false; 6] };
+                let mut pen = Pen { canvas, row, hand, dice, spoiled: [None; 6] };
                 pen.mark(&void.bubbles[0]);
                 return Meant::Nothing;
             }
             let mut words = words.into_iter();
             Meant::Cable(spoiled.map(|spoiled| {
                 let word = words.next().expect("six words");
-                if spoiled { Wanted::Asked } else { Wanted::Word(word) }
+                spoiled.map_or(Wanted::Word(word), Wanted::Asked)
             }))
         })
         .collect()
@@ -126,7 +126,7 @@ struct Pen<'c> {
     row: &'c Row,
     hand: Hand,
     dice: &'c mut Dice,
-    is_spoiled: [bool; 6],
+    spoiled: [Option<&'static str>; 6],
 }
 
 impl Pen<'_> {
@@ -157,29 +157,41 @@ impl Pen<'_> {
             Ask::Kind => 4,
             Ask::Length(_) => 5,
         };
-        self.is_spoiled[cell] = true;
         let count = group.bubbles.len();
         let another =
             (count > 1).then(|| &group.bubbles[(at + 1 + self.dice.roll(count - 1)) % count]);
-        match (self.dice.roll(6), another) {
+        let way = match (self.dice.roll(6), another) {
             (0, Some(another)) => {
                 self.mark(bubble);
                 self.mark(another);
+                "two marks"
             }
             (1, Some(another)) => {
                 self.strike_out(another);
                 self.mark(bubble);
+                "one mark struck out, one not"
             }
             // Wiped away: what is left of a mark.
             (2, Some(another)) => {
                 let left = within(self.dice, 0.16, 0.3);
                 self.cover(another, left, 1.0);
                 self.mark(bubble);
+                "one mark wiped away"
             }
-            (3, _) => self.smudge(bubble),
-            (4, _) => self.strike_out(bubble),
-            (_, _) => self.faint_tick(bubble),
-        }
+            (3, _) => {
+                self.smudge(bubble);
+                "a smudge"
+            }
+            (4, _) => {
+                self.strike_out(bubble);
+                "struck out"
+            }
+            (_, _) => {
+                self.faint_tick(bubble);
+                "a tick"
+            }
+        };
+        self.spoiled[cell] = Some(way);
     }
 
     /// A filled bubble: mostly covered, somewhat beside it, streaky.
@@ -230,7 +242,8 @@ impl Pen<'_> {
     fn smudge(&mut self, bubble: &Bubble) {
         let (x, y) =
             (bubble.x + within(self.dice, -1.0, 1.0), bubble.y + within(self.dice, -1.0, 1.0));
-        let dark = within(self.dice, 0.14, 0.36);
+        // What a thumb carries away is less dark than the mark that it came from.
+        let dark = within(self.dice, 0.14, 0.36).min(0.55 * self.hand.dark);
         let (wide, high) = (within(self.dice, 2.2, 4.5), within(self.dice, 1.8, 2.6));
         self.canvas.ink((x - wide, y - high, x + wide, y + high), |px, py| {
             let out = ((px - x) / wide).hypot((py - y) / high);

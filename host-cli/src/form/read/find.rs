@@ -24,8 +24,6 @@ pub(super) struct Found {
     pub(super) id: Option<SheetId>,
     /// Whether the picture shows the sheet from behind, as a mirror does.
     pub(super) mirrored: bool,
-    /// By how many quarters of a turn the picture must be turned clockwise to stand upright.
-    pub(super) quarters: usize,
 }
 
 /// Looks for a sheet.
@@ -33,7 +31,7 @@ pub(super) fn sheet(picture: &Grey) -> Result<Found, Refusal> {
     let marks = corners::find(picture);
     let mut fallback: Option<(f64, Found)> = None;
     for four in fours(&marks) {
-        for (quarters, mirrored, paper, corners) in ways(four) {
+        for (mirrored, paper, corners) in ways(four) {
             let Some(plane) = View::plane(Frame::of(paper), corners) else { continue };
             let bar = bar(picture, &plane);
             if bar < BAR_CONTRAST {
@@ -42,7 +40,7 @@ pub(super) fn sheet(picture: &Grey) -> Result<Found, Refusal> {
             let mut view = plane.clone();
             view.follow(picture);
             let id = strip(picture, &view, paper).or_else(|| strip(picture, &plane, paper));
-            let found = Found { view, paper, id, mirrored, quarters };
+            let found = Found { view, paper, id, mirrored };
             if found.id.is_some() {
                 return Ok(found);
             }
@@ -98,13 +96,13 @@ fn clockwise(mut four: [Point; 4]) -> Option<(f64, [Point; 4])> {
 }
 
 /// Every way to lay a paper onto four places: quarters of a turn, mirrored or not, size.
-fn ways(four: [Point; 4]) -> impl Iterator<Item = (usize, bool, Paper, [Point; 4])> {
+fn ways(four: [Point; 4]) -> impl Iterator<Item = (bool, Paper, [Point; 4])> {
     let laid = move |quarters: usize, mirrored: bool| -> [Point; 4] {
         std::array::from_fn(|at| four[if mirrored { 4 + quarters - at } else { quarters + at } % 4])
     };
     [false, true].into_iter().flat_map(move |mirrored| {
         (0..4).flat_map(move |quarters| {
-            Paper::ALL.map(|paper| (quarters, mirrored, paper, laid(quarters, mirrored)))
+            Paper::ALL.map(|paper| (mirrored, paper, laid(quarters, mirrored)))
         })
     })
 }

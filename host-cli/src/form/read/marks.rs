@@ -9,15 +9,21 @@ const INNER: f32 = 0.74;
 const INKED: f32 = 0.13;
 /// A bubble is blank up to so much more ink than its like on the sheet.
 const BLANK: f32 = 0.06;
+/// and if no more of it is covered than so much more than its like.
+const COVERED_MORE: f32 = 0.10;
+/// Ink of a sign in a bubble at the most, and what two bubbles differ in beside that.
+const SIGN_INK: (f32, f32) = (0.02, 0.05);
 /// A bubble is filled if so much of it has ink,
 const COVERED: f32 = 0.70;
 /// and so much on the whole,
 const FILLED: f32 = 0.22;
 /// and not far less than the other marks of the sheet.
-const LIKE_THE_OTHERS: f32 = 0.45;
+const LIKE_THE_OTHERS: f32 = 0.6;
 /// Faint ink that goes on outside of the bubble is a smudge: up to so much of it inside, and from so
 /// large a part of it outside.
 const SMUDGE: (f32, f32) = (0.5, 0.6);
+/// A filled bubble is struck out if ink leads away from it: so much in one direction.
+const STROKE: f32 = 0.10;
 /// Paper darker than this part of the brightest cannot be told from ink.
 const NIGHT: f32 = 0.16;
 /// How far a row may lie off where the edges say it is, in millimetres.
@@ -47,6 +53,8 @@ struct Measure {
     covered: f32,
     around: f32,
     night: bool,
+    /// The most ink in one direction outside of it, if it is filled: a stroke that leads away.
+    stroke: f32,
 }
 
 /// Everything that was seen on a sheet: by row, by group, by bubble.
@@ -63,7 +71,11 @@ pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
                 let mut moved = bubble.clone();
                 let (x, y) = shifts.at(bubble.x);
                 (moved.x, moved.y) = (bubble.x + x, bubble.y + y);
-                measure(&moved, ink, black, blank, brightest)
+                let mut own = measure(&moved, ink, black, blank, brightest);
+                if own.covered >= COVERED {
+                    own.stroke = stroke(bubble, (x, y), row, ink) / black;
+                }
+                own
             };
             row.groups.iter().map(|group| group.bubbles.iter().map(measure).collect()).collect()
         })
@@ -76,7 +88,8 @@ pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
             let mut bubbles = Vec::with_capacity(group.len());
             for (bubble, measure) in group.iter().enumerate() {
                 // The signs that are printed in it: the ink of its like in the other rows.
-                let own = column_level(&measured, at, bubble).clamp(blank - 0.05, blank + 0.07);
+                let code = layout.rows[0].groups[at].bubbles[bubble].code.chars().count();
+                let own = column_level(&measured, at, bubble, code, blank);
                 bubbles.push(judged(measure, own, like));
             }
             groups.push(bubbles);
@@ -86,14 +99,18 @@ pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
     seen
 }
 
-fn judged(measure: &Measure, blank: f32, like: f32) -> Seen {
+fn judged(measure: &Measure, (blank, covered): (f32, f32), like: f32) -> Seen {
     let ink = (measure.mean - blank).max(0.0);
     let smudge = ink < SMUDGE.0 && measure.around > SMUDGE.1 * measure.mean;
     let state = if measure.night {
         State::Unclear
-    } else if ink < BLANK && measure.covered < 0.25 {
+    } else if ink < BLANK && measure.covered < covered + COVERED_MORE {
         State::Blank
-    } else if ink >= FILLED.max(LIKE_THE_OTHERS * like) && measure.covered >= COVERED && !smudge {
+    } else if ink >= FILLED.max(LIKE_THE_OTHERS * like)
+        && measure.covered >= COVERED
+        && measure.stroke < STROKE
+        && !smudge
+    {
         State::Filled
     } else {
         State::Unclear
@@ -138,15 +155,27 @@ fn usual_ink(measured: &[Vec<Vec<Measure>>], blank: f32) -> f32 {
     if filled.len() < 6 { 0.0 } else { middle(&mut filled) }
 }
 
-/// The ink that one bubble has in the blanker rows.
-fn column_level(measured: &[Vec<Vec<Measure>>], group: usize, bubble: usize) -> f32 {
-    let mut values: Vec<f32> = measured
-        .iter()
-        .filter_map(|row| row.get(group)?.get(bubble))
-        .map(|measure| measure.mean)
-        .collect();
-    values.sort_by(f32::total_cmp);
-    values.get(values.len() / 4).copied().unwrap_or(0.0)
+/// The ink that a bubble has in the blanker rows, and how much of it is covered: what its signs have.
+/// So many signs have no more than this, even if the bubble is filled in every row.
+fn column_level(
+    measured: &[Vec<Vec<Measure>>],
+    group: usize,
+    bubble: usize,
+    signs: usize,
+    blank: f32,
+) -> (f32, f32) {
+    let own = || measured.iter().filter_map(|row| row.get(group)?.get(bubble));
+    let low = |mut values: Vec<f32>| {
+        values.sort_by(f32::total_cmp);
+        values.get(values.len() / 4).copied().unwrap_or(0.0)
+    };
+    let mean = low(own().map(|measure| measure.mean).collect());
+    let covered = low(own().map(|measure| measure.covered).collect());
+    let signs = f32::from(u8::try_from(signs).unwrap_or(u8::MAX));
+    (
+        mean.clamp(blank - 0.06, blank + SIGN_INK.0 + SIGN_INK.1 * signs),
+        covered.min(0.1 + 0.1 * signs),
+    )
 }
 
 fn middle(values: &mut [f32]) -> f32 {
@@ -187,7 +216,38 @@ fn measure(bubble: &Bubble, ink: &Ink, black: f32, blank: f32, brightest: f32) -
         covered: covered / count,
         around: around / ring,
         night: ink.paper(bubble.x, bubble.y) < NIGHT * brightest,
+        stroke: 0.0,
     }
+}
+
+/// The most ink in one of sixteen directions just outside of a bubble, where no other bubble is.
+fn stroke(bubble: &Bubble, (right, down): (f32, f32), row: &Row, ink: &Ink) -> f32 {
+    const DIRECTIONS: usize = 16;
+    let half = BUBBLE.0 / 2.0;
+    let others = row.groups.iter().flat_map(|group| &group.bubbles);
+    let near: Vec<&Bubble> =
+        others.filter(|other| *other != bubble && (other.x - bubble.x).abs() < 9.0).collect();
+    let outside = |of: &Bubble, x: f32, y: f32| {
+        let straight = of.w / 2.0 - half;
+        libm::hypotf(((x - of.x).abs() - straight).max(0.0), y - of.y)
+    };
+    let mut sums = [(0.0_f32, 0.0_f32); DIRECTIONS];
+    let straight = bubble.w / 2.0 - half;
+    for at in 0..DIRECTIONS * 6 {
+        let angle = f32::from(u8::try_from(at).unwrap_or(0)) * std::f32::consts::TAU / 96.0;
+        let (sine, cosine) = (libm::sinf(angle), libm::cosf(angle));
+        for far in [1.48, 1.56, 1.64, 1.72] {
+            let x = bubble.x + cosine * half * far + straight * cosine.signum();
+            let y = bubble.y + sine * half * far;
+            if near.iter().all(|other| outside(other, x, y) > half + 0.8) {
+                let sum = &mut sums[at / 6];
+                sum.0 += ink.at(x + right, y + down);
+                sum.1 += 1.0;
+            }
+        }
+    }
+    let means = sums.iter().filter(|(_, count)| *count >= 8.0).map(|(sum, count)| sum / count);
+    means.fold(0.0, f32::max)
 }
 
 /// How far the bubbles of a row lie off their places, left, in the middle and right: found where their
