@@ -21,6 +21,27 @@ pub struct Different {
     pub other: String,
 }
 
+/// A cell that a person must confirm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Asked {
+    /// The number printed before its row.
+    pub row: String,
+    /// The heading of its column.
+    pub heading: &'static str,
+    /// Every reading with its question mark.
+    pub reading: String,
+    /// Number of its picture.
+    pub photo: usize,
+    /// Where it stands in the picture: left, top, width, height in pixels.
+    pub area: [f64; 4],
+    /// Its line in the text of the list, from one,
+    pub line: usize,
+    /// its column, from one in code points,
+    pub column: usize,
+    /// and where it ends.
+    pub end_column: usize,
+}
+
 /// The list.
 #[derive(Clone, Debug, PartialEq)]
 pub struct List {
@@ -119,11 +140,52 @@ impl List {
         cells.filter(|cell| cell.certainty != Certainty::Sure).count()
     }
 
+    /// The cells that a person must confirm, and where they stand in [`Self::text`].
+    pub fn asks(&self) -> Vec<Asked> {
+        let above = self.lines_above().lines().count();
+        let mut asks = Vec::new();
+        for (at, (photo, row)) in self.rows.iter().enumerate() {
+            let mut column = 1;
+            let cells = std::iter::once(&row.label).chain(&row.cells);
+            for (cell, heading) in cells.zip(HEADINGS.split(',')) {
+                let wide = quoted(&marked(cell)).chars().count();
+                if cell.certainty != Certainty::Sure {
+                    asks.push(Asked {
+                        row: row.label.text.clone(),
+                        heading,
+                        reading: marked(cell),
+                        photo: *photo,
+                        area: cell.area,
+                        line: above + 1 + at,
+                        column,
+                        end_column: column + wide,
+                    });
+                }
+                column += wide + 1;
+            }
+        }
+        asks
+    }
+
     /// The list as a sheet. A doubtful cell holds every reading, each with a question mark, an unread
     /// one the mark alone.
     pub fn text(&self) -> String {
-        let mut text =
-            format!("# Read from a printed form: {}\n", one_line(&self.photos.join(", ")));
+        let mut text = self.lines_above();
+        for (_, row) in &self.rows {
+            let cells: Vec<String> = std::iter::once(&row.label)
+                .chain(&row.cells)
+                .map(|cell| quoted(&marked(cell)))
+                .collect();
+            text += &cells.join(",");
+            text.push('\n');
+        }
+        text
+    }
+
+    /// What stands above the rows, with the headings.
+    fn lines_above(&self) -> String {
+        let photos = one_line(&self.photos.join(", "));
+        let mut text = format!("# Read from a printed form: {photos}\n");
         for note in &self.notes {
             let _ = writeln!(text, "# {}", one_line(note));
         }
@@ -133,14 +195,6 @@ impl List {
         }
         text += HEADINGS;
         text.push('\n');
-        for (_, row) in &self.rows {
-            let cells: Vec<String> = std::iter::once(&row.label)
-                .chain(&row.cells)
-                .map(|cell| quoted(&marked(cell)))
-                .collect();
-            text += &cells.join(",");
-            text.push('\n');
-        }
         text
     }
 
@@ -252,6 +306,10 @@ mod tests {
         assert!(text.ends_with(&format!("{HEADINGS}\n{rows}")), "{text}");
         assert_eq!(list.json()["rows"][0]["from_unit"]["state"], "doubtful");
         assert_eq!(list.asked(), 3);
+        let asks = list.asks();
+        let lines: Vec<&str> = text.lines().collect();
+        let at = |ask: &Asked| &lines[ask.line - 1][ask.column - 1..ask.end_column - 1];
+        assert!(asks.iter().all(|ask| at(ask) == ask.reading), "{asks:?}");
     }
 
     #[test]

@@ -132,6 +132,23 @@ impl Refusal {
     }
 }
 
+impl Refusal {
+    /// The same where no profile can be named: in the page.
+    pub const fn expected_in_page(&self) -> &'static str {
+        match self {
+            Self::NoCode => "a sharper picture",
+            Self::UnknownForm { .. } => {
+                "the command line, with the profile that the form was made with"
+            }
+            Self::NoForm
+            | Self::Corner { .. }
+            | Self::TooSmall
+            | Self::OtherForm { .. }
+            | Self::Edges => self.expected(),
+        }
+    }
+}
+
 /// Reads one sheet.
 ///
 /// # Errors
