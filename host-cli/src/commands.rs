@@ -9,6 +9,8 @@ mod draw;
 mod explain;
 mod files;
 mod form;
+#[cfg(feature = "pictures")]
+mod form_photos;
 mod hear;
 mod image;
 mod labels;

@@ -35,12 +35,10 @@ mod with {
     const MOST_MEMORY: u64 = 256 * 1024 * 1024;
 
     /// A picture without its colours.
-    pub(in crate::commands) fn grey(path: &Path) -> Result<Grey, ReadError> {
-        let name = files::name(path);
-        let bytes = files::read(path)?;
+    pub(in crate::commands) fn grey(name: &str, bytes: &[u8]) -> Result<Grey, ReadError> {
         let cannot =
-            |says: String| ReadError::file(&name, says, "a photograph as JPEG, PNG or WebP");
-        let mut reader = ImageReader::new(Cursor::new(&bytes))
+            |says: String| ReadError::file(name, says, "a photograph as JPEG, PNG or WebP");
+        let mut reader = ImageReader::new(Cursor::new(bytes))
             .with_guessed_format()
             .map_err(|error| cannot(error.to_string()))?;
         let mut limits = Limits::default();
@@ -62,7 +60,7 @@ mod with {
 
     /// The texts of all QR codes in a picture, each once.
     pub(in crate::commands) fn codes(path: &Path) -> Result<Vec<String>, ReadError> {
-        let picture = grey(path)?;
+        let picture = grey(&files::name(path), &files::read(path)?)?;
         // A code is found best if its squares have a few pixels, neither one nor twenty.
         let mut texts: Vec<String> = Vec::new();
         for factor in [1, 2, 3, 5] {

@@ -94,19 +94,35 @@ pub fn taken(number: usize) -> Taken {
     let units = if large { 13 + dice.roll(20) } else { 2 + dice.roll(11) };
     let choices = choices(name, u16::try_from(units).expect("few"));
     let paper = Paper::ALL[dice.roll(2)];
-    let layout = Layout::new(&choices, paper);
     let sheets = sheet::sheets(&choices, paper);
     let which = dice.roll(sheets.into());
     let page = &sheet::pages(&choices, paper, sheets)[which];
-    let mut canvas = Canvas::of(page, 9.0);
-    let hand = Hand::at_random(&mut dice);
-    let meant = pen::fill(&mut canvas, &choices, &layout, hand, &mut dice);
+    let canvas = Canvas::of(page, SCALE);
     let hard = share(&mut dice);
-    let shot = Shot::at_random(&mut dice, layout.size, hard);
-    let picture = shot.take(&canvas.picture, layout.size, &mut dice);
+    let mut taken = photographed(canvas, &choices, paper, hard, &mut dice);
     let turns = [Turn::None, Turn::Quarter, Turn::Half, Turn::ThreeQuarters];
-    let picture = picture.turned(turns[dice.roll(4)]);
-    Taken { picture, layout, which, meant }
+    taken.picture = taken.picture.turned(turns[dice.roll(4)]);
+    taken.which = which;
+    taken
+}
+
+/// Pixels a millimetre of a sheet before it is photographed.
+pub const SCALE: f32 = 9.0;
+
+/// A blank first sheet, however it was drawn, filled and photographed; `hard` is from 0 to 1.
+pub fn photographed(
+    mut canvas: Canvas,
+    choices: &Choices,
+    paper: Paper,
+    hard: f32,
+    dice: &mut Dice,
+) -> Taken {
+    let layout = Layout::new(choices, paper);
+    let hand = Hand::at_random(dice);
+    let meant = pen::fill(&mut canvas, choices, &layout, hand, dice);
+    let shot = Shot::at_random(dice, layout.size, hard);
+    let picture = shot.take(&canvas.picture, layout.size, dice);
+    Taken { picture, layout, which: 0, meant }
 }
 
 /// The form of a number, read.
