@@ -5,7 +5,9 @@ mod changed;
 mod changeover;
 mod choices;
 mod draw;
+mod form;
 mod hear;
+mod labels;
 mod mend;
 mod meter;
 mod powerup;
@@ -20,7 +22,9 @@ pub use changed::ChangedArgs;
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
+pub use form::{FormArgs, PaperArg, PrintFormat};
 pub use hear::HearArgs;
+pub use labels::LabelsArgs;
 pub use mend::MendArgs;
 pub use meter::MeterArgs;
 pub use powerup::PowerupArgs;
@@ -71,6 +75,8 @@ Examples:
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
+  coldcheck form --units 4 -o form.pdf
+  coldcheck labels cables.csv settings.txt -o labels.pdf
   coldcheck mend cables.csv settings.txt
   coldcheck meter cables.csv settings.txt
   coldcheck powerup cables.csv settings.txt --readings day.jsonl --guide
@@ -146,6 +152,12 @@ Examples:
   coldcheck new --units 3 --form sheets --out-dir my-site
   coldcheck new --units 6 --profile three-phase-sets | coldcheck check -")]
     New(NewArgs),
+    /// Write a blank cable list to print, made for reading back from a photo.
+    #[command(long_about = form::ABOUT, after_help = form::AFTER)]
+    Form(FormArgs),
+    /// Write labels for the ends of the cables, or hold photographed ones against the list.
+    #[command(long_about = labels::ABOUT, after_help = labels::AFTER)]
+    Labels(LabelsArgs),
     /// Write the same site as one canonical site file.
     #[command(long_about = words::TIDY_ABOUT, after_help = "\
 Exit codes:

@@ -8,12 +8,17 @@ mod clap_made;
 mod draw;
 mod explain;
 mod files;
+mod form;
+#[cfg(feature = "pictures")]
+mod form_photos;
 mod hear;
 mod image;
+mod labels;
 mod mend;
 mod meter;
 mod new;
 mod page;
+mod pictures;
 mod powerup;
 mod profile;
 mod progress;
@@ -78,6 +83,8 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Changeover(args) => changeover::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),
+        Command::Form(args) => form::run(cli, args, out, err),
+        Command::Labels(args) => labels::run(cli, args, out, err),
         Command::New(args) => new::run(cli, args, out, err),
         Command::Size(args) => size::run(cli, args, out),
         Command::Tidy(args) => tidy::run(cli, args, out, err),

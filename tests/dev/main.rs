@@ -5,6 +5,7 @@ mod checks;
 mod coverage;
 mod damage;
 mod docs;
+mod forms;
 mod full;
 mod fuzz;
 mod graphs;
@@ -33,6 +34,8 @@ cargo dev COMMAND
                 (with --release)
   docs          rewrite the generated parts of README.md; with --check only compare
   fleet         100,000 sites on two Dask workers, killed once, against one run of batch
+  forms [N] [FIRST]
+                printed forms filled at random, photographed and read (600; with --release)
   full          the whole proof, or a part of it such as: singles 6-8, heard 2-16
                 (with --release)
   coverage      how much of core and readers the tests reach, by cargo llvm-cov;
@@ -77,6 +80,7 @@ fn main() -> ExitCode {
         ["mend"] => mend::print(None),
         ["mend", one_in] => mend::print(Some(one_in)),
         ["sites", what @ ..] => batch::sites(what),
+        ["forms", what @ ..] => forms::run(what),
         ["size"] => size::print(),
         ["damage"] => damage::run(),
         ["rig", what @ ..] => rig::run(what),

@@ -14,6 +14,7 @@ pub mod facts;
 pub mod figures;
 pub mod firmware;
 pub mod fleet;
+pub mod forms;
 pub mod fuzz;
 pub mod generate;
 pub mod generate_faulty;

@@ -6,6 +6,7 @@ import { byId } from "./dom.js";
 import { engine } from "./engine.js";
 import { openLink, showFiles, wireFiles } from "./files.js";
 import { showFindings, showNothing, showVerdict } from "./findings.js";
+import { wireForm } from "./form.js";
 import { drawLines } from "./lines.js";
 import { marksOf } from "./marks.js";
 import { showParts } from "./parts.js";
@@ -75,6 +76,7 @@ function wire(app) {
   app.tab = wireTabs(() => app.shown && app.render());
   wireSheets(app);
   wireFiles(app);
+  wireForm(app);
   wireDay(app);
   byId("dial-cautions").textContent = app.about.cautions;
   byId("day-cautions").textContent = app.about.cautions;
