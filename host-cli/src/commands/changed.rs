@@ -22,12 +22,13 @@ pub(super) fn run(cli: &Cli, args: &ChangedArgs, out: &mut dyn Write) -> Result<
     }
     let (old, new) = (Read::of(&args.old, args)?, Read::of(&args.new, args)?);
     let changed = Changed::of(old.state(), new.state());
+    let read = [&old.names[..], &new.names[..]];
     let text = match args.format {
-        Format::Json => format!("{:#}\n", json::changed::told(&new.diagnosis, &changed)),
+        Format::Json => format!("{:#}\n", json::changed::told(&new.diagnosis, &changed, read)),
         Format::Text => {
             let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
             let style = terminal::Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
-            terminal::changed::text(&new.diagnosis, &changed, style)
+            terminal::changed::text(&new.diagnosis, &changed, read, style)
         }
     };
     let mut inputs = files::inputs_with(&old.paths, &old.site);
@@ -43,6 +44,8 @@ pub(super) fn run(cli: &Cli, args: &ChangedArgs, out: &mut dyn Write) -> Result<
 /// One state of the site.
 struct Read {
     paths: Vec<PathBuf>,
+    /// The sheets, as messages name them.
+    names: Vec<String>,
     site: Site,
     shape: SiteFile,
     diagnosis: Diagnosis,
@@ -60,7 +63,8 @@ impl Read {
         };
         let (site, diagnosis) = examine(&request)?;
         let shape = tidy::shape(&site, &request)?;
-        Ok(Self { paths, site, shape, diagnosis })
+        let names = files.iter().map(|file| file.name.clone()).collect();
+        Ok(Self { paths, names, site, shape, diagnosis })
     }
 
     const fn state(&self) -> State<'_> {
@@ -84,7 +88,8 @@ fn sheets(path: &Path) -> Result<Vec<PathBuf>, Failure> {
     for entry in std::fs::read_dir(path).map_err(cannot)? {
         let path = entry.map_err(cannot)?.path();
         let end = path.extension().and_then(|end| end.to_str()).unwrap_or("");
-        if path.is_file() && SHEETS.iter().any(|sheet| end.eq_ignore_ascii_case(sheet)) {
+        let is_sheet = SHEETS.iter().any(|sheet| end.eq_ignore_ascii_case(sheet));
+        if path.is_file() && is_sheet && !is_own(&path)? {
             found.push(path);
         }
     }
@@ -95,3 +100,15 @@ fn sheets(path: &Path) -> Result<Vec<PathBuf>, Failure> {
     }
     Ok(found)
 }
+
+/// Whether a file is what this program wrote of a site, or what somebody read there, and no sheet.
+fn is_own(path: &Path) -> Result<bool, Failure> {
+    let bytes = files::read(path)?;
+    let head = String::from_utf8_lossy(bytes.get(..HEAD).unwrap_or(&bytes)).into_owned();
+    let first = head.lines().next().unwrap_or("").to_lowercase();
+    let is_readings = ["quantity", "value", "instrument"].iter().all(|word| first.contains(word));
+    Ok(is_readings || head.contains("\"schema\": \"coldcheck."))
+}
+
+/// So many bytes say what a file is.
+const HEAD: usize = 400;

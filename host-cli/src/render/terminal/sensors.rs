@@ -1,7 +1,7 @@
 //! The sensor test for people.
 
 use super::{Ink, Style, Text};
-use crate::sensors::{Answer, Channel, Import, candidate, verdict};
+use crate::sensors::{Answer, Channel, Import, Silence, candidate, verdict};
 use crate::words::CAUTIONS;
 
 /// What no person at a current transformer may forget.
@@ -28,7 +28,7 @@ pub fn text(channels: &[Channel], answer: &Answer, import: Option<Import>, style
     out.wrapped(&format!("{head} "), says);
     for (at, (channel, left)) in channels.iter().zip(&answer.left).enumerate() {
         out.item(&verdict(channel, left, answer.silent[at]));
-        if left.len() > 1 {
+        if left.len() > 1 || answer.silent[at] == Silence::Perhaps {
             for one in left {
                 out.wrapped("      or: ", &candidate(channel, one, open(left)));
             }
