@@ -30,8 +30,8 @@ pub fn ask(number: u64) -> Ask {
     let profiles = builtin_names();
     let turn = |of: u64| usize::try_from(number / of).unwrap_or(0);
     Ask {
-        units: 3 + u16::try_from(turn(1) % 4).unwrap_or(0),
-        profile: profiles[turn(4) % profiles.len()].to_owned(),
+        units: 3 + u16::try_from(turn(1) % 3).unwrap_or(0),
+        profile: profiles[turn(3) % profiles.len()].to_owned(),
         faults: if number % 10 == 9 { 2 } else { 1 },
         number,
         on_paper: number % 7 == 6,

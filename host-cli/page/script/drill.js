@@ -54,10 +54,14 @@ export const heading = (text) => el("h3", { tabindex: -1 }, text);
 // Where the trainer chooses.
 function set(app) {
   const { drill } = app;
+  // Nothing but the bench below is made anew: whoever leaves a field by tapping a button taps it.
+  const hand = el("div", {});
   const keep = (key, of) => ({ target }) => {
     drill[key] = of(target);
+    if (target.type === "number") target.value = drill[key];
     drill.hand = [];
-    showDrill(app);
+    drill.shown = undefined;
+    fill(hand, byHand(app, begin));
   };
   const whole = ({ value, min, max }) => Math.min(Math.max(Math.trunc(Number(value)) || 1, Number(min)), Number(max));
   const number = (key, max, min = 1) =>
@@ -92,7 +96,7 @@ function set(app) {
       el("button", { type: "button", class: "main", "data-key": "drill draw", onclick: () => begin([]) }, "Draw a hidden fault"),
       el("button", { type: "button", "data-key": "drill show", onclick: () => go(app, "show") }, "Show mode"),
     ),
-    byHand(app, begin),
+    fill(hand, byHand(app, begin)) ?? hand,
   ];
 }
 
@@ -144,13 +148,15 @@ function played(app) {
     el("p", { role: "status", class: "spent" }, `Readings used: ${spent}`),
     drill.over ? over(app) : [deadFirst(app), acts(app)],
     read.length > 0 ? el("h4", {}, "What was read") : null,
-    el("ol", { class: "log" }, read.map(({ id, shown }) => el("li", {}, el("strong", {}, `${id}: `), el("span", { class: "shown" }, shown)))),
+    el("div", { class: "log" }, read.map(told)),
     drill.over ? null : claim(app),
     el("details", { class: "list" }, el("summary", {}, "Drawing"), made.svg ? picture(made.svg) : null),
     el("details", { class: "list" }, el("summary", {}, "Sheets"), made.sheets.map(({ name, text }) => [el("h4", {}, name), el("pre", { tabindex: 0 }, text)])),
     el("p", { class: "row" }, el("button", { type: "button", "data-key": "drill again", onclick: () => go(app, "set") }, "Another drill")),
   ];
 }
+
+const told = ({ id, shown }) => el("p", {}, el("strong", {}, `${id}: `), el("span", { class: "shown" }, shown));
 
 const isDead = ({ did }) => did.findLast((one) => one.dead || one.read === "listen")?.dead === true;
 
@@ -189,8 +195,9 @@ function acts(app) {
   const kind = (any) => {
     const own = made.acts.filter((act) => act.any === any);
     const ontoggle = ({ target }) => open[target.open ? "add" : "delete"](any);
-    return el("details", { class: "list", open: open.has(any), ontoggle }, el("summary", { "data-key": `acts ${any}` }, `${any} (${own[0].cost})`), el("p", { class: "row" }, own.map(button)));
+    return el("details", { class: "list", open: open.has(any), ontoggle }, el("summary", { "data-key": `acts ${any}` }, `${any} (${own[0].cost})`), el("p", { class: "row" }, own.map(button)), own.map(result));
   };
+  const result = ({ id }) => read.filter((one) => one.id === id).map(told);
   return [el("h4", {}, "What to do, and what it costs"), kinds.map(kind)];
 }
 

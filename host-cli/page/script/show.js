@@ -57,7 +57,7 @@ export function showBroken(app) {
       back(app),
     ),
     el("p", { role: "status", class: "noticed" }, done === "" ? "All is as it should be." : `Done: ${done}.`),
-    el("div", { class: "beside" }, column("As it should be", answer.right, answer.right), column("As it is now", answer.now, answer.right)),
+    el("div", { class: "beside" }, column("As it should be", answer, answer.right), column("As it is now", answer, answer.now)),
   ];
 }
 
@@ -71,11 +71,11 @@ function deed(one) {
 }
 
 // What is otherwise than in the right site is marked, and not by colour alone.
-function column(title, view, right) {
+function column(title, { right, listens_at: at }, view) {
   const item = (severity, says) => el("li", { "data-severity": severity }, el("strong", { class: "severity" }, severity === "" ? "" : `${severity}: `), says);
   const list = (items, none) => (items.length === 0 ? el("p", { class: "none" }, none) : el("ul", {}, items));
-  const ohms = view.ohms.map(([unit, shown], at) => {
-    const differs = right.ohms[at]?.[1] !== shown;
+  const ohms = view.ohms.map(([unit, shown], nth) => {
+    const differs = right.ohms[nth]?.[1] !== shown;
     return el("li", { class: differs ? "differs" : "" }, `${unit}: `, el("strong", {}, shown), differs ? " (!)" : "");
   });
   return el(
@@ -86,7 +86,7 @@ function column(title, view, right) {
     list(view.findings.map(([severity, says]) => item(severity, says)), "Nothing is found."),
     el("h5", {}, "Ohms across the pair, dead"),
     el("ul", { class: "ohms" }, ohms),
-    el("h5", {}, "Heard by the gateway"),
+    el("h5", {}, `Heard by the gateway at unit ${at}`),
     list(view.heard.map((says) => item("", says)), "Every unit, as declared."),
   );
 }

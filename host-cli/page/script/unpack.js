@@ -4,7 +4,7 @@
 // Behind four bytes of length stands the bare stream: literals in the context of three bits of the byte
 // before (lc 3), no bits of the position (lp 0, pb 0), no mark at the end.
 
-const STATES = 12;
+const KINDS_OF_STATE = 12;
 // Chances are of 2048, and begin even.
 const evens = (count) => new Uint16Array(count).fill(1024);
 
@@ -94,7 +94,7 @@ export function unlzma(bytes) {
   const out = new Uint8Array(new DataView(bytes.buffer, bytes.byteOffset).getUint32(0, true));
   const ranges = new Ranges(bytes, 4);
   // A match or a literal; the distance of before; of which one before; only one byte of it.
-  const [isMatch, isAgain, isOlder, isThird, isFourth, isLonger] = Array.from({ length: 6 }, () => evens(STATES));
+  const [isMatch, isAgain, isOlder, isThird, isFourth, isLonger] = Array.from({ length: 6 }, () => evens(KINDS_OF_STATE));
   const literals = evens(0x300 << 3);
   const slots = Array.from({ length: 4 }, () => evens(64));
   const special = evens(115);

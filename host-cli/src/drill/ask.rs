@@ -146,7 +146,7 @@ impl Ask {
     /// Why nothing was found.
     pub(super) fn nothing(&self, profile: &'static str) -> Refused {
         let groups = TERMINATORS.map(|terminator| self.layout(profile, 0, terminator));
-        if groups.into_iter().filter_map(Group::build).next().is_none() {
+        if groups.into_iter().find_map(Group::build).is_none() {
             let says = format!("profile {profile} has no group of {} units", self.units);
             return Refused::new(says, "another number of units, or another profile");
         }

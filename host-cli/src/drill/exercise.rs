@@ -7,10 +7,11 @@ use super::cause::Cause;
 use super::dice::Dice;
 use super::plant::Plant;
 use super::puzzle::Puzzle;
+use super::words::symptom_of;
 use crate::fault::{Group, Layout};
 
 /// Benches that are tried for one drill, and faults that are tried on each.
-const BENCHES: usize = 12;
+const BENCHES: usize = 8;
 const TRIES: usize = 12;
 
 /// A drill.
@@ -159,15 +160,24 @@ fn draw_puzzles(ask: &Ask, bench: &Bench, dice: &mut Dice) -> Option<Vec<Puzzle>
         }
     }
     let mut puzzles: Vec<Puzzle> = Vec::new();
+    // A search that is too large for one fault of a symptom is so for all.
+    let mut too_large: Vec<&str> = Vec::new();
+    let symptom = |kind: &str| symptom_of(kind).map_or("", |symptom| symptom.name);
     for _ in 0..TRIES * ask.faults {
         let kind = dice.pick(&kinds).copied()?;
+        if too_large.contains(&symptom(kind)) {
+            continue;
+        }
         let of_kind: Vec<usize> =
             (0..bench.causes.len()).filter(|at| bench.causes[*at].kind == kind).collect();
         let at = dice.pick(&of_kind).copied()?;
         if puzzles.iter().any(|puzzle| puzzle.rivals.contains(&at)) {
             continue;
         }
-        let Some(puzzle) = Puzzle::of(bench, at, ask.on_paper) else { continue };
+        let Some(puzzle) = Puzzle::of(bench, at, ask.on_paper) else {
+            too_large.push(symptom(kind));
+            continue;
+        };
         let is_mixed = puzzles.iter().any(|other| other.on_paper != puzzle.on_paper);
         let of_level = ask.level.is_none_or(|level| Level::of(puzzle.at_most) == level);
         if is_mixed || !of_level {

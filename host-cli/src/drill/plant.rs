@@ -12,6 +12,9 @@ use crate::site_file::{List, SiteFile};
 use coldcheck_core::plan::Role;
 use std::sync::OnceLock;
 
+/// Symptoms with which bad frames are counted.
+const COUNTED: [&str; 2] = ["errors counted", "errors under load"];
+
 /// The plant behind a bench.
 #[derive(Debug)]
 pub struct Plant<'b> {
@@ -39,9 +42,19 @@ pub struct Plant<'b> {
 struct Made {
     file: OnceLock<SiteFile>,
     sheets: OnceLock<Vec<RawSheet>>,
-    /// Its own link; nothing where it is the one that was planned.
-    link: OnceLock<Option<Option<Link>>>,
+    link: OnceLock<Own>,
     circuit: OnceLock<Option<Circuit>>,
+}
+
+/// The link of a plant.
+#[derive(Debug)]
+enum Own {
+    /// The one that was planned.
+    Planned,
+    /// Another one.
+    Other(Box<Link>),
+    /// Another one that cannot be told as a circuit.
+    Untold,
 }
 
 impl<'b> Plant<'b> {
@@ -85,7 +98,7 @@ impl<'b> Plant<'b> {
 
     fn make(&mut self, cause: &Cause) -> Option<()> {
         let symptom = super::words::symptom_of(cause.kind);
-        self.counts_errors |= symptom.is_some_and(|symptom| symptom.name == "errors counted");
+        self.counts_errors |= symptom.is_some_and(|symptom| COUNTED.contains(&symptom.name));
         match &cause.what {
             What::Declared(fault) if cause.is_paper() => {
                 let mut paper = self.paper.take().unwrap_or_else(|| self.bench.right.clone());
@@ -159,22 +172,28 @@ impl<'b> Plant<'b> {
         self.made.sheets.get_or_init(|| self.listed().sheets())
     }
 
-    fn own_link(&self) -> Option<&Option<Link>> {
-        let made = self.made.link.get_or_init(|| {
-            let same = shape(self.file()) == shape(&self.bench.right_file);
-            (!same).then(|| Link::of(&self.group.sheets()))
-        });
-        made.as_ref()
+    fn own_link(&self) -> &Own {
+        self.made.link.get_or_init(|| {
+            if shape(self.file()) == shape(&self.bench.right_file) {
+                return Own::Planned;
+            }
+            let own = Link::of(&self.group.sheets());
+            own.map_or(Own::Untold, |link| Own::Other(Box::new(link)))
+        })
     }
 
     /// The link as the plant has it.
     pub fn link(&self) -> Option<&Link> {
-        self.own_link().map_or(Some(&self.bench.link), Option::as_ref)
+        match self.own_link() {
+            Own::Planned => Some(&self.bench.link),
+            Own::Other(link) => Some(link),
+            Own::Untold => None,
+        }
     }
 
     /// Whether anything about the link as a circuit is otherwise than planned.
     pub fn is_other_link(&self) -> bool {
-        !self.wires.is_empty() || self.own_link().is_some()
+        !self.wires.is_empty() || !matches!(self.own_link(), Own::Planned)
     }
 
     /// The link as a net of resistors, all plugged in.

@@ -22,8 +22,9 @@ pub struct Set([u64; WORDS]);
 const WORDS: usize = 4;
 /// Most rivals that a search takes, those alike counted once.
 pub const MOST: usize = WORDS * 64;
-/// States after which a search is given up: far more than any group that a class has.
-const MOST_STATES: usize = 150_000;
+/// States after which a search is given up, and with it the drill: a second or two on a laptop. Benches
+/// of up to five units need a tenth of them.
+const MOST_STATES: usize = 10_000;
 
 impl Set {
     /// The first so many.

@@ -68,6 +68,7 @@ impl Drill {
                 "Ask the trainer, or the bench; each act counts as so many readings",
             )
         };
+        let listens = format!("The gateway hangs at unit {}.", self.bench.listens_at());
         let one = if faults == 1 { "One thing is" } else { "Several things are" };
         Exercise {
             number: self.ask.number,
@@ -83,7 +84,7 @@ impl Drill {
             task: format!(
                 "{one} wrong {which}. Find what and where, with as few readings as you can. \
                  {where_to}. Then say: the fault, its place, why it matters, how to prove it, how \
-                 to mend it."
+                 to mend it. {listens}"
             ),
             sheets: self.given(&plant).sheets(),
             acts: self.offered(),

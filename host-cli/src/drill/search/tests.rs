@@ -37,7 +37,7 @@ fn no_search_needs_fewer_readings() {
         let (least, tree) = Search::of(&costs, answers.clone()).unwrap().solve().unwrap();
         assert_eq!(least, wanted, "{number}");
         let mut worst = 0;
-        for rival in 0..rivals {
+        for rival in (0..rivals).rev() {
             let (way, found) = tree.way(&mut |act| Some(answers[act][rival]));
             assert!(found.unwrap().contains(&rival), "{number}");
             worst = worst.max(way.iter().map(|act| costs[*act]).sum());
