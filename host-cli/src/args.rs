@@ -4,7 +4,9 @@ mod batch;
 mod changed;
 mod changeover;
 mod choices;
+mod clap_made;
 mod draw;
+mod drill;
 mod form;
 mod hear;
 mod labels;
@@ -21,7 +23,9 @@ pub use batch::{BatchArgs, LineRange};
 pub use changed::ChangedArgs;
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
+pub use clap_made::{CompletionsArgs, ManArgs};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
+pub use drill::{DrillArgs, DrillFormat, LevelArg};
 pub use form::{FormArgs, PaperArg, PrintFormat};
 pub use hear::HearArgs;
 pub use labels::LabelsArgs;
@@ -85,6 +89,7 @@ Examples:
   coldcheck batch sites.jsonl -o reports.jsonl
   coldcheck changed before.toml after.toml
   coldcheck changeover record.csv --limit 20
+  coldcheck drill --units 4 --class 12 --format html -o monday
 
 A site has at most 32 units, 64 data cables and plugs, 16 sensors, 64 packs.";
 
@@ -130,6 +135,9 @@ Examples:
     /// Draw the site: units, sockets, cables, the power side, and findings where they are.
     #[command(long_about = draw::ABOUT, after_help = draw::EXAMPLES)]
     Draw(DrawArgs),
+    /// Make a drill for a class: a hidden fault, what is noticed, readings, answers.
+    #[command(long_about = drill::ABOUT, after_help = drill::AFTER)]
+    Drill(DrillArgs),
     /// Write a report to print and sign: one HTML file with everything about the site.
     #[command(long_about = report::ABOUT, after_help = report::EXAMPLES)]
     Report(ReportPageArgs),
@@ -373,22 +381,6 @@ pub struct PageArgs {
     /// Where the page goes.
     #[command(flatten)]
     pub output: OutputArgs,
-}
-
-/// Arguments of `completions`.
-#[derive(Args, Debug)]
-pub struct CompletionsArgs {
-    /// The shell.
-    #[arg(value_enum)]
-    pub shell: clap_complete::Shell,
-}
-
-/// Arguments of `man`.
-#[derive(Args, Debug)]
-pub struct ManArgs {
-    /// The command; the whole program if none is named.
-    #[arg(value_name = "COMMAND")]
-    pub command: Vec<String>,
 }
 
 /// A number of units that a site can have.

@@ -6,6 +6,7 @@ mod changeover;
 mod check;
 mod clap_made;
 mod draw;
+mod drill;
 mod explain;
 mod files;
 mod form;
@@ -77,6 +78,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Powerup(args) => powerup::run(cli, args, out),
         Command::Sensors(args) => sensors::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
+        Command::Drill(args) => drill::run(cli, args, out, err),
         Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Changed(args) => changed::run(cli, args, out),

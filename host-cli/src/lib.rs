@@ -32,6 +32,7 @@ pub mod demand_words;
 pub mod diagnosis;
 pub mod dial;
 pub mod draw;
+pub mod drill;
 pub mod edit;
 pub mod engine;
 pub mod fault;

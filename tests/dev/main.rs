@@ -5,6 +5,7 @@ mod checks;
 mod coverage;
 mod damage;
 mod docs;
+mod drill;
 mod forms;
 mod full;
 mod fuzz;
@@ -31,6 +32,8 @@ cargo dev COMMAND
   bless         rewrite the golden files; read the difference before you commit it
   bench         sites a second of batch, as ratios to parsers, a plain peer and other judges
   damage        every flipped bit and every cut of every image, and a million damaged images
+                (with --release)
+  drill [N]     the ideal search of drills followed for 1,000 numbers, or for so many
                 (with --release)
   docs          rewrite the generated parts of README.md; with --check only compare
   fleet         100,000 sites on two Dask workers, killed once, against one run of batch
@@ -65,6 +68,8 @@ fn main() -> ExitCode {
         ["bless"] => bless(),
         ["docs"] => docs::write(),
         ["docs", "--check"] => docs::check(),
+        ["drill"] => drill::print(None),
+        ["drill", numbers] => drill::print(Some(numbers)),
         ["graphs"] => graphs::print(false),
         ["graphs", "--all"] => graphs::print(true),
         ["oracles"] => oracles::print(),

@@ -8,6 +8,7 @@ pub mod changeover;
 pub mod damage;
 pub mod detail;
 pub mod drawings;
+pub mod drill;
 pub mod elf;
 pub mod expected;
 pub mod facts;

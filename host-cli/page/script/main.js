@@ -3,6 +3,7 @@
 import { showConnect } from "./connect.js";
 import { showDay, wireDay } from "./day.js";
 import { byId } from "./dom.js";
+import { wireDrill } from "./drill.js";
 import { engine } from "./engine.js";
 import { openLink, showFiles, wireFiles } from "./files.js";
 import { showFindings, showNothing, showVerdict } from "./findings.js";
@@ -78,6 +79,7 @@ function wire(app) {
   wireFiles(app);
   wireForm(app);
   wireDay(app);
+  wireDrill(app);
   byId("dial-cautions").textContent = app.about.cautions;
   byId("day-cautions").textContent = app.about.cautions;
   byId("version").textContent = app.about.version;

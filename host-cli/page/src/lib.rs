@@ -8,6 +8,7 @@
 mod about;
 mod changes;
 mod day;
+mod drill;
 mod files;
 mod form;
 mod parts;
@@ -120,6 +121,15 @@ pub extern "C" fn power_up() -> usize {
 #[unsafe(no_mangle)]
 pub extern "C" fn take_reading() -> usize {
     in_json("refused", |request| day::take(&Asked::of(request), request))
+}
+
+/// A drill. In: `units`, `profile`, `faults`, `number`, `level`, `on_paper`, or faults by `hand`; and
+/// what is wanted under `do`: the `bench` with everything that it can be given, to `make` an exercise,
+/// to `read` an `act`, its `suspects`, the `score` of what a learner `did`, the `answers`; or to `show`
+/// what `acts` do to the bench, beside the right one. Out: as the library's module says.
+#[unsafe(no_mangle)]
+pub extern "C" fn drill() -> usize {
+    in_json("refused", drill::drill)
 }
 
 /// The plan image for a gateway. In: as [`show_site`]. Out: its `bytes`, and a `note` unless the

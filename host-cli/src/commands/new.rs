@@ -53,7 +53,7 @@ pub(super) fn run(
 }
 
 /// Writes all files or none: a folder in which one of them is there already is left as it is.
-fn write_all(
+pub(super) fn write_all(
     read: &[PathBuf],
     folder: &Path,
     force: bool,

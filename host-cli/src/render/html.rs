@@ -110,6 +110,11 @@ pub fn report(
 
 /// A whole file.
 fn page(name: &str, body: &Markup) -> String {
+    page_called(&format!("Report: {name}"), body)
+}
+
+/// A whole file of this title.
+pub(crate) fn page_called(title: &str, body: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -117,7 +122,7 @@ fn page(name: &str, body: &Markup) -> String {
                 meta charset="utf-8";
                 meta http-equiv="Content-Security-Policy" content=(policy::of(&policy::hash(STYLE)));
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                title { "Report: " (in_markup(name)) }
+                title { (in_markup(title)) }
                 style { (PreEscaped(STYLE)) }
             }
             body {
