@@ -17,6 +17,7 @@ mod page;
 mod powerup;
 mod profile;
 mod progress;
+mod read;
 mod report;
 mod sensors;
 mod size;
@@ -68,6 +69,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Powerup(args) => powerup::run(cli, args, out),
         Command::Sensors(args) => sensors::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
+        Command::Read(args) => read::run(cli, args, out, err),
         Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Changed(args) => changed::run(cli, args, out),
