@@ -23,6 +23,7 @@ mod pictures;
 mod powerup;
 mod profile;
 mod progress;
+mod read;
 mod report;
 mod sensors;
 mod size;
@@ -79,6 +80,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Sensors(args) => sensors::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
         Command::Drill(args) => drill::run(cli, args, out, err),
+        Command::Read(args) => read::run(cli, args, out, err),
         Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Changed(args) => changed::run(cli, args, out),
