@@ -53,6 +53,16 @@ struct Row {
 /// After whatever is wired anew.
 const WIRED: [&str; 4] = ["locked-off", "dead", "warm", "cold-start"];
 
+/// After whatever is changed about the link.
+const LINKED: &[(&str, &[&str])] = &[
+    ("pair", &[]),
+    ("link-heard", &[]),
+    ("own-side", &[]),
+    ("bar-side", &[]),
+    ("across", &[]),
+    ("circulating", &[]),
+];
+
 /// Reviewed by hand: what a person of the trade would test again (common practice, no source).
 const TABLE: &[Row] = &[
     Row {
@@ -65,13 +75,20 @@ const TABLE: &[Row] = &[
             ("bond-opened", &[]),
             ("own-bar", &["unit-2-l1", "unit-2-l2", "unit-2-n"]),
             ("other-bars", &["unit-2-l1", "unit-2-l2", "unit-2-n"]),
+            ("input-own", &["unit-2-l1", "unit-2-l2"]),
+            ("input-others", &["unit-2-l1", "unit-2-l2"]),
             ("battery-bars", &[]),
+            ("battery-lead", &["unit-2"]),
+            ("pair", &[]),
             ("torque", &["unit-2"]),
             ("insulation", &["unit-2"]),
-            ("polarity", &["unit-2"]),
+            ("made-ready", &[]),
+            ("polarity", &[]),
             ("pre-charge", &[]),
+            ("battery-closed", &[]),
             ("alone", &["unit-2-l1", "unit-2-l2"]),
             ("hertz", &["unit-2"]),
+            ("all-started", &[]),
             ("read-back", &[]),
             ("link-heard", &[]),
             ("own-side", &["unit-2-l1", "unit-2-l2"]),
@@ -80,6 +97,8 @@ const TABLE: &[Row] = &[
             ("circulating", &["unit-2"]),
             ("share", &[]),
             ("sensor", &[]),
+            ("input-live", &["unit-2-l1", "unit-2-l2"]),
+            // Of two inputs that meet, also the one that the others are held against.
             ("input", &["unit-2-l1", "unit-2-l2"]),
             ("supply-taken", &[]),
             ("changeover", &[]),
@@ -96,6 +115,7 @@ const TABLE: &[Row] = &[
         edits: &[("addr 3", "addr 9")],
         happened: &["unit 3 address: 3, now 9"],
         again: &[
+            ("all-started", &[]),
             ("read-back", &["unit-3"]),
             ("link-heard", &[]),
             ("supply-taken", &[]),
@@ -106,13 +126,15 @@ const TABLE: &[Row] = &[
         name: "a link cable moved",
         edits: &[("P2,unit 2 B,unit 3 A", "P2,unit 2 B,unit 3 B")],
         happened: &["cable P2 is moved: unit 2 B to unit 3 A, now unit 2 B to unit 3 B"],
-        again: &[("pair", &[]), ("link-heard", &[])],
+        // Whoever does not hear the others does not follow them: phasing too.
+        again: LINKED,
     },
     Row {
         name: "a terminator",
         edits: &[("fw 2.14, term off", "fw 2.14, term on")],
         happened: &["unit 2 terminator: off, now on"],
-        again: &[("pair", &[]), ("link-heard", &[])],
+        // Whoever does not hear the others does not follow them: phasing too.
+        again: LINKED,
     },
     Row {
         name: "a sensor's rating",
@@ -130,7 +152,12 @@ const TABLE: &[Row] = &[
         name: "a bond",
         edits: &[("main board (fixed)", "generator frame (fixed)")],
         happened: &["neutral-earth bond: main board (fixed), now generator frame (fixed)"],
-        again: &[("bond-closed", &[]), ("bond-opened", &[]), ("changeover", &[])],
+        again: &[
+            ("bond-closed", &[]),
+            ("bond-opened", &[]),
+            ("made-ready", &[]),
+            ("changeover", &[]),
+        ],
     },
     Row {
         name: "an array moved",
@@ -144,13 +171,21 @@ const TABLE: &[Row] = &[
         name: "a pack exchanged for another",
         edits: &[("pack 2 resistance = 20 mohm", "pack 2 resistance = 25 mohm")],
         happened: &["pack 2 resistance: 0.02 ohm, now 0.025 ohm"],
-        again: &[("battery-difference", &[]), ("battery-bars", &[]), ("pre-charge", &[])],
+        again: &[
+            ("battery-difference", &[]),
+            ("battery-bars", &[]),
+            ("made-ready", &[]),
+            ("polarity", &[]),
+            ("pre-charge", &[]),
+            ("battery-closed", &[]),
+        ],
     },
     Row {
         name: "a limit",
         edits: &[("unit 1 = coordinator,", "unit 1 = coordinator, charge limit 80 A,")],
         happened: &["unit 1 charge limit: not stated, now 80 A"],
         again: &[
+            ("all-started", &[]),
             ("read-back", &["unit-1"]),
             ("link-heard", &[]),
             ("supply-taken", &[]),
@@ -202,7 +237,7 @@ fn every_single_change_asks_for_its_tests() {
             })
             .collect();
         let is_wired = row.again.iter().any(|(kind, _)| {
-            !["read-back", "link-heard", "supply-taken", "cold-start"].contains(kind)
+            !["read-back", "link-heard", "supply-taken", "cold-start", "all-started"].contains(kind)
         });
         // A sensor's leads are no power joint.
         let is_sensor = row.again.iter().all(|(kind, _)| *kind == "sensor");
@@ -240,13 +275,14 @@ fn one_more_unit_and_one_less_are_told_as_such() {
             assert!(changed.again.iter().any(|again| again.kind == *kind), "{kind}: {changed:?}");
         }
     }
+    // The link is a longer one: phasing of all, and of the new one.
     let across: Vec<&String> = added
         .again
         .iter()
         .filter(|again| again.kind == "across")
         .flat_map(|again| &again.steps)
         .collect();
-    assert_eq!(across, ["across-unit-4-l1", "across-unit-4-l2"]);
+    assert!(across.iter().any(|step| *step == "across-unit-4-l2"), "{across:?}");
     let rules: Vec<&str> = added.touched.iter().map(|rule| rule.rule().slug).collect();
     for slug in ["term-on-middle-unit", "count-not-equal-fitted", "ct-overrange", "firmware-mixed"]
     {

@@ -24,7 +24,7 @@ fn a_changed_sheet_opens_the_steps_that_it_touches() {
                 "earth-unit-2",
                 "read-back-unit-1",
                 "across-unit-2-l1",
-                "polarity-unit-2",
+                "battery-lead-unit-2",
             ],
         ),
         (
@@ -39,14 +39,14 @@ fn a_changed_sheet_opens_the_steps_that_it_touches() {
             "roof west -> unit 2",
             "roof west -> unit 3",
             &["dead-unit-1", "dead-bars", "solar-roof-west"],
-            &["earth-unit-2", "polarity-unit-3", "read-back-unit-2"],
+            &["earth-unit-2", "battery-lead-unit-3", "read-back-unit-2"],
         ),
         (
             "a bond",
             "main board (fixed)",
             "sub board (fixed, behind the changeover)",
             &["dead-unit-1", "bond-closed", "bond-opened", "changeover-to-battery"],
-            &["earth-unit-1", "polarity-unit-1", "across-unit-2-l1"],
+            &["earth-unit-1", "battery-lead-unit-1", "across-unit-2-l1"],
         ),
         (
             "a pack",
@@ -135,7 +135,8 @@ fn a_unit_more_or_less_opens_its_steps_and_leaves_those_of_the_others() {
         // Readings of steps that are gone are no mistake of anybody.
         assert!(told.refused.iter().all(|(_, why)| *why == Refused::Gone), "{name}");
         assert_eq!(told.refused.is_empty(), !is_gone, "{name}");
-        let kept = ["across-unit-2-l1", "earth-unit-1", "polarity-unit-3", "alone-unit-2-l2"];
+        // Phasing rests on the link, which another unit makes another one.
+        let kept = ["own-bar-unit-2-l1", "earth-unit-1", "battery-lead-unit-3", "alone-unit-2-l2"];
         for id in kept {
             let basis = |steps: &[Step]| steps[position(steps, id)].basis.clone();
             assert_eq!(basis(&before), basis(&steps), "{name}: {id}");
@@ -157,7 +158,7 @@ fn nothing_is_taken_past_a_hold_that_is_open_again() {
     readings.push(early);
     let told = progress(&steps, &readings, CHANGED);
     assert!(matches!(told.states[locked], State::Again(_)), "{:?}", told.states[locked]);
-    assert!(matches!(told.states[across], State::Waits(_)));
+    assert!(matches!(told.states[across], State::Behind { .. }));
     let last = readings.len() - 1;
     let why = told.refused.iter().find(|(at, _)| *at == last).map(|(_, why)| *why);
     assert!(matches!(why, Some(Refused::OutOfTurn(_))), "{why:?}");

@@ -49,7 +49,7 @@ fn sheet(texts: &[&str], taken: impl Fn(&[coldcheck::powerup::Step]) -> Vec<Read
         site: &site,
         diagnosis: &diagnosis,
         steps: &steps,
-        progress: progress(&steps, &readings, Today { hash: HASH, has_danger }),
+        progress: progress(&steps, &readings, Today { hash: HASH, has_danger, now: None }),
         readings: &readings,
         way_down: &way_down(&site, &shape),
         hash: HASH,
@@ -68,9 +68,9 @@ fn without_readings_it_says_not_commissioned_and_with_them_what_was_read() {
     assert!(!whole.contains("NOT COMMISSIONED"));
     for words in [
         "The way down",
-        "isolator of array roof east",
+        "isolator of roof east",
         "absence of voltage",
-        "phasing: volts across the open breaker",
+        "phasing: across the open breaker",
         "sensors: leg, direction, ratio and rating: ct l1",
         "changeover both ways: to battery",
         "share of the load",

@@ -2,7 +2,7 @@
 //! everything behind them back.
 //!
 //! ```text
-//! site ─site, bands─▶ what it is made of ─dead, live, sources─▶ steps ─basis─▶ what each rests on
+//! site ─bands─▶ what it is made of ─off, dead, battery, live, join, sources─▶ steps ─basis─▶ what each rests on
 //! steps and readings ─state─▶ what is passed, open, or open again; site ─down─▶ the way down
 //! ```
 //!
@@ -14,12 +14,15 @@
 
 mod bands;
 mod basis;
+mod battery;
 mod builder;
 mod dead;
 mod down;
 mod entry;
+mod join;
 mod live;
 mod made_of;
+mod off;
 mod outline;
 pub mod part;
 mod power_up;
@@ -57,17 +60,19 @@ pub enum Stage {
     Join,
     /// Under load.
     Load,
-    /// Sensors.
+    /// Supply and generator.
+    Supply,
+    /// Sensors: those at the supply see nothing before it is taken.
     Sensors,
-    /// Supply and solar arrays.
-    Sources,
+    /// Solar arrays.
+    Solar,
     /// Changeover both ways, and starts from dark.
     Changeover,
 }
 
 impl Stage {
     /// Every stage in order.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Off,
         Self::Dead,
         Self::Battery,
@@ -75,8 +80,9 @@ impl Stage {
         Self::Link,
         Self::Join,
         Self::Load,
+        Self::Supply,
         Self::Sensors,
-        Self::Sources,
+        Self::Solar,
         Self::Changeover,
     ];
 
@@ -90,8 +96,9 @@ impl Stage {
             Self::Link => "What the units say, and the link",
             Self::Join => "Onto the bars, one unit after the other, no load",
             Self::Load => "Under load",
+            Self::Supply => "Supply and generator",
             Self::Sensors => "Sensors",
-            Self::Sources => "Supply and solar arrays",
+            Self::Solar => "Solar arrays",
             Self::Changeover => "Changeover both ways, and from dark",
         }
     }
@@ -106,8 +113,9 @@ impl Stage {
             Self::Link => "link",
             Self::Join => "join",
             Self::Load => "load",
+            Self::Supply => "supply",
             Self::Sensors => "sensors",
-            Self::Sources => "sources",
+            Self::Solar => "solar",
             Self::Changeover => "changeover",
         }
     }
@@ -152,8 +160,10 @@ pub enum Expected {
         /// Who says so.
         source: String,
     },
-    /// Amperes, beside the mean of all steps of this kind; and the mean at least so large.
+    /// Amperes, beside the mean of all that feed this bar; and the mean at least so large.
     Share {
+        /// The bar of which the mean is taken.
+        bar: String,
         /// Parts of the mean.
         low: f64,
         /// Parts of the mean.
@@ -215,8 +225,12 @@ pub struct Step {
 pub fn steps(site: &Site, shape: &SiteFile) -> Vec<Step> {
     let made_of = MadeOf::of(site, shape);
     let mut steps = Builder::default();
+    off::add(&mut steps, &made_of);
     dead::add(&mut steps, &made_of);
+    battery::add(&mut steps, &made_of);
     live::add(&mut steps, &made_of);
+    join::add(&mut steps, &made_of);
+    live::load(&mut steps, &made_of);
     sources::add(&mut steps, &made_of);
     let mut steps = steps.finish();
     for step in &mut steps {

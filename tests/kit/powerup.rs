@@ -11,11 +11,12 @@ use coldcheck::tidy;
 /// The hash under which readings are taken here.
 pub const HASH: &str = "0123456789abcdef";
 /// Sheets of that hash, without and with a danger, and other sheets.
-pub const SOUND: Today<'static> = Today { hash: HASH, has_danger: false };
+pub const SOUND: Today<'static> = Today { hash: HASH, has_danger: false, now: None };
 /// With a danger.
-pub const DANGER: Today<'static> = Today { hash: HASH, has_danger: true };
+pub const DANGER: Today<'static> = Today { hash: HASH, has_danger: true, now: None };
 /// Sheets that were changed since.
-pub const CHANGED: Today<'static> = Today { hash: "fedcba9876543210", has_danger: false };
+pub const CHANGED: Today<'static> =
+    Today { hash: "fedcba9876543210", has_danger: false, now: None };
 
 /// A split-phase group with everything that a power-up can be about.
 pub const WHOLE: &str = "\

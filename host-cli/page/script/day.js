@@ -15,8 +15,10 @@ const STATES = {
   failed: "NOT AS EXPECTED",
   "open-again": "open again: what it rests on has changed",
   "waits-for-others": "waits for the other units",
+  "read-and-waits": "read, and waits for a hold before it",
+  "to-be-proven-again": "to be proven dead again",
 };
-const TAKEABLE = ["open", "failed", "open-again"];
+const TAKEABLE = ["open", "failed", "open-again", "to-be-proven-again"];
 
 // An answer that is none says why; a power-up lists readings that do not count under the same word.
 const isRefused = ({ refused }) => typeof refused === "string";
@@ -64,6 +66,9 @@ export function wireDay(app) {
   });
 }
 
+// The clock's moment, in universal time.
+const now = () => `${new Date().toISOString().slice(0, 19)}Z`;
+
 // Asked for only while it is in view.
 export function showDay(state, app) {
   const panel = byId("day-steps");
@@ -76,7 +81,7 @@ export function showDay(state, app) {
     fill(panel, el("p", { class: "note" }, "Nothing to power up until there is a site."));
     return;
   }
-  const day = app.ask("power_up", { ...request(state), readings: app.ui.readings });
+  const day = app.ask("power_up", { ...request(state), readings: app.ui.readings, time: now() });
   if (isRefused(day)) {
     fill(panel, el("p", { class: "stop" }, day.refused));
     return;
@@ -109,13 +114,11 @@ function askedFor(step, state, app) {
     el("input", { type: "text", value: app.ui[name] ?? "", autocomplete: "off", oninput: typed(name), "data-key": `day ${name}` });
   const by = field("by");
   const instrument = field("instrument");
-  const value = el("input", {
-    type: "text", inputmode: isSeen ? "text" : "decimal", autocomplete: "off", value: "", "data-key": "day value",
-  });
+  // No keypad of digits: it has no OL, no sign and no unit.
+  const value = el("input", { type: "text", autocomplete: "off", value: "", "data-key": "day value" });
   const write = (part) => {
-    const time = `${new Date().toISOString().slice(0, 19)}Z`;
     const answer = app.ask("take_reading", {
-      ...request(state), readings: app.ui.readings, step: step.id, by: by.value, instrument: instrument.value, time, ...part,
+      ...request(state), readings: app.ui.readings, step: step.id, by: by.value, instrument: instrument.value, time: now(), ...part,
     });
     if (answer.refused) {
       app.warn(answer.refused);

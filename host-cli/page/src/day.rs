@@ -52,7 +52,9 @@ fn within(
             let first = errors.first().map(ToString::to_string).unwrap_or_default();
             format!("these readings cannot be read: {first}")
         })?;
-        says(&PowerUp::of(&site, &diagnosis, &shape, &asked.sheets), &readings)
+        let mut power_up = PowerUp::of(&site, &diagnosis, &shape, &asked.sheets);
+        power_up.now = request["time"].as_str().and_then(Moment::read);
+        says(&power_up, &readings)
     });
     answer.unwrap_or_else(|refused| json!({ "refused": refused }))
 }

@@ -25,7 +25,8 @@ pub(super) fn run(cli: &Cli, args: &PowerupArgs, out: &mut dyn Write) -> Result<
     files::with_request(&args.site, |request| {
         let (site, diagnosis) = examine(request)?;
         let shape = tidy::shape(&site, request)?;
-        let power_up = PowerUp::of(&site, &diagnosis, &shape, request.files);
+        let mut power_up = PowerUp::of(&site, &diagnosis, &shape, request.files);
+        power_up.now = args.at.or_else(record::now);
         let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
         let style = Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
         let mut readings = read_so_far(args)?;
@@ -40,7 +41,10 @@ pub(super) fn run(cli: &Cli, args: &PowerupArgs, out: &mut dyn Write) -> Result<
             let mut record = Record::open(args, &power_up)?;
             readings = guide::run(&power_up, args, &mut record, style, out)?;
         }
-        let told = power_up.told(&readings);
+        let mut told = power_up.told(&readings);
+        if let Some(path) = args.readings.as_deref().filter(|path| !path.exists()) {
+            told.remarks.push(format!("{} is not there yet: nothing was read", path.display()));
+        }
         if !args.guide {
             let text = match (args.format, args.way_down) {
                 (Format::Json, _) => format!("{:#}\n", json::powerup::told(&told)),

@@ -44,6 +44,7 @@ impl Homography {
     }
 
     /// The one that maps (0,0), (1,0), (1,1), (0,1) to four places.
+    #[expect(clippy::many_single_char_names, reason = "the usual names of the elements")]
     fn of_unit_square(to: [Point; 4]) -> Option<Self> {
         let [a, b, c, d] = to;
         let no_line = |p: Point, q: Point, r: Point| p.cross(q, r).abs() > FLAT;
@@ -90,6 +91,7 @@ impl Homography {
     }
 
     /// The way back; `None` if there is none.
+    #[expect(clippy::many_single_char_names, reason = "the usual names of the elements")]
     pub fn inverse(&self) -> Option<Self> {
         let [a, b, c, d, e, f, g, h, i] = self.0;
         let determinant = a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g);

@@ -72,15 +72,15 @@ fn between<const CHANNELS: usize>(source: &Pixels<CHANNELS>, place: Point) -> [f
     let [upper, lower] =
         [source.row(y), source.row((y + 1).min(source.height().saturating_sub(1)))];
     let next = (x + 1).min(source.width().saturating_sub(1));
-    let (Some(a), Some(b), Some(c), Some(d)) =
+    let (Some(nw), Some(ne), Some(sw), Some(se)) =
         (upper.get(x), upper.get(next), lower.get(x), lower.get(next))
     else {
         return [0.0; CHANNELS];
     };
     std::array::from_fn(|channel| {
-        let [a, b, c, d] = [a, b, c, d].map(|pixel| f32::from(pixel[channel]));
-        let top = a + (b - a) * right;
-        let bottom = c + (d - c) * right;
+        let [nw, ne, sw, se] = [nw, ne, sw, se].map(|pixel| f32::from(pixel[channel]));
+        let top = nw + (ne - nw) * right;
+        let bottom = sw + (se - sw) * right;
         top + (bottom - top) * down
     })
 }

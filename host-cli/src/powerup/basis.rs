@@ -19,7 +19,9 @@ pub(super) fn of(step: &Step, shape: &SiteFile) -> String {
     line(&folded(&step.place));
     match &step.expected {
         Expected::Between { low, high, .. } => line(&format!("{low:?} {high:?}")),
-        Expected::Share { low, high, least, .. } => line(&format!("{low} {high} {least:?}")),
+        Expected::Share { bar, low, high, least, .. } => {
+            line(&format!("{} {low} {high} {least:?}", folded(bar)));
+        }
         // What must be seen follows from the lines below; only how it is told differs.
         Expected::Seen(_) => line("seen"),
         Expected::Unknown(missing) => line(missing),

@@ -1,98 +1,52 @@
-//! Everything off and proven off, and the tests on the dead plant.
+//! Tests on the dead plant. They are taken with the neutral-earth bond out and the electronics
+//! unplugged; what was taken apart is put back, and proven so, before anything is closed.
 
 use super::bands::band;
 use super::builder::Builder;
-use super::made_of::{MadeOf, Unit};
+use super::made_of::{Conductor, MadeOf, Unit};
 use super::part::Part;
 use super::{Hold, Stage};
+use crate::phrase::all_of;
 use crate::readings::Quantity;
 use crate::value::Bond;
 use coldcheck_core::plan::BondPlace;
 
-/// Everything that carries current or data: whoever changes any of it works on the dead plant.
-pub(super) const WIRING: [Part; 9] = [
-    Part::Link,
-    Part::BatteryData,
-    Part::Machine,
-    Part::BatteryPower,
-    Part::Ac,
-    Part::Bond,
-    Part::Sensor,
-    Part::Solar,
-    Part::Supply,
-];
-
 pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
-    off(steps, site);
     steps.stage(Stage::Dead);
     for unit in &site.units {
         earth(steps, unit);
     }
-    bonds(steps, site);
+    bond_opened(steps, site);
     for unit in &site.units {
         legs(steps, unit);
     }
-    bank(steps);
+    for unit in &site.units {
+        inputs(steps, unit);
+    }
+    interlock(steps, site);
+    battery(steps, site);
     pair(steps, site);
     for unit in &site.units {
-        work(steps, unit);
+        insulation(steps, unit);
     }
-}
-
-fn off(steps: &mut Builder, site: &MadeOf) {
-    steps.stage(Stage::Off);
-    let mut sources = vec!["supply", "every battery switch", "every solar isolator"];
-    if site.has_generator {
-        sources.push("generator");
-    }
-    steps
-        .add(&["locked off"], Hold::Reason, Quantity::Seen)
-        .act(format!(
-            "Open every source: {}; the output breaker of every unit. Lock and tag each, and keep \
-             the keys.",
-            sources.join(", ")
-        ))
-        .why("A button, a screen or an interlock is no isolation: only an open, locked switch is.")
-        .otherwise("What cannot be locked has its fuse drawn or its conductor taken off.")
-        .at("every source")
-        .seen("every source is open, locked and tagged")
-        .rests_on(&WIRING);
-    steps.then();
     for unit in &site.units {
-        dead(steps, unit);
+        torque(steps, unit);
     }
+    steps.then();
+    bond_closed(steps, site);
+    steps.then();
     steps
-        .add(&["dead", "bars"], Hold::Reading, Quantity::Volts)
+        .add(&["made ready"], Hold::Reason, Quantity::Seen)
         .act(
-            "At the bars of the panel: every conductor to every other, and each to earth, AC and \
-             DC. Write down the largest.",
+            "Put every connector back that was taken off for a test; take every lead and probe \
+             away; covers on. Every output breaker open and locked, every other source still \
+             locked.",
         )
-        .why("Another source may feed the bars from where nobody looked.")
-        .otherwise(FED_FROM)
-        .at("the bars")
-        .within(band("dead"))
-        .rests_on(&WIRING);
-}
-
-const FED_FROM: &str = "Something still feeds it, or capacitors are charged. Touch nothing; wait, \
-                        then find the source and open it, and begin again with this step.";
-
-fn dead(steps: &mut Builder, unit: &Unit) {
-    steps
-        .add(&["dead", &unit.name], Hold::Reading, Quantity::Volts)
-        .act(format!(
-            "Prove the meter on a source that is known to be live. At {}: battery plus to minus, \
-             every output and input conductor to every other, and each to earth, AC and DC. Write \
-             down the largest. Prove the meter again.",
-            unit.name
-        ))
-        .why(
-            "Capacitors keep their charge, and a battery can feed back: dead is what was measured.",
-        )
-        .otherwise(FED_FROM)
-        .at(format!("the terminals of {}", unit.name))
-        .within(band("dead"))
-        .rests_on(&WIRING);
+        .why("What was opened for a test and is not put back is a fault that the test has made.")
+        .otherwise("Nothing is closed before everything stands as it will run.")
+        .at("the whole plant")
+        .seen("all connectors are back, and every output breaker is open and locked")
+        .rests_on(&[Part::Machine, Part::Ac, Part::Bond, Part::BatteryPower]);
 }
 
 fn earth(steps: &mut Builder, unit: &Unit) {
@@ -110,98 +64,176 @@ fn earth(steps: &mut Builder, unit: &Unit) {
 }
 
 /// Whether a bond can be opened by hand and is closed on the dead plant.
-pub(super) const fn is_fixed(bond: &Bond) -> bool {
+const fn is_fixed(bond: &Bond) -> bool {
     !matches!(bond.kind, BondPlace::UnitRelay)
 }
 
-fn bonds(steps: &mut Builder, site: &MadeOf) {
-    let stated = site.bonds.as_deref();
-    let fixed: Vec<&Bond> =
-        stated.unwrap_or_default().iter().filter(|bond| is_fixed(bond)).collect();
-    let rests = [Part::Bond, Part::Ac, Part::Machine];
-    let one = fixed.len() == 1;
-    if stated.is_none() || one {
-        let place = fixed.first().map_or_else(
-            || "the place where neutral and earth are joined".to_owned(),
-            |bond| bond.place.spoken(),
-        );
-        steps
-            .add(&["bond closed"], Hold::Reading, Quantity::Ohms)
-            .act(format!("From the neutral bar to the earth bar, with the bond at {place} closed."))
-            .why("Without a bond no breaker sees a fault to earth while the group feeds the loads.")
-            .otherwise("Look for the bond where the sheets have it; make it, or correct the sheet.")
-            .at("the neutral bar to the earth bar")
-            .within(band("joined"))
-            .rests_on(&rests);
-    }
+/// The places of the bonds that a hand can open; `None` where no sheet says where they are.
+fn fixed(site: &MadeOf) -> Option<Vec<String>> {
+    let all = site.bonds.as_deref()?.iter();
+    Some(all.filter(|bond| is_fixed(bond)).map(|bond| bond.place.spoken()).collect())
+}
+
+/// What bonds rest on.
+const BONDS: [Part; 3] = [Part::Bond, Part::Ac, Part::Machine];
+
+fn bond_opened(steps: &mut Builder, site: &MadeOf) {
+    let act = match fixed(site).as_deref() {
+        None => "Take out every bond of neutral and earth that you find. ".to_owned(),
+        Some([]) => String::new(),
+        Some(places) => format!("Take out the bond at {}. ", all_of(places)),
+    };
     steps
         .add(&["bond opened"], Hold::Reading, Quantity::Ohms)
-        .act(match (one, stated) {
-            (true, _) => {
-                "The same with that bond taken out; put it back when this has been written down. \
-                 Neutrals of the loads off."
-            }
-            (false, None) => {
-                "The same with every bond that you know taken out; put it back when this has been \
-                 written down. Neutrals of the loads off."
-            }
-            (false, Some(_)) => {
-                "From the neutral bar to the earth bar, with every fixed bond of the sheets taken \
-                 out. Neutrals of the loads off."
-            }
-        })
+        .act(format!(
+            "{act}Neutrals of the loads off. From the neutral bar to the earth bar. It stays so \
+             until the dead tests are done."
+        ))
         .why("A second bond leads neutral current over the earth conductors, and blinds residual-current protection.")
         .otherwise("Another bond, or a neutral that touches earth: take conductors off one by one.")
         .at("the neutral bar to the earth bar, no bond")
         .within(band("apart"))
-        .rests_on(&rests);
+        .rests_on(&BONDS);
 }
 
+fn bond_closed(steps: &mut Builder, site: &MadeOf) {
+    let places = match fixed(site) {
+        // A relay inside a unit is open now; it is proven live.
+        Some(places) if places.is_empty() => return,
+        Some(places) => format!("the bond at {}", all_of(&places)),
+        None => "the one bond that this site is to have".to_owned(),
+    };
+    steps
+        .add(&["bond closed"], Hold::Reading, Quantity::Ohms)
+        .act(format!("Put back {places}. From the neutral bar to the earth bar."))
+        .why("Without a bond no breaker sees a fault to earth while the group feeds the loads.")
+        .otherwise("Look for the bond where the sheets have it; make it, or correct the sheet.")
+        .at("the neutral bar to the earth bar")
+        .within(band("joined"))
+        .rests_on(&BONDS);
+}
+
+/// Terminals of one function.
+#[derive(Clone, Copy)]
+struct Terminal {
+    word: &'static str,
+    /// Of the step to its own bar, and of that to all others.
+    kinds: [&'static str; 2],
+    parts: [Part; 2],
+}
+
+const OUTPUT: Terminal =
+    Terminal { word: "output", kinds: ["own bar", "other bars"], parts: [Part::Ac, Part::Machine] };
+const INPUT: Terminal = Terminal {
+    word: "input",
+    kinds: ["input own", "input others"],
+    parts: [Part::Supply, Part::Machine],
+};
+const GENERATOR: Terminal = Terminal {
+    word: "generator input",
+    kinds: ["generator own", "generator others"],
+    parts: [Part::Supply, Part::Machine],
+};
+
 fn legs(steps: &mut Builder, unit: &Unit) {
-    let parts = [Part::Ac, Part::Machine];
     for leg in unit.live.iter().chain([&unit.neutral]) {
-        steps
-            .add(&["own bar", &unit.name, &leg.name], Hold::Reason, Quantity::Ohms)
-            .act(format!(
-                "Output breaker closed, still dead, loads off: from output terminal {} of {} to {}.",
-                leg.name, unit.name, leg.bar
-            ))
-            .why("A conductor that is open, or at another bar, is cheap to find now.")
-            .otherwise("Follow this conductor from end to end.")
-            .at(format!("{} output {} to {}", unit.name, leg.name, leg.bar))
-            .within(band("joined"))
-            .of(&unit.name, &parts);
-        steps
-            .add(&["other bars", &unit.name, &leg.name], Hold::Reason, Quantity::Ohms)
-            .act(format!(
-                "From the same terminal to every other bar, the bond taken out; write down the \
-                 least. Over range is OL{}.",
-                if leg.name == "N" {
-                    ""
-                } else {
-                    ". A unit's own filter may show: read it with its plug-in connector off"
-                }
-            ))
-            .why("Two legs exchanged at one unit are a dead short between outputs when it joins.")
-            .otherwise("Conductors are exchanged, or touch: do not close this breaker live.")
-            .at(format!("{} output {} to every bar but {}", unit.name, leg.name, leg.bar))
-            .within(band("apart"))
-            .of(&unit.name, &parts);
+        conductor(steps, unit, leg, OUTPUT);
     }
 }
 
-fn bank(steps: &mut Builder) {
+fn inputs(steps: &mut Builder, unit: &Unit) {
+    for leg in &unit.inputs {
+        conductor(steps, unit, leg, INPUT);
+    }
+    for leg in &unit.generator {
+        conductor(steps, unit, leg, GENERATOR);
+    }
+}
+
+/// Both steps of a conductor: to its own bar, and to no other.
+fn conductor(steps: &mut Builder, unit: &Unit, leg: &Conductor, terminal: Terminal) {
+    let Terminal { word, kinds: [own, others], parts } = terminal;
+    let (name, leg, bar) = (&unit.name, &leg.name, &leg.bar);
     steps
-        .add(&["battery bars"], Hold::Reason, Quantity::Ohms)
-        .act(
-            "Battery switch open: from the plus bar to the minus bar on the units' side. It may \
-             climb while capacitors charge; wait until it stands.",
-        )
-        .why("A short between the bars meets the whole battery when its switch closes.")
-        .otherwise("Take the units' leads off one by one until it is gone.")
-        .at("battery plus bar to minus bar, units' side")
-        .within(band("bank bars"))
-        .rests_on(&[Part::BatteryPower, Part::Machine]);
+        .add(&[own, name, leg], Hold::Reason, Quantity::Ohms)
+        .act(format!(
+            "Breaker of this {word} closed, still dead, loads off: from {word} terminal {leg} of \
+             {name} to {bar}."
+        ))
+        .why("A conductor that is open, or at another bar, is cheap to find now.")
+        .otherwise("Follow this conductor from end to end.")
+        .at(format!("{name} {word} {leg} to {bar}"))
+        .within(band("joined"))
+        .of(name, &parts);
+    steps
+        .add(&[others, name, leg], Hold::Reason, Quantity::Ohms)
+        .act(format!(
+            "From the same terminal to every other bar, the bond still out; write down the least. \
+             Over range is OL{}.",
+            if leg == "N" {
+                ""
+            } else {
+                ". A unit's own filter may show: read it with its plug-in connector off"
+            }
+        ))
+        .why("Two conductors exchanged at one unit are a dead short between units when it joins.")
+        .otherwise("Conductors are exchanged, or touch: do not close this breaker live.")
+        .at(format!("{name} {word} {leg} to every bar but {bar}"))
+        .within(band("apart"))
+        .of(name, &parts);
+}
+
+fn interlock(steps: &mut Builder, site: &MadeOf) {
+    if !site.has_generator || !(site.has_supply || site.has_changeover) {
+        return;
+    }
+    steps
+        .add(&["interlock"], Hold::Reason, Quantity::Seen)
+        .act("With everything still off: close the one source by hand and try the other, then the other way round.")
+        .why("Two sources that meet are a short between them; the interlock is what keeps them apart.")
+        .otherwise("No second source before it has an interlock that holds.")
+        .at("supply and generator")
+        .seen("neither closes while the other is closed")
+        .rests_on(&[Part::Supply]);
+}
+
+fn battery(steps: &mut Builder, site: &MadeOf) {
+    let parts = [Part::BatteryPower, Part::Machine];
+    let bars = |steps: &mut Builder, name: &[&str], place: &str| {
+        steps
+            .add(name, Hold::Reason, Quantity::Ohms)
+            .act(format!(
+                "Battery switch open: from {place}, plus to minus. It may climb while capacitors \
+                 charge; wait until it stands."
+            ))
+            .why("A short between the bars meets the whole battery when its switch closes.")
+            .otherwise("Take the leads off one by one until it is gone.")
+            .at(format!("{place}, plus to minus"))
+            .within(band("bank bars"))
+            .rests_on(&parts);
+    };
+    if !site.one_bank {
+        for unit in &site.units {
+            let place = format!("the battery terminals of {}", unit.name);
+            bars(steps, &["battery bars", &unit.name], &place);
+        }
+        return;
+    }
+    bars(steps, &["battery bars"], "the battery bars, units' side");
+    for unit in &site.units {
+        steps
+            .add(&["battery lead", &unit.name], Hold::Reading, Quantity::Ohms)
+            .act(format!(
+                "Fuse or breaker of {} in: from the plus bar to the plus terminal of {}, and from \
+                 the minus bar to its minus. Write down the larger.",
+                unit.name, unit.name
+            ))
+            .why("One switch feeds all units: leads that are exchanged at one of them must be found before it closes.")
+            .otherwise("Exchanged, or open: follow both leads from end to end.")
+            .at(format!("battery bars to {}, plus to plus and minus to minus", unit.name))
+            .within(band("joined"))
+            .of(&unit.name, &parts);
+    }
 }
 
 fn pair(steps: &mut Builder, site: &MadeOf) {
@@ -217,12 +249,26 @@ fn pair(steps: &mut Builder, site: &MadeOf) {
             .otherwise("Give what was read to `coldcheck meter`: it ranks what fits.")
             .at(place.clone())
             .between(Some(*low), Some(*high), "the meter plan of this site")
-            .rests_on(&[Part::Link]);
+            .rests_on(&[Part::Link, Part::Machine]);
     }
 }
 
-fn work(steps: &mut Builder, unit: &Unit) {
-    let parts = [Part::Ac, Part::BatteryPower, Part::Machine];
+fn insulation(steps: &mut Builder, unit: &Unit) {
+    steps
+        .add(&["insulation", &unit.name], Hold::Reason, Quantity::Ohms)
+        .act(format!(
+            "The bond still out, electronics unplugged or taken off: live conductors and neutral of \
+             {}'s leads, joined, to earth, with 500 V d.c. Write down the least, with its unit.",
+            unit.name
+        ))
+        .why("Crushed insulation shows now, and not under a load.")
+        .otherwise("Take the leads apart until the bad one is found.")
+        .at(format!("leads of {} to earth", unit.name))
+        .within(band("insulation"))
+        .of(&unit.name, &[Part::Ac, Part::Machine]);
+}
+
+fn torque(steps: &mut Builder, unit: &Unit) {
     steps
         .add(&["torque", &unit.name], Hold::Reason, Quantity::Seen)
         .act(format!(
@@ -234,17 +280,5 @@ fn work(steps: &mut Builder, unit: &Unit) {
         .otherwise("Nothing is closed on a joint that was not tightened.")
         .at(format!("power terminals of {}", unit.name))
         .seen("every joint tightened to the maker's figure and marked")
-        .of(&unit.name, &parts);
-    steps
-        .add(&["insulation", &unit.name], Hold::Reason, Quantity::Ohms)
-        .act(format!(
-            "Electronics unplugged or taken off: live conductors and neutral of {}'s leads, joined, \
-             to earth, with 500 V d.c. Write down the least.",
-            unit.name
-        ))
-        .why("Crushed insulation shows now, and not under a load.")
-        .otherwise("Take the leads apart until the bad one is found.")
-        .at(format!("leads of {} to earth", unit.name))
-        .within(band("insulation"))
-        .of(&unit.name, &parts);
+        .of(&unit.name, &[Part::Ac, Part::BatteryPower, Part::Machine]);
 }

@@ -21,6 +21,8 @@ pub struct WayDown {
     pub acts: Vec<Down>,
     /// What must be open before anybody touches anything, each to be locked.
     pub isolation: Vec<String>,
+    /// Sources that the sheets say nothing of.
+    pub missing: Vec<&'static str>,
     /// What to do first when a danger is found live.
     pub danger: Vec<&'static str>,
 }
@@ -59,6 +61,12 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
             "A direct current does not go out by itself, and solar is live while there is light.",
         );
     }
+    for source in site.undeclared_sources() {
+        act(
+            format!("If there is {source}, open it too: the sheets say nothing of one."),
+            "What nobody wrote down feeds all the same.",
+        );
+    }
     act(
         "Open the main battery switch, then draw the fuses.".to_owned(),
         "Last of the sources: while it is on, the units hold what comes from the array.",
@@ -82,9 +90,13 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
         isolation.push("generator breaker".to_owned());
     }
     isolation.extend(
-        site.arrays.iter().map(|(array, unit)| format!("isolator of array {array} ({unit})")),
+        site.undeclared_sources()
+            .iter()
+            .map(|source| format!("{source}, if there is one: the sheets say nothing of it")),
     );
-    WayDown { acts, isolation, danger: DANGER.to_vec() }
+    isolation
+        .extend(site.arrays.iter().map(|(array, unit)| format!("isolator of {array} ({unit})")));
+    WayDown { acts, isolation, missing: site.undeclared_sources(), danger: DANGER.to_vec() }
 }
 
 /// What to do first, in order.

@@ -1,7 +1,8 @@
 //! A reading that is put behind the others, if it counts where the power-up stands.
 
+use super::state::answer;
 use super::told::refusal;
-use super::{PowerUp, progress};
+use super::{Expected, PowerUp, progress};
 use crate::readings::{Amount, Moment, Quantity, Reading, Readings, Written};
 use crate::source::{Cell, Origin, SheetId};
 
@@ -40,6 +41,20 @@ impl Entry<'_> {
         }
         let quantity = if is_reason { Quantity::Reason } else { of.quantity };
         let amount = Amount::read(quantity, value, None)?;
+        if let (Quantity::Seen, Err(says)) = (quantity, answer(value)) {
+            return Err((format!("{}: {says}", of.id), "yes, or no and what instead".to_owned()));
+        }
+        if is_in_millions(&of.expected) && is_bare(value) {
+            let says = format!("{}: ohms, thousands or millions? {value} says no unit", of.id);
+            return Err((says, "the number with its unit: 550 Mohm".to_owned()));
+        }
+        if let Some(last) = before.list.last()
+            && last.time.zone.is_some() == self.time.zone.is_some()
+            && self.time.seconds_since(last.time) < 0.0
+        {
+            let says = format!("the clock shows {}, the last reading {}", self.time, last.time);
+            return Err((says, "a time that is not before the last reading".to_owned()));
+        }
         let nowhere = Origin { sheet: SheetId(0), start: 0, end: 0 };
         let cell = |text: &str| Cell { text: text.to_owned(), origin: nowhere };
         let mut all = before.list.clone();
@@ -74,4 +89,14 @@ impl Entry<'_> {
         };
         Ok(line.line())
     }
+}
+
+/// Whether what must be read is told in millions, so that a bare number leaves the unit open.
+fn is_in_millions(expected: &Expected) -> bool {
+    matches!(expected, Expected::Between { low: Some(low), .. } if *low >= 1e6)
+}
+
+/// A number without its unit.
+fn is_bare(value: &str) -> bool {
+    value.ends_with(|sign: char| sign.is_ascii_digit())
 }

@@ -1,140 +1,39 @@
-//! From the battery to the bars: what is done with the plant live.
+//! Each unit alone, what it says, and what all do under load.
 
 use super::bands::band;
 use super::builder::Builder;
-use super::dead::WIRING;
-use super::made_of::{Conductor, MadeOf, Unit};
+use super::made_of::{MadeOf, Unit};
+use super::off::WIRING;
 use super::part::Part;
 use super::{Expected, Hold, Stage};
 use crate::phrase::all_of;
 use crate::readings::Quantity;
+use coldcheck_core::plan::OperatingState;
 
 /// What is missing where nobody states the supply.
 pub(super) const NO_SUPPLY: &str =
     "`supply system`, such as `supply system = split-phase 120/240 V`, for the nominal volts";
-const NO_RATING: &str = "`rated current` or `rated power` of a unit, by profile or settings";
 
+/// Each unit alone, then what it says.
 pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
-    battery(steps, site);
     steps.stage(Stage::Alone);
     for unit in &site.units {
-        alone(steps, site, unit);
+        alone(steps, unit);
     }
-    link(steps, site);
-    steps.stage(Stage::Join);
-    join(steps, site);
-    load(steps, site);
-}
-
-fn battery(steps: &mut Builder, site: &MadeOf) {
-    steps.stage(Stage::Battery);
-    let usual = band("polarity");
-    let (low, high) = site.battery;
-    let source = if low.is_some() || high.is_some() { "profile or settings" } else { usual.source };
-    for unit in &site.units {
-        steps
-            .add(&["polarity", &unit.name], Hold::Reading, Quantity::Volts)
-            .act(format!(
-                "Battery switch of {} still open: red lead on its plus, black on its minus, on the \
-                 battery's side. Write the sign down too.",
-                unit.name
-            ))
-            .why("Plus and minus exchanged destroy a unit the moment its switch closes.")
-            .otherwise(
-                "Below zero: exchanged. Open the battery, prove it dead, and follow the leads.",
-            )
-            .at(format!("battery terminals of {}, plus to minus", unit.name))
-            .between(low.or(usual.low), high, source)
-            .of(&unit.name, &[Part::BatteryPower, Part::Machine]);
-    }
-    differences(steps, site);
+    bonds(steps, site);
     steps.then();
-    precharge(steps, site);
+    started(steps);
+    link(steps, site);
 }
 
-fn differences(steps: &mut Builder, site: &MadeOf) {
-    let usual = band("battery difference");
-    let (most, source) = site
-        .packs_may_differ
-        .clone()
-        .map_or((usual.high, usual.source.to_owned()), |(volts, source)| (Some(volts), source));
-    let parts = [Part::BatteryPower, Part::BatteryData];
-    let mut one = |name: &[&str], act: String, place: String, packs: &[&String]| {
-        let step = steps.add(name, Hold::Reading, Quantity::Volts);
-        step.act(act)
-            .why("Two packs that differ level themselves through their joint, with nothing but copper to hold the current.")
-            .otherwise("Charge or discharge the one that differs by itself, then measure again.")
-            .at(place)
-            .between(None, most, source.clone());
-        for pack in packs {
-            step.of(pack, &parts);
-        }
-        if packs.is_empty() {
-            step.rests_on(&parts);
-        }
-    };
-    match site.packs.as_slice() {
-        [_] => {}
-        [] => one(
-            &["battery difference"],
-            "Before packs are joined: plus of each to plus of the bank, minus joined. Write down \
-             the largest; a bank of one pack reads 0."
-                .to_owned(),
-            "plus of each pack to plus of the bank".to_owned(),
-            &[],
-        ),
-        [first, others @ ..] => {
-            for pack in others {
-                one(
-                    &["battery difference", pack],
-                    format!(
-                        "Before it is joined: minus joined, plus of {pack} to plus of {first}."
-                    ),
-                    format!("plus of {pack} to plus of {first}"),
-                    &[first, pack],
-                );
-            }
-        }
-    }
-}
-
-fn precharge(steps: &mut Builder, site: &MadeOf) {
-    let nominal = site.battery.0.or(site.battery.1);
-    // Five time constants leave less than one percent.
-    let wait = match site.inrush {
-        (Some(farads), Some(ohms)) => {
-            format!("wait {:.1} s (five times R times C)", 5.0 * farads * ohms)
-        }
-        _ => "wait until the reading stands".to_owned(),
-    };
-    let places: Vec<&str> = if site.one_bank { vec!["the bank"] } else { site.unit_names() };
-    for place in places {
-        let step = steps
-            .add(&["pre-charge", place], Hold::Reason, Quantity::Volts)
-            .act(format!(
-                "Pre-charge {place}; {wait}. Then volts across the open main battery switch, \
-                 before it is closed."
-            ))
-            .why("Empty capacitors on a battery weld contacts and blow fuses.")
-            .otherwise("Do not close it: the path is open, or something draws current behind it.")
-            .at(format!("across the open battery switch of {place}"));
-        step.percent(
-            band("pre-charge"),
-            nominal,
-            "of the lowest battery voltage",
-            "`min battery voltage`, by profile or settings",
-        );
-        step.rests_on(&[Part::BatteryPower, Part::Machine]);
-    }
-}
-
-fn alone(steps: &mut Builder, site: &MadeOf, unit: &Unit) {
+fn alone(steps: &mut Builder, unit: &Unit) {
     let parts = [Part::Output, Part::Machine, Part::Ac];
     for leg in &unit.live {
         steps
             .add(&["alone", &unit.name, &leg.name], Hold::Reason, Quantity::Volts)
             .act(format!(
-                "{} alone runs from the battery, its output breaker open: {} to N on the unit's side.",
+                "Start {} alone, from the battery, its output breaker open; every other unit off. \
+                 {} to N on the unit's side. Stop it again when it is all written down.",
                 unit.name, leg.name
             ))
             .why("A unit that makes the wrong voltage by itself makes trouble in the group.")
@@ -153,23 +52,44 @@ fn alone(steps: &mut Builder, site: &MadeOf, unit: &Unit) {
             .percent(band("hertz"), Some(hertz), "of what is set", "")
             .of(&unit.name, &parts);
     }
-    let has_relay = |bond: &&crate::value::Bond| !super::dead::is_fixed(bond);
-    if let Some(bond) = site.bonds.iter().flatten().find(has_relay) {
+}
+
+/// Relays that make the bond while the group feeds the loads. A neutral that floats may stand near
+/// earth by chance; a live conductor at its full volts to earth does not.
+fn bonds(steps: &mut Builder, site: &MadeOf) {
+    let is_closed_now = |closed: u8| closed & OperatingState::Island.code() != 0;
+    for (bond, owner) in site.relays() {
+        if !is_closed_now(bond.closed) {
+            continue;
+        }
+        let Some(unit) = owner.or(site.units.first()) else { continue };
+        let leg = unit.live.first().map_or("L", |leg| leg.name.as_str());
         steps
             .add(&["bond live", &unit.name], Hold::Reading, Quantity::Volts)
             .act(format!(
-                "{} alone, still from the battery: N to earth at the bars. The sheets have the \
-                 bond at {}.",
+                "{} alone, from the battery: {leg} to earth on the unit's side. The sheets have \
+                 the bond as {}.",
                 unit.name,
                 bond.place.spoken()
             ))
-            .why("A relay inside a unit cannot be seen; only a neutral that stays at earth shows that it closed.")
+            .why("A relay inside a unit cannot be seen. A leg at its full volts to earth shows that it has closed.")
             .otherwise("The relay did not close, or another opened: stop, and look at its setting.")
-            .at(format!("N to earth, {} alone", unit.name))
-            .within(band("dead"))
+            .at(format!("{} output {leg} to earth", unit.name))
+            .percent(band("volts"), unit.volts, "of nominal", NO_SUPPLY)
             .rests_on(&[Part::Bond])
-            .of(&unit.name, &parts);
+            .of(&unit.name, &[Part::Output, Part::Machine, Part::Ac]);
     }
+}
+
+fn started(steps: &mut Builder) {
+    steps
+        .add(&["all started"], Hold::Reason, Quantity::Seen)
+        .act("Start every unit, who leads first; every output breaker still open and locked.")
+        .why("What they say of themselves and of each other is asked with all of them on.")
+        .otherwise("Stop the one that does not start; look at its settings and its battery lead.")
+        .at("all units")
+        .seen("all run, and none shows a fault")
+        .rests_on(&[Part::Output, Part::Settings, Part::Machine]);
 }
 
 fn link(steps: &mut Builder, site: &MadeOf) {
@@ -210,159 +130,30 @@ fn link(steps: &mut Builder, site: &MadeOf) {
     }
 }
 
-/// Conductors that already have a live bar, with the unit that made it live.
-fn join(steps: &mut Builder, site: &MadeOf) {
-    let mut live: Vec<String> = Vec::new();
-    for (position, unit) in site.units.iter().enumerate() {
-        let parts = [Part::Ac, Part::Output, Part::Machine];
-        steps.then();
-        for leg in &unit.live {
-            if live.contains(&leg.bar) {
-                nominal(steps, unit, leg);
-            } else {
-                steps
-                    .add(&["bar dead", &unit.name, &leg.name], Hold::Reading, Quantity::Volts)
-                    .act(format!(
-                        "Output breaker of {} still open, every other source of {} off: {} to N.",
-                        unit.name, leg.bar, leg.bar
-                    ))
-                    .why("The first one must join a dead bar.")
-                    .otherwise("Another source feeds the bar: stop, and find it.")
-                    .at(format!("{} to N, before {} joins", leg.bar, unit.name))
-                    .within(band("dead"))
-                    .rests_on(&[Part::Supply])
-                    .of(&unit.name, &parts);
-            }
-        }
-        steps.then();
-        for leg in unit.live.iter().filter(|leg| live.contains(&leg.bar)) {
-            across(steps, unit, leg);
-        }
-        steps.then();
-        if unit.live.iter().any(|leg| live.contains(&leg.bar)) {
-            joined(steps, site, unit, position + 1);
-        } else {
-            steps
-                .add(&["closed", &unit.name], Hold::Reason, Quantity::Seen)
-                .act(format!("Close the output breaker of {}, loads off.", unit.name))
-                .why("It makes its bars live; the others join it.")
-                .otherwise("Open it again, stop the unit.")
-                .at(format!("output breaker of {}", unit.name))
-                .seen("it stays closed, and no fault shows")
-                .of(&unit.name, &parts);
-        }
-        let new: Vec<&Conductor> =
-            unit.live.iter().filter(|leg| !live.contains(&leg.bar)).collect();
-        live.extend(new.iter().map(|leg| leg.bar.clone()));
-        between(steps, site, unit, &new, &live);
-    }
-}
-
-/// Both sides of the open breaker at nominal: across it, near zero with a dead side proves nothing.
-fn nominal(steps: &mut Builder, unit: &Unit, leg: &Conductor) {
-    let sides = [
-        (
-            "own side",
-            format!("{} output {} to N, unit's side of the open breaker", unit.name, leg.name),
-        ),
-        ("bar side", format!("{} to N, at the open breaker of {}", leg.bar, unit.name)),
-    ];
-    for (side, place) in sides {
-        steps
-            .add(&[side, &unit.name, &leg.name], Hold::Reading, Quantity::Volts)
-            .act(format!("{} runs, its output breaker open: {place}.", unit.name))
-            .why("Near zero across a breaker proves nothing while one side of it is dead.")
-            .otherwise("No voltage there: find out why before anything is read across the breaker.")
-            .at(place)
-            .percent(band("volts"), unit.volts, "of nominal", NO_SUPPLY)
-            .of(&unit.name, &[Part::Ac, Part::Output, Part::Machine]);
-    }
-}
-
-fn across(steps: &mut Builder, unit: &Unit, leg: &Conductor) {
-    steps
-        .add(&["across", &unit.name, &leg.name], Hold::Reading, Quantity::Volts)
-        .act(format!(
-            "Across the open output breaker of {}, {} to {}, for one whole minute: write down the \
-             largest.",
-            unit.name, leg.name, leg.bar
-        ))
-        .why("Like to like is near zero and stays there. A swapped leg shows the volts between two legs, one that does not follow swings.")
-        .otherwise("DO NOT CLOSE IT. Stop this unit; it makes another leg, or does not follow the group.")
-        .at(format!("across the open breaker of {}, {}", unit.name, leg.name))
-        .percent(band("across"), unit.volts, "of nominal", NO_SUPPLY)
-        .of(&unit.name, &[Part::Ac, Part::Output, Part::Machine]);
-}
-
-fn joined(steps: &mut Builder, site: &MadeOf, unit: &Unit, running: usize) {
-    let step = steps
-        .add(&["circulating", &unit.name], Hold::Reason, Quantity::Amperes)
-        .act(format!(
-            "Close the output breaker of {}, loads off. Clamp on each live conductor of all \
-             {running} units that are on; write down the largest.",
-            unit.name
-        ))
-        .why("With no load, whatever flows goes from unit to unit.")
-        .otherwise(
-            "Open its breaker again: lengths of leads, settings, or a unit that does not follow.",
-        )
-        .at(format!("output conductors, {} joined", unit.name));
-    step.percent(band("circulating"), site.rated, "of rated", NO_RATING);
-    step.of(&unit.name, &[Part::Ac, Part::Output, Part::Machine]);
-}
-
-/// Volts between the bars that are live now.
-fn between(steps: &mut Builder, site: &MadeOf, unit: &Unit, new: &[&Conductor], live: &[String]) {
-    if live.len() < 2 || new.is_empty() {
-        return;
-    }
-    steps.then();
-    let volts = site.supply.map(crate::value::Supply::volts_between_lines);
-    for (position, bar) in live.iter().enumerate() {
-        for other in &live[..position] {
-            if !new.iter().any(|leg| leg.bar == *bar) {
-                continue;
-            }
-            steps
-                .add(&["between", other, bar], Hold::Reason, Quantity::Volts)
-                .act(format!("{other} to {bar}, loads off."))
-                .why("Two bars that make the same leg show nothing between them.")
-                .otherwise("Open the breaker of the unit that joined last; its leg or phase is not as listed.")
-                .at(format!("{other} to {bar}"))
-                .percent(band("volts"), volts, "of nominal from leg to leg", NO_SUPPLY)
-                .of(&unit.name, &[Part::Ac, Part::Output]);
-        }
-    }
-    if live.len() == 3 {
-        steps
-            .add(&["rotation"], Hold::Reason, Quantity::Seen)
-            .act("Order of the phases at the bars.")
-            .why("Volts are the same both ways round; motors are not.")
-            .otherwise("Two units make each other's phase: stop, compare settings with the list.")
-            .at("the bars")
-            .seen("L1, L2, L3 follow each other in this order")
-            .rests_on(&[Part::Ac, Part::Output]);
-    }
-}
-
-fn load(steps: &mut Builder, site: &MadeOf) {
+/// Under load: what each takes, bar by bar, and how warm it gets.
+pub(super) fn load(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Load);
-    if site.units.len() > 1 {
-        let (share, least) = (band("share"), band("load for sharing"));
-        let part = |end: Option<f64>| end.unwrap_or(100.0) / 100.0;
-        for unit in &site.units {
+    let (share, least) = (band("share"), band("load for sharing"));
+    let part = |end: Option<f64>| end.unwrap_or(100.0) / 100.0;
+    let on = |bar: &str| {
+        let all = site.units.iter().flat_map(|unit| &unit.live);
+        all.filter(|leg| leg.bar == bar).count()
+    };
+    for unit in &site.units {
+        // Alone at its bar, a unit has nothing to share.
+        for leg in unit.live.iter().filter(|leg| on(&leg.bar) > 1) {
             let step = steps
-                .add(&["share", &unit.name], Hold::Reason, Quantity::Amperes)
+                .add(&["share", &unit.name, &leg.name], Hold::Reason, Quantity::Amperes)
                 .act(format!(
-                    "A steady load of half the group's rating or more; clamp on {} of {}, all units \
-                     within one minute.",
-                    unit.live.first().map_or("the live conductor", |leg| leg.name.as_str()),
-                    unit.name
+                    "A steady load of half the group's rating or more on {}; clamp on {} of {}, \
+                     all units within one minute.",
+                    leg.bar, leg.name, unit.name
                 ))
                 .why("A unit that takes more than its part trips first, and the rest after it.")
                 .otherwise("Compare lengths, sections and joints of the leads; then the settings.")
-                .at(format!("output of {} under load", unit.name));
+                .at(format!("output {} of {} under load", leg.name, unit.name));
             step.expected = Expected::Share {
+                bar: leg.bar.clone(),
                 low: part(share.low),
                 high: part(share.high),
                 least: site.rated.map(|rated| rated * part(least.low)),

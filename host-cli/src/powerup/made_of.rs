@@ -3,12 +3,13 @@
 use crate::declared::{Declared, Subject};
 use crate::engine::{self, Site};
 use crate::field::Field;
+use crate::fold::Folded;
 use crate::meter::names::Names;
 use crate::meter::told;
 use crate::meter::topology::Topology;
 use crate::site_file::{List, SiteFile};
 use crate::value::{Bond, Pole, Supply, System, Value};
-use coldcheck_core::plan::{BatteryBanks, Demand, DemandValue, Leg as Phase, Role};
+use coldcheck_core::plan::{BatteryBanks, BondPlace, Demand, DemandValue, Leg as Phase, Role};
 
 /// A live conductor of a unit's output, or its neutral.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,8 +28,10 @@ pub(super) struct Unit {
     pub(super) settings: Vec<String>,
     pub(super) live: Vec<Conductor>,
     pub(super) neutral: Conductor,
-    /// Its supply terminals, where they are stated.
-    pub(super) inputs: Vec<String>,
+    /// Live conductors of its supply terminals, where they are stated.
+    pub(super) inputs: Vec<Conductor>,
+    /// Live conductors of its generator terminals, where they are stated.
+    pub(super) generator: Vec<Conductor>,
     /// Volts from a live conductor to neutral.
     pub(super) volts: Option<f64>,
     pub(super) hertz: Option<f64>,
@@ -48,9 +51,12 @@ pub(super) struct MadeOf {
     /// Farads of the battery side of all units, and ohms of the pre-charge resistor.
     pub(super) inrush: (Option<f64>, Option<f64>),
     pub(super) packs: Vec<String>,
+    /// How many packs stand there, if the sheets say so.
+    pub(super) packs_fitted: Option<u32>,
     /// Volts that two packs may differ by when they are joined, if the sheets let them be known.
     pub(super) packs_may_differ: Option<(f64, String)>,
-    pub(super) sensors: Vec<String>,
+    /// Sensors with the amperes that they are rated for.
+    pub(super) sensors: Vec<(String, Option<f64>)>,
     pub(super) arrays: Vec<(String, String)>,
     pub(super) solar_most: Option<f64>,
     pub(super) bonds: Option<Vec<Bond>>,
@@ -101,7 +107,8 @@ impl MadeOf {
             inrush: (farads, measured(declared, Subject::Group, Field::PrechargeOhms)),
             packs: names(shape, List::Pack),
             packs_may_differ: packs_may_differ(declared),
-            sensors: names(shape, List::Sensor),
+            packs_fitted: declared.number(Subject::Group, Field::PacksFitted),
+            sensors: sensors(declared),
             arrays: arrays(declared),
             solar_most: milli(Demand::SolarVoltsMax),
             bonds: match declared.agreed(Subject::Group, Field::Bonds) {
@@ -115,6 +122,31 @@ impl MadeOf {
             has_changeover: stated(Field::ChangeoverNeutral) || stated(Field::ChangeoverGap),
             units,
         }
+    }
+
+    /// Sources that the sheets say nothing of: there may be one all the same.
+    pub(super) fn undeclared_sources(&self) -> Vec<&'static str> {
+        let sources = [
+            (self.has_supply || self.has_changeover, "a supply"),
+            (self.has_generator, "a generator"),
+            (!self.arrays.is_empty(), "a solar array"),
+        ];
+        sources.into_iter().filter(|(is_said, _)| !is_said).map(|(_, word)| word).collect()
+    }
+
+    /// Bond relays with the unit that owns each; `None` where the sheets do not say it.
+    pub(super) fn relays(&self) -> Vec<(&Bond, Option<&Unit>)> {
+        let owner = |bond: &Bond| {
+            let place = bond.place.tokens();
+            self.units.iter().find(|unit| {
+                let name = Folded::of(&unit.name);
+                let name = name.tokens();
+                !name.is_empty() && place.windows(name.len()).any(|words| words == name)
+            })
+        };
+        let is_relay = |bond: &&Bond| bond.kind == BondPlace::UnitRelay;
+        let relays = self.bonds.iter().flatten().filter(is_relay);
+        relays.map(|bond| (bond, owner(bond))).collect()
     }
 
     /// The names of all units.
@@ -146,11 +178,7 @@ fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Suppl
     let out = conductors(declared, subject, Field::AcOut);
     let neutral = out.iter().find(|(pole, _)| *pole == Pole::N);
     let neutral_bar = neutral.map_or_else(|| "the neutral bar".to_owned(), |(_, bar)| bar.clone());
-    let mut live: Vec<Conductor> = out
-        .iter()
-        .filter(|(pole, _)| matches!(pole, Pole::L1 | Pole::L2 | Pole::L3))
-        .map(|(pole, bar)| Conductor { name: pole_name(*pole).to_owned(), bar: bar.clone() })
-        .collect();
+    let mut live = live_of(&out);
     if live.is_empty() {
         live = assumed(declared, subject, supply);
     }
@@ -158,8 +186,6 @@ fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Suppl
     // What is set at a unit with two legs may be meant from leg to leg.
     let own_volts = || milli(Field::AcVoltage).filter(|_| live.len() == 1);
     let volts = supply.map(Supply::volts_to_neutral).or_else(own_volts);
-    let inputs = conductors(declared, subject, Field::AcIn);
-    let is_live = |pole: &Pole| matches!(pole, Pole::L1 | Pole::L2 | Pole::L3);
     let table =
         shape.tables.iter().find(|table| table.list == List::Unit && table.value("name") == name);
     let settings = table.map(|table| {
@@ -171,11 +197,8 @@ fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Suppl
         name,
         settings: settings.unwrap_or_default(),
         neutral: Conductor { name: "N".to_owned(), bar: neutral_bar },
-        inputs: inputs
-            .iter()
-            .filter(|(pole, _)| is_live(pole))
-            .map(|(pole, _)| pole_name(*pole).to_owned())
-            .collect(),
+        inputs: live_of(&conductors(declared, subject, Field::AcIn)),
+        generator: live_of(&conductors(declared, subject, Field::GeneratorIn)),
         live,
         volts,
         hertz: milli(Field::Frequency),
@@ -196,15 +219,15 @@ fn assumed(declared: &Declared, subject: Subject, supply: Option<Supply>) -> Vec
         .number(subject, Field::Phase)
         .and_then(|code| Phase::from_code(u8::try_from(code).ok()?));
     if let Some(phase) = phase {
-        return vec![own(phase.word())];
+        return vec![Conductor { name: "L".to_owned(), ..own(phase.word()) }];
     }
     match supply.map(|supply| supply.system) {
         Some(System::SplitPhase) => vec![own("L1"), own("L2")],
-        Some(System::SinglePhase) => vec![own("L1")],
-        Some(System::ThreePhase) | None => vec![Conductor {
-            name: "each live conductor".to_owned(),
-            bar: "its own bar".to_owned(),
-        }],
+        Some(System::SinglePhase) => vec![Conductor { name: "L".to_owned(), ..own("L") }],
+        // How many there are is for the sheets to say.
+        Some(System::ThreePhase) | None => {
+            vec![Conductor { name: "L".to_owned(), bar: "the bar that it belongs to".to_owned() }]
+        }
     }
 }
 
@@ -213,6 +236,19 @@ fn conductors(declared: &Declared, subject: Subject, field: Field) -> Vec<(Pole,
         return Vec::new();
     };
     conductors.iter().map(|one| (one.pole, one.to.spoken())).collect()
+}
+
+/// The live ones. Where there is but one, its terminal is called L.
+fn live_of(conductors: &[(Pole, String)]) -> Vec<Conductor> {
+    let is_live = |pole: Pole| matches!(pole, Pole::L1 | Pole::L2 | Pole::L3);
+    let live: Vec<_> = conductors.iter().filter(|(pole, _)| is_live(*pole)).collect();
+    let is_single = live.len() == 1;
+    let name = |pole: Pole| if is_single { "L" } else { pole_name(pole) };
+    let one = |(pole, bar): &&(Pole, String)| Conductor {
+        name: name(*pole).to_owned(),
+        bar: bar.clone(),
+    };
+    live.iter().map(one).collect()
 }
 
 const fn pole_name(pole: Pole) -> &'static str {
@@ -263,6 +299,16 @@ fn packs_may_differ(declared: &Declared) -> Option<(f64, String)> {
     let source =
         format!("{least} A through {:.1} mohm of two packs, as declared", loop_ohms * MILLI);
     Some((least * loop_ohms, source))
+}
+
+fn sensors(declared: &Declared) -> Vec<(String, Option<f64>)> {
+    let rating = |sensor| declared.number(Subject::Sensor(sensor), Field::SensorRating);
+    let all = declared.sensors.iter().enumerate();
+    all.map(|(at, (sensor, _))| {
+        let amperes = rating(at).map(|bits| f64::from(bits) / MILLI);
+        (sensor.name.clone(), amperes)
+    })
+    .collect()
 }
 
 fn arrays(declared: &Declared) -> Vec<(String, String)> {

@@ -4,9 +4,9 @@ use super::told::{Told, refusal};
 use super::{Progress, Refused, Step, Today, WayDown, progress, steps, way_down};
 use crate::diagnosis::Diagnosis;
 use crate::engine::Site;
-use crate::phrase::counted;
+use crate::phrase::{counted, one_of};
 use crate::read::RawSheet;
-use crate::readings::{self, Readings};
+use crate::readings::{self, Moment, Readings};
 use crate::site_file::SiteFile;
 
 /// A power-up under the sheets of today.
@@ -19,6 +19,8 @@ pub struct PowerUp<'d> {
     way_down: WayDown,
     /// The hash of the sheets.
     pub hash: String,
+    /// The time, where there is a clock.
+    pub now: Option<Moment>,
 }
 
 impl<'d> PowerUp<'d> {
@@ -36,6 +38,7 @@ impl<'d> PowerUp<'d> {
             steps: steps(site, shape),
             way_down: way_down(site, shape),
             hash: readings::hash(files),
+            now: None,
         }
     }
 
@@ -46,7 +49,7 @@ impl<'d> PowerUp<'d> {
 
     /// What readings are held against.
     pub(super) fn today(&self) -> Today<'_> {
-        Today { hash: &self.hash, has_danger: self.has_danger() }
+        Today { hash: &self.hash, has_danger: self.has_danger(), now: self.now }
     }
 
     /// Where it stands after these readings.
@@ -73,6 +76,12 @@ impl<'d> PowerUp<'d> {
     fn remarks(&self, readings: &Readings, progress: &Progress) -> Vec<String> {
         let line = |origin| readings.sheets.position(origin).line;
         let mut remarks = Vec::new();
+        if !self.way_down.missing.is_empty() {
+            remarks.push(format!(
+                "the sheets say nothing of {}: there are no steps for one",
+                one_of(&self.way_down.missing)
+            ));
+        }
         for cell in &readings.cut_off {
             let line = line(cell.origin);
             remarks.push(format!(

@@ -1,22 +1,167 @@
-//! Sensors, supply, solar arrays, changeover.
+//! Supply, generator, sensors, solar arrays, changeover.
 
 use super::bands::band;
 use super::builder::Builder;
-use super::dead::WIRING;
 use super::live::NO_SUPPLY;
-use super::made_of::MadeOf;
+use super::made_of::{Conductor, MadeOf, Unit};
+use super::off::WIRING;
 use super::part::Part;
 use super::{Hold, Stage};
 use crate::readings::Quantity;
+use crate::value::Supply;
+use coldcheck_core::plan::OperatingState;
 
 pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
-    sensors(steps, site);
-    steps.stage(Stage::Sources);
+    steps.stage(Stage::Supply);
     if site.has_supply {
-        supply(steps, site);
+        source(steps, site, &SUPPLY);
     }
+    if site.has_generator {
+        source(steps, site, &GENERATOR);
+        generator_bonds(steps, site);
+    }
+    sensors(steps, site);
     solar(steps, site);
     changeover(steps, site);
+}
+
+/// A source from outside that the units take.
+struct Source {
+    name: &'static str,
+    /// The act that makes its volts.
+    start: &'static str,
+    /// The step's name for a conductor at its own source, and from unit to unit.
+    kinds: [&'static str; 2],
+    of: fn(&Unit) -> &[Conductor],
+    taken: (&'static str, &'static str),
+}
+
+const SUPPLY: Source = Source {
+    name: "supply",
+    start: "Supply on, its breaker to the units still open",
+    kinds: ["input live", "input"],
+    of: |unit| &unit.inputs,
+    taken: (
+        "supply taken",
+        "Close the supply to all units, with the utility's consent; wait for the time that its \
+         rules set.",
+    ),
+};
+
+const GENERATOR: Source = Source {
+    name: "generator",
+    start: "Supply off and locked; generator running, its breaker to the units still open",
+    kinds: ["generator live", "generator input"],
+    of: |unit| &unit.generator,
+    taken: (
+        "generator taken",
+        "Close the generator to all units, loads off; wait until they take it.",
+    ),
+};
+
+fn source(steps: &mut Builder, site: &MadeOf, source: &Source) {
+    let Source { name, start, .. } = source;
+    let volts = site.supply.map(Supply::volts_to_neutral);
+    steps.then();
+    steps
+        .add(&[name], Hold::Reason, Quantity::Volts)
+        .act(format!("{start}: each line to neutral on the {name}'s side; write down the one that is farthest off."))
+        .why("A source of another system, or a lost neutral, is not seen by any unit's screen.")
+        .otherwise("Leave the breaker open, and have the source looked at.")
+        .at(format!("{name} breaker, {name}'s side, line to neutral"))
+        .percent(band("volts"), volts, "of nominal", NO_SUPPLY)
+        .rests_on(&[Part::Supply]);
+    if let Some(hertz) = site.units.iter().find_map(|unit| unit.hertz) {
+        steps
+            .add(&[name, "hertz"], Hold::None, Quantity::Hertz)
+            .act(format!("The same, frequency of the {name}."))
+            .why("Units take a source only near their own frequency.")
+            .otherwise("Have the source looked at before it is closed to the units.")
+            .at(format!("{name} breaker, {name}'s side"))
+            .percent(band("hertz"), Some(hertz), "of what is set", "")
+            .rests_on(&[Part::Supply]);
+    }
+    steps.then();
+    inputs(steps, site, source);
+    steps.then();
+    let (taken, act) = source.taken;
+    steps
+        .add(&[taken], Hold::Reason, Quantity::Seen)
+        .act(act)
+        .why("Some settings for working with a source are looked at only now.")
+        .otherwise("Open it; compare grid profile and legs with the list.")
+        .at("every unit")
+        .seen(format!("every unit takes the {name}, and none reports a fault"))
+        .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
+}
+
+/// Conductors of one bar meet inside the group: each at its own volts, and none between them.
+fn inputs(steps: &mut Builder, site: &MadeOf, source: &Source) {
+    let parts = [Part::Supply, Part::Machine];
+    let [alive, meeting] = source.kinds;
+    let (name, of) = (source.name, source.of);
+    let all: Vec<(&Unit, &Conductor)> =
+        site.units.iter().flat_map(|unit| of(unit).iter().map(move |leg| (unit, leg))).collect();
+    for (unit, leg) in &all {
+        steps
+            .add(&[alive, &unit.name, &leg.name], Hold::Reading, Quantity::Volts)
+            .act(format!(
+                "The {name} let through to the open input breakers of the units: {} to N at that \
+                 of {}, on the {name}'s side.",
+                leg.bar, unit.name
+            ))
+            .why("Near zero between two conductors proves nothing while one of them is dead.")
+            .otherwise("No voltage there: find out why before anything is read between units.")
+            .at(format!("{} at the input {} of {}, to N", leg.bar, leg.name, unit.name))
+            .percent(band("volts"), unit.volts, "of nominal", NO_SUPPLY)
+            .of(&unit.name, &parts);
+    }
+    steps.then();
+    for (position, (unit, leg)) in all.iter().enumerate() {
+        let before = all.get(..position).unwrap_or_default();
+        let Some((first, same)) = before.iter().find(|(_, other)| other.bar == leg.bar) else {
+            continue;
+        };
+        steps
+            .add(&[meeting, &unit.name, &leg.name], Hold::Reading, Quantity::Volts)
+            .act(format!(
+                "Input breakers of both units open, the {name} on: input {} of {} to input {} of \
+                 {}, both from {}, on the {name}'s side of both.",
+                leg.name, unit.name, same.name, first.name, leg.bar
+            ))
+            .why("Supply legs in another order at one unit meet inside the group.")
+            .otherwise("Leave both breakers open; exchange the conductors with the source off and proven dead.")
+            .at(format!(
+                "{}: input {} of {} to input {} of {}",
+                leg.bar, leg.name, unit.name, same.name, first.name
+            ))
+            .percent(band("across"), unit.volts, "of nominal", NO_SUPPLY)
+            .of(&unit.name, &parts)
+            .of(&first.name, &parts);
+    }
+}
+
+/// Relays that make the bond while the generator feeds the loads.
+fn generator_bonds(steps: &mut Builder, site: &MadeOf) {
+    for (bond, owner) in site.relays() {
+        if bond.closed & OperatingState::Generator.code() == 0 {
+            continue;
+        }
+        let Some(unit) = owner.or(site.units.first()) else { continue };
+        steps
+            .add(&["bond on generator", &unit.name], Hold::Reading, Quantity::Volts)
+            .act(format!(
+                "The generator taken: a live conductor of the output to earth. The sheets have the \
+                 bond as {}.",
+                bond.place.spoken()
+            ))
+            .why("A relay inside a unit cannot be seen. A leg at its full volts to earth shows that it has closed.")
+            .otherwise("Open the generator's breaker; look at the relay's setting and at the frame's bond.")
+            .at(format!("output of {} to earth, on the generator", unit.name))
+            .percent(band("volts"), unit.volts, "of nominal", NO_SUPPLY)
+            .rests_on(&[Part::Bond, Part::Supply])
+            .of(&unit.name, &[Part::Machine, Part::Ac]);
+    }
 }
 
 fn sensors(steps: &mut Builder, site: &MadeOf) {
@@ -24,13 +169,24 @@ fn sensors(steps: &mut Builder, site: &MadeOf) {
         return;
     }
     steps.stage(Stage::Sensors);
-    for sensor in &site.sensors {
+    let least = band("load for sensors");
+    for (sensor, rating) in &site.sensors {
+        let percent = least.low.unwrap_or(100.0);
+        let load = rating.map_or_else(
+            || format!("at least {percent} % of the rating of {sensor}"),
+            |amperes| {
+                format!(
+                    "at least {:.0} A ({percent} % of the rating of {sensor}; {})",
+                    amperes * percent / 100.0,
+                    least.source
+                )
+            },
+        );
         steps
             .add(&["sensor", sensor], Hold::Reason, Quantity::Seen)
             .act(format!(
-                "A known load on one leg at a time, at least 5 % of the rating of {sensor}: clamp \
-                 and screen, then `coldcheck sensors`. Never open the secondary of a current \
-                 transformer while current flows."
+                "A known load on one leg at a time, {load}: clamp and screen, then `coldcheck \
+                 sensors`. Never open the secondary of a current transformer while current flows."
             ))
             .why(
                 "A sensor on the wrong leg or the wrong way round makes the group do the opposite.",
@@ -44,53 +200,9 @@ fn sensors(steps: &mut Builder, site: &MadeOf) {
     }
 }
 
-fn supply(steps: &mut Builder, site: &MadeOf) {
-    let rests = [Part::Supply, Part::Machine];
-    let system = site.supply;
-    let volts = system.map(crate::value::Supply::volts_to_neutral);
-    steps
-        .add(&["supply"], Hold::Reason, Quantity::Volts)
-        .act("Supply breaker of the units still open: each line to neutral on the supply's side; write down the one that is farthest off.")
-        .why("A supply of another system, or a lost neutral, is not seen by any unit's screen.")
-        .otherwise("Leave the breaker open, and have the supply looked at.")
-        .at("supply breaker, supply side, line to neutral")
-        .percent(band("volts"), volts, "of nominal", NO_SUPPLY)
-        .rests_on(&[Part::Supply]);
-    steps.then();
-    let with_inputs = site.units.iter().filter(|unit| !unit.inputs.is_empty());
-    let mut others = with_inputs.clone();
-    if let Some(first) = others.next() {
-        for unit in others {
-            for leg in unit.inputs.iter().filter(|leg| first.inputs.contains(leg)) {
-                steps
-                    .add(&["input", &unit.name, leg], Hold::Reading, Quantity::Volts)
-                    .act(format!(
-                        "Supply on, input breakers of both units open on the units' side: input {leg} \
-                         of {} to input {leg} of {}, on the supply's side of both.",
-                        unit.name, first.name
-                    ))
-                    .why("Supply legs in another order at one unit meet inside the group.")
-                    .otherwise("Leave both breakers open; exchange the two conductors with the supply off.")
-                    .at(format!("input {leg} of {} to input {leg} of {}", unit.name, first.name))
-                    .percent(band("across"), unit.volts.or(volts), "of nominal", NO_SUPPLY)
-                    .of(&unit.name, &rests)
-                    .of(&first.name, &rests);
-            }
-        }
-    }
-    steps.then();
-    steps
-        .add(&["supply taken"], Hold::Reason, Quantity::Seen)
-        .act("Close the supply to all units, with the utility's consent; wait for the time that its rules set.")
-        .why("Some settings for working with a supply are looked at only now.")
-        .otherwise("Open it; compare grid profile and legs with the list.")
-        .at("every unit")
-        .seen("every unit takes the supply, and none reports a fault")
-        .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
-}
-
 fn solar(steps: &mut Builder, site: &MadeOf) {
     let usual = band("polarity");
+    steps.stage(Stage::Solar);
     for (array, unit) in &site.arrays {
         steps
             .add(&["solar", array], Hold::Reading, Quantity::Volts)
@@ -100,10 +212,10 @@ fn solar(steps: &mut Builder, site: &MadeOf) {
             ))
             .why("A string the wrong way round, or too long for the cold, destroys the input.")
             .otherwise("Leave it open. Below zero: exchanged. Never part a connector under load.")
-            .at(format!("array {array}, plus to minus, towards {unit}"))
+            .at(format!("{array}, plus to minus, towards {unit}"))
             .between(
                 usual.low,
-                site.solar_most,
+                site.solar_most.or(usual.high),
                 if site.solar_most.is_some() { "`max solar voltage`" } else { usual.source },
             )
             .rests_on(&[Part::Solar]);

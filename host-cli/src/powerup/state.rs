@@ -3,8 +3,10 @@
 //! Nothing is remembered but the file. Whoever is cut off goes on where the file ends, and whoever
 //! changes a sheet sees at once which steps are open again.
 
+use super::Stage;
+use super::bands::band;
 use super::{Expected, Hold, Step};
-use crate::readings::{Amount, Quantity, Reading};
+use crate::readings::{Amount, Moment, Quantity, Reading};
 
 /// Where a step stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +27,15 @@ pub enum State {
     Again(usize),
     /// A reading says something only beside those of the other units.
     Alone(usize),
+    /// It was read, and a hold before it is open again.
+    Behind {
+        /// The hold, by position.
+        hold: usize,
+        /// The reading, by position.
+        reading: usize,
+    },
+    /// It was proven dead by this reading, too long ago, or before something was live.
+    Stale(usize),
 }
 
 impl State {
@@ -39,12 +50,14 @@ impl State {
             Self::Failed(_) => "failed",
             Self::Again(_) => "open-again",
             Self::Alone(_) => "waits-for-others",
+            Self::Behind { .. } => "read-and-waits",
+            Self::Stale(_) => "to-be-proven-again",
         }
     }
 
     /// Whether a reading can be taken now that changes it.
     pub const fn is_takeable(self) -> bool {
-        matches!(self, Self::Open | Self::Failed(_) | Self::Again(_))
+        matches!(self, Self::Open | Self::Failed(_) | Self::Again(_) | Self::Stale(_))
     }
 
     /// Whether it holds nothing back.
@@ -59,7 +72,9 @@ impl State {
             | Self::ByReason(at)
             | Self::Failed(at)
             | Self::Again(at)
-            | Self::Alone(at) => Some(at),
+            | Self::Alone(at)
+            | Self::Stale(at)
+            | Self::Behind { reading: at, .. } => Some(at),
             Self::Open | Self::Waits(_) | Self::Stopped => None,
         }
     }
@@ -80,6 +95,9 @@ pub enum Refused {
     NoReason,
     /// It is of another quantity.
     OtherQuantity,
+    /// Nobody states what must be read, so that nothing can be held against it; the step, by
+    /// position.
+    NotJudged(usize),
 }
 
 /// Where the whole stands.
@@ -111,6 +129,8 @@ pub struct Today<'t> {
     pub hash: &'t str,
     /// Whether a danger stands in them.
     pub has_danger: bool,
+    /// The time, where there is a clock.
+    pub now: Option<Moment>,
 }
 
 /// Where the power-up stands after these readings.
@@ -119,15 +139,18 @@ pub struct Today<'t> {
 /// looked after when it was written. One under the sheets of today counts only if every hold before
 /// it was passed by then, and is not open again.
 pub fn progress(steps: &[Step], readings: &[Reading], today: Today<'_>) -> Progress {
-    let mut taken = Taken { steps, readings, then: vec![None; steps.len()] };
+    let mut taken = Taken { steps, readings, then: vec![None; steps.len()], last_live: None };
     let mut refused = Vec::new();
     for (position, reading) in readings.iter().enumerate() {
         let Some(step) = &reading.step else { continue };
         match taken.take(reading, &step.text, today) {
-            Ok((step, judged)) => taken.then[step] = Some((position, judged)),
+            Ok((step, judged)) => taken.keep(step, position, judged),
             Err(why) => refused.push((position, why)),
         }
     }
+    let is_work_left = (0..steps.len())
+        .filter(|at| steps.get(*at).is_some_and(|step| step.stage == Stage::Dead))
+        .any(|at| !taken.state(at).is_some_and(State::is_passed));
     let mut states: Vec<State> = Vec::with_capacity(steps.len());
     for (at, step) in steps.iter().enumerate() {
         let waits = states
@@ -137,8 +160,18 @@ pub fn progress(steps: &[Step], readings: &[Reading], today: Today<'_>) -> Progr
             .position(|(state, step)| step.hold != Hold::None && !state.is_passed());
         states.push(match (today.has_danger && !step.stage.is_dead(), waits) {
             (true, _) => State::Stopped,
-            (false, Some(hold)) => State::Waits(hold),
-            (false, None) => taken.state(at).unwrap_or(State::Open),
+            (false, Some(hold)) => match taken.then.get(at).copied().flatten() {
+                Some((reading, _)) => State::Behind { hold, reading },
+                None => State::Waits(hold),
+            },
+            (false, None) => match taken.state(at) {
+                Some(State::Passed(reading))
+                    if is_work_left && taken.is_stale(at, today.now.as_ref()) =>
+                {
+                    State::Stale(reading)
+                }
+                state => state.unwrap_or(State::Open),
+            },
         });
     }
     Progress { states, refused }
@@ -157,9 +190,39 @@ struct Taken<'t> {
     steps: &'t [Step],
     readings: &'t [Reading],
     then: Vec<Option<(usize, Judged)>>,
+    /// The last reading that was taken live, by position.
+    last_live: Option<usize>,
 }
 
+/// Seconds in an hour.
+const HOUR: f64 = 3600.0;
+
 impl Taken<'_> {
+    fn keep(&mut self, step: usize, position: usize, judged: Judged) {
+        self.then[step] = Some((position, judged));
+        if self.steps.get(step).is_some_and(|step| !step.stage.is_dead()) {
+            self.last_live = Some(position);
+        }
+    }
+
+    /// Whether a proof that something is dead says nothing any more: something was live since, or
+    /// it is too long ago for what is done at this moment.
+    fn is_stale(&self, at: usize, moment: Option<&Moment>) -> bool {
+        let is_proof = |step: &Step| step.stage == Stage::Off && step.hold == Hold::Reading;
+        if !self.steps.get(at).is_some_and(is_proof) {
+            return false;
+        }
+        let Some((position, _)) = self.then.get(at).copied().flatten() else { return false };
+        let hours = band("dead for").high;
+        let age = || {
+            let then = self.readings.get(position)?.time;
+            // Clocks without zones are compared as they stand.
+            moment.map(|now| now.seconds_since(then) / HOUR)
+        };
+        self.last_live.is_some_and(|live| live > position)
+            || hours.zip(age()).is_some_and(|(most, age)| age > most)
+    }
+
     /// What the last reading of a step says of it, whatever stands before it; `None` if there is
     /// none.
     fn state(&self, at: usize) -> Option<State> {
@@ -187,8 +250,11 @@ impl Taken<'_> {
         if is_of_today && today.has_danger && !step.stage.is_dead() {
             return Err(Refused::Danger);
         }
+        let is_dead_work = step.stage == Stage::Dead;
         let is_closed = |hold: &usize| {
-            self.steps[*hold].hold != Hold::None && !self.state(*hold).is_some_and(State::is_passed)
+            self.steps[*hold].hold != Hold::None
+                && (!self.state(*hold).is_some_and(State::is_passed)
+                    || is_dead_work && self.is_stale(*hold, Some(&reading.time)))
         };
         if let Some(hold) = (0..step.behind).find(is_closed).filter(|_| is_of_today) {
             return Err(Refused::OutOfTurn(hold));
@@ -205,19 +271,22 @@ impl Taken<'_> {
         if reading.quantity != step.quantity {
             return Err(Refused::OtherQuantity);
         }
-        let is_right = fits(&step.expected, &reading.value);
+        if matches!(step.expected, Expected::Unknown(_)) {
+            return Err(Refused::NotJudged(at));
+        }
+        let is_right = fits(step, &reading.value);
         Ok((at, if is_right { Judged::Right } else { Judged::Wrong }))
     }
 
     /// A reading that says something only beside the others of its kind.
     fn shared(&self, at: usize, position: usize) -> State {
-        let Some(Expected::Share { low, high, least, .. }) =
+        let Some(Expected::Share { bar, low, high, least, .. }) =
             self.steps.get(at).map(|step| &step.expected)
         else {
             return State::Passed(position);
         };
         let amperes = |(step, then): (&Step, &Option<(usize, Judged)>)| {
-            if !matches!(step.expected, Expected::Share { .. }) {
+            if !matches!(&step.expected, Expected::Share { bar: other, .. } if other == bar) {
                 return None;
             }
             let reading = then.and_then(|(position, _)| self.readings.get(position));
@@ -241,11 +310,13 @@ fn rests_as_then(step: &Step, reading: &Reading) -> bool {
 }
 
 /// Whether a reading is as expected, as far as it says so by itself.
-pub(super) fn fits(expected: &Expected, amount: &Amount) -> bool {
-    match (expected, amount) {
+fn fits(step: &Step, amount: &Amount) -> bool {
+    match (&step.expected, amount) {
         (Expected::Seen(_), Amount::Seen(words)) => is_yes(words),
         (Expected::Between { low, high, .. }, amount) => {
-            span(amount).is_some_and(|(least, most)| {
+            // Only of resistance, more than an instrument can show says something.
+            let is_told = |most: f64| most.is_finite() || step.quantity == Quantity::Ohms;
+            span(amount).filter(|(_, most)| is_told(*most)).is_some_and(|(least, most)| {
                 // A sign counts where there is a least: of polarity.
                 let (least, most) = match low {
                     Some(_) => (least, most),
@@ -271,12 +342,30 @@ const fn span(amount: &Amount) -> Option<(f64, f64)> {
     }
 }
 
-/// `yes`, with whatever stands behind it.
+/// Words that begin an answer.
+const YES: [&str; 4] = ["yes", "y", "ok", "seen"];
+const NO: [&str; 4] = ["no", "n", "not", "never"];
+
+/// Yes or no at the beginning of what was seen.
+///
+/// # Errors
+/// It begins with neither, or with a yes that a no follows: what is meant then?
+pub(super) fn answer(words: &str) -> Result<bool, &'static str> {
+    let is_in = |list: &[&str], word: &str| list.iter().any(|one| word.eq_ignore_ascii_case(one));
+    let mut all = words.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty());
+    let first = all.next().unwrap_or_default();
+    match (is_in(&YES, first), is_in(&NO, first)) {
+        (_, true) => Ok(false),
+        (true, false) if all.any(|word| is_in(&NO, word)) => {
+            Err("it says yes, and no or not behind it: which is meant?")
+        }
+        (true, false) => Ok(true),
+        (false, false) => Err("an answer begins with yes or with no"),
+    }
+}
+
 fn is_yes(words: &str) -> bool {
-    let first = words.split(|sign: char| !sign.is_alphanumeric()).find(|word| !word.is_empty());
-    first.is_some_and(|word| {
-        ["yes", "y", "ok", "seen"].iter().any(|yes| word.eq_ignore_ascii_case(yes))
-    })
+    answer(words) == Ok(true)
 }
 
 /// What was shown, if it is a number.

@@ -1,6 +1,6 @@
 //! Everything that `powerup` tells, in words; renderers only lay it out.
 
-use super::{Expected, Hold, Progress, Refused, State, Step, WayDown};
+use super::{Expected, Hold, Progress, Refused, Stage, State, Step, WayDown};
 use crate::diagnosis::Diagnosis;
 use crate::engine::Site;
 use crate::readings::{Amount, Quantity, Reading};
@@ -44,6 +44,10 @@ impl Told<'_> {
             State::Failed(_) => "NOT AS EXPECTED".to_owned(),
             State::Again(_) => "open again: what it rests on has changed".to_owned(),
             State::Alone(_) => "waits for the other units' readings".to_owned(),
+            State::Behind { hold, .. } => format!("read, and waits for {}", self.name(hold)),
+            State::Stale(_) => {
+                "to be proven again: it is too long ago, or something was live since".to_owned()
+            }
         }
     }
 
@@ -68,10 +72,26 @@ pub fn refusal(steps: &[Step], refused: Refused) -> String {
     let name = |step: usize| steps.get(step).map_or("", |step| step.id.as_str());
     match refused {
         Refused::NoSuchStep | Refused::Gone => "this site has no such step".to_owned(),
-        Refused::OutOfTurn(hold) => format!("{} must be passed first", name(hold)),
+        Refused::OutOfTurn(hold) => {
+            let is_off = steps.get(hold).is_some_and(|step| step.stage == Stage::Off);
+            let again = if is_off {
+                ", also where that was long ago or something was live since"
+            } else {
+                ""
+            };
+            format!("{} must be passed first{again}", name(hold))
+        }
         Refused::Danger => "a danger stands in the sheets: nothing is done live".to_owned(),
         Refused::NoReason => "only a reading passes this step, no reason".to_owned(),
         Refused::OtherQuantity => "this step takes another quantity".to_owned(),
+        Refused::NotJudged(at) => {
+            let missing = match steps.get(at).map(|step| &step.expected) {
+                Some(Expected::Unknown(missing)) => missing.as_str(),
+                Some(Expected::Between { .. } | Expected::Share { .. } | Expected::Seen(_))
+                | None => "what must be read",
+            };
+            format!("it cannot be judged before the sheets state {missing}")
+        }
     }
 }
 
@@ -80,12 +100,12 @@ impl Step {
     pub fn must(&self) -> String {
         match &self.expected {
             Expected::Between { source, .. } => format!("{} ({source})", self.bare()),
-            Expected::Share { low, high, least, source } => {
+            Expected::Share { bar, low, high, least, source } => {
                 let load = least.map_or_else(String::new, |least| {
                     format!(", the mean at least {} A", number(least))
                 });
                 format!(
-                    "{:.0} to {:.0} % of the mean of all units{load} ({source})",
+                    "{:.0} to {:.0} % of the mean of all units at {bar}{load} ({source})",
                     low * 100.0,
                     high * 100.0
                 )
@@ -116,17 +136,21 @@ impl Step {
 
 fn range(quantity: Quantity, low: Option<f64>, high: Option<f64>) -> String {
     let unit = quantity.unit();
-    if let (Some(low), None, "ohm") = (low, high, unit)
-        && low >= 1e6
-    {
-        return format!("at least {} Mohm", number(low / 1e6));
-    }
     match (low, high) {
         (Some(low), Some(high)) => format!("{} to {} {unit}", number(low), number(high)),
-        (Some(low), None) => format!("at least {} {unit}", number(low)),
-        (None, Some(high)) => format!("at most {} {unit}", number(high)),
+        (Some(low), None) => format!("at least {}", with_unit(quantity, low)),
+        (None, Some(high)) => format!("at most {}", with_unit(quantity, high)),
         (None, None) => format!("any {unit}"),
     }
+}
+
+/// A number with its unit; millions of ohms as such.
+fn with_unit(quantity: Quantity, value: f64) -> String {
+    let unit = quantity.unit();
+    if unit == "ohm" && value >= 1e6 {
+        return format!("{} Mohm", number(value / 1e6));
+    }
+    format!("{} {unit}", number(value))
 }
 
 /// A number with as many places as a meter shows of it.
@@ -142,10 +166,9 @@ fn number(value: f64) -> String {
 
 /// What was read, in words.
 pub fn shown(reading: &Reading) -> String {
-    let unit = reading.quantity.unit();
     match &reading.value {
-        Amount::Number { value, .. } => format!("{} {unit}", number(*value)),
-        Amount::Above(least) => format!("above {} {unit}", number(*least)),
+        Amount::Number { value, .. } => with_unit(reading.quantity, *value),
+        Amount::Above(least) => format!("above {}", with_unit(reading.quantity, *least)),
         Amount::OverRange => "over range".to_owned(),
         Amount::Seen(words) => words.clone(),
     }

@@ -39,19 +39,23 @@ const WORDS: [(Quantity, &str, &str, &[&str]); 9] = [
     (Quantity::Reason, "reason", "", &["left without a reading"]),
 ];
 
-/// Units with what each is in base units, written without regard to case but for the M of mega.
-const UNITS: [(&str, &[&str], f64); 11] = [
+/// Units with what each is in base units, written without regard to case but for the M of mega and
+/// the m of milli: nobody means megavolts, and whoever writes them is asked.
+const UNITS: [(&str, &[&str], f64); 13] = [
     ("ohm", &["ohm", "ohms", "r", "Ω", "Ω", "ω"], 1.0),
     ("ohm", &["kohm", "kohms", "k", "kΩ", "kΩ", "kω"], 1e3),
     ("ohm", &["Mohm", "Mohms", "M", "MΩ", "MΩ"], 1e6),
-    ("V", &["v", "volt", "volts"], 1.0),
-    ("V", &["mv"], 1e-3),
+    ("ohm", &["Gohm", "Gohms", "G", "GΩ", "GΩ"], 1e9),
+    ("ohm", &["mohm", "mohms", "mΩ", "mΩ", "milliohm"], 1e-3),
+    // AC or DC is said by the step; a person writes it down all the same.
+    ("V", &["v", "volt", "volts", "vac", "vdc", "v ac", "v dc", "v~"], 1.0),
+    ("V", &["mV", "mv"], 1e-3),
     ("V", &["kv"], 1e3),
-    ("A", &["a", "amp", "amps", "ampere", "amperes"], 1.0),
-    ("A", &["ma"], 1e-3),
+    ("A", &["a", "amp", "amps", "ampere", "amperes", "aac", "adc"], 1.0),
+    ("A", &["mA", "ma"], 1e-3),
     ("Hz", &["hz", "hertz"], 1.0),
     ("s", &["s", "second", "seconds"], 1.0),
-    ("s", &["ms"], 1e-3),
+    ("s", &["ms", "msec"], 1e-3),
 ];
 
 impl Quantity {
@@ -67,6 +71,20 @@ impl Quantity {
     /// Its word.
     pub fn word(self) -> &'static str {
         self.row().0
+    }
+
+    /// A reading of it, as somebody would write it down.
+    const fn example(self) -> &'static str {
+        match self {
+            Self::PairOhms => "60.4, OL or >2000, with or without its unit",
+            Self::PairVolts => "0.02 V or 20 mV",
+            Self::Ohms => "0.3, OL or >200 Mohm, with or without its unit",
+            Self::Volts => "119.8 V or 20 mV, a sign in front where it is below zero",
+            Self::Amperes => "12.4 A or 350 mA",
+            Self::Hertz => "59.98 Hz",
+            Self::Seconds => "12 s or 350 ms",
+            Self::Seen | Self::Reason => "words",
+        }
     }
 
     /// Its base unit.
@@ -113,6 +131,21 @@ const OVER_RANGE: [&str; 6] = ["ol", "o.l", "o.l.", "0l", "0.l", "over range"];
 /// No instrument shows more digits than this.
 const MOST_DIGITS: usize = 12;
 
+/// Ohms that may be taken off for the leads of an instrument.
+const LEADS: f64 = 0.5;
+
+/// What stands behind a sign of over range; `None` if the text begins with none.
+fn over_range(text: &str) -> Option<&str> {
+    let lower = text.to_ascii_lowercase();
+    // The longest sign first: `o.l.` begins with `o.l`.
+    let mut signs = OVER_RANGE;
+    signs.sort_by_key(|sign| std::cmp::Reverse(sign.len()));
+    let sign = signs.iter().find(|sign| lower.starts_with(**sign))?;
+    let rest = text.get(sign.len()..)?;
+    let is_end = rest.is_empty() || rest.starts_with(' ');
+    is_end.then(|| rest.trim())
+}
+
 /// A number as written, and the unit behind it; empty if there is none.
 pub(super) fn split(text: &str) -> (&str, &str) {
     let is_part = |sign: char| {
@@ -132,10 +165,14 @@ impl Amount {
         if matches!(quantity, Quantity::Seen | Quantity::Reason) {
             return Ok(Self::Seen(text.to_owned()));
         }
-        let example = || ("60.4, OL or >2000, with its unit").to_owned();
-        let text = text.trim().replace('−', "-");
-        if OVER_RANGE.contains(&text.to_lowercase().as_str()) {
-            return Ok(Self::OverRange);
+        let example = || quantity.example().to_owned();
+        let text = text.trim().replace(['\u{a0}', '\u{202f}'], " ").replace('−', "-");
+        if let Some(rest) = over_range(&text) {
+            return match rest {
+                "" => Ok(Self::OverRange),
+                unit if factor(quantity, unit).is_some() => Ok(Self::OverRange),
+                unit => Err((format!("`{unit}` is no unit of {}", quantity.word()), example())),
+            };
         }
         let (is_above, rest) = match text.strip_prefix('>') {
             Some(rest) => (true, rest.trim()),
@@ -163,7 +200,7 @@ impl Amount {
         let factor = if unit.is_empty() { Some(1.0) } else { factor(quantity, unit) };
         let Some(factor) = factor else {
             let says = format!("`{unit}` is no unit of {}", quantity.word());
-            return Err((says, format!("a unit such as {}", quantity.unit())));
+            return Err((says, example()));
         };
         let places = digits.split_once('.').map_or(0, |(_, behind)| behind.len());
         let number = digits.parse::<f64>().ok().filter(|_| digits.len() <= MOST_DIGITS);
@@ -171,9 +208,11 @@ impl Amount {
             return Err((format!("`{text}` is no reading"), example()));
         };
         let is_resistance = matches!(quantity, Quantity::PairOhms | Quantity::Ohms);
-        if number < 0.0 && is_resistance {
+        // Leads taken off the reading leave a little below zero; the pair is not read that way.
+        let floor = if quantity == Quantity::Ohms { -LEADS } else { 0.0 };
+        if number * factor < floor && is_resistance {
             return Err((
-                format!("`{text}` is below zero: there may be volts on the pair"),
+                format!("`{text}` is below zero: there may be volts where it was read"),
                 "volts near zero first, then ohms".to_owned(),
             ));
         }
@@ -187,12 +226,15 @@ impl Amount {
     }
 }
 
+/// What a unit is in base units. Mega and milli are told apart by their case alone.
 fn factor(quantity: Quantity, unit: &str) -> Option<f64> {
+    let unit = unit.split_whitespace().collect::<Vec<_>>().join(" ");
+    let is_first = |word: &str, sign: char| word.starts_with(sign);
     let is = |known: &&str| {
-        if known.starts_with('M') || unit.starts_with('M') && !unit.eq_ignore_ascii_case("mv") {
-            **known == *unit
+        if is_first(known, 'M') || is_first(&unit, 'M') || *known == "mohm" || *known == "mohms" {
+            **known == unit
         } else {
-            known.eq_ignore_ascii_case(unit)
+            known.to_lowercase() == unit.to_lowercase()
         }
     };
     let mut of_quantity = UNITS.iter().filter(|(base, ..)| *base == quantity.unit());
@@ -230,6 +272,38 @@ mod tests {
         }
         assert_eq!(ohms("> 2000"), Amount::Above(2000.0));
         assert_eq!(Amount::read(Quantity::PairOhms, ">2M", None), Ok(Amount::Above(2e6)));
+    }
+
+    #[test]
+    fn units_are_read_as_people_write_them() {
+        let read = |quantity, text| Amount::read(quantity, text, None);
+        for (quantity, text, value) in [
+            (Quantity::Ohms, "12 mohm", 0.012),
+            (Quantity::Ohms, "2 G", 2e9),
+            (Quantity::Ohms, "550 Mohm", 5.5e8),
+            (Quantity::Ohms, "-0.02", -0.02),
+            (Quantity::Volts, "119,8 V AC", 119.8),
+            (Quantity::Volts, "52.1 Vdc", 52.1),
+            (Quantity::Volts, "20\u{a0}mV", 0.02),
+            (Quantity::Amperes, "350 mA", 0.35),
+        ] {
+            let Ok(Amount::Number { value: told, .. }) = read(quantity, text) else {
+                panic!("{text}: {:?}", read(quantity, text))
+            };
+            assert!((told - value).abs() < 1e-9 * value.abs().max(1.0), "{text}: {told}");
+        }
+        assert_eq!(read(Quantity::Ohms, "OL Mohm"), Ok(Amount::OverRange));
+        assert_eq!(read(Quantity::PairOhms, "O.L. ohm"), Ok(Amount::OverRange));
+        for (quantity, text) in [
+            (Quantity::Volts, "2 MV"),
+            (Quantity::Volts, "OL ohm"),
+            (Quantity::Ohms, "-3"),
+            (Quantity::PairOhms, "-0.2"),
+            (Quantity::Ohms, "5 MOHM"),
+            (Quantity::Hertz, "60 V"),
+        ] {
+            assert!(read(quantity, text).is_err(), "{text}");
+        }
     }
 
     #[test]

@@ -44,6 +44,15 @@ impl Moment {
 }
 
 impl Moment {
+    /// Seconds from another moment to this one. The zones count only if both are stated.
+    pub fn seconds_since(self, other: Self) -> f64 {
+        let is_universal = self.zone.is_some() && other.zone.is_some();
+        let seconds = self.seconds_of_era(is_universal) - other.seconds_of_era(is_universal);
+        let is_before = seconds < 0;
+        let seconds = u32::try_from(seconds.unsigned_abs()).map_or(f64::INFINITY, f64::from);
+        if is_before { -seconds } else { seconds }
+    }
+
     /// Seconds after the beginning of 1970, by universal time or by the clock as it stood.
     fn seconds_of_era(self, is_universal: bool) -> i64 {
         let ahead = self.zone.filter(|_| is_universal).map_or(0, i64::from);

@@ -75,9 +75,11 @@ pub(super) fn run(
             "s" => {
                 writeln!(out, "  It holds back what is behind it: a reading, or r and a reason.")?;
             }
+            "r" | "r:" => writeln!(out, "  r, then the reason: r no instrument for it here")?,
             answer => {
+                let reason = answer.strip_prefix("r ").or_else(|| answer.strip_prefix("r:"));
                 let (value, is_reason) =
-                    answer.strip_prefix("r ").map_or((answer, false), |words| (words, true));
+                    reason.map_or((answer, false), |words| (words.trim(), true));
                 match record.write(step, value, is_reason, &readings) {
                     Ok(()) => {
                         let readings = read_so_far(args)?;

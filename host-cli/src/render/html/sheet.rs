@@ -14,10 +14,9 @@ use maud::{Markup, html};
 
 /// The sheet.
 pub(super) fn sheet(told: &Told<'_>, outline: &Outline, day: &str) -> Markup {
-    let is_taken = told.progress.states.iter().any(|state| state.reading().is_some());
     html! {
         section.sheet {
-            (head(told, day, is_taken))
+            (head(told, day))
             (one_line::drawing(outline))
             (units(outline))
             (of_units(told, outline))
@@ -31,7 +30,7 @@ pub(super) fn sheet(told: &Told<'_>, outline: &Outline, day: &str) -> Markup {
     }
 }
 
-fn head(told: &Told<'_>, day: &str, is_taken: bool) -> Markup {
+fn head(told: &Told<'_>, day: &str) -> Markup {
     let (word, says) = told::verdict(told.diagnosis);
     let open = Open::of(&told.diagnosis.not_checked);
     let dangers: Vec<&str> = told.diagnosis.dangers().map(|one| one.says.as_str()).collect();
@@ -44,7 +43,7 @@ fn head(told: &Told<'_>, day: &str, is_taken: bool) -> Markup {
     };
     html! {
         h1 { "Power-up: " bdi { (in_markup(told::site_name(told.site))) } }
-        @if !is_taken { p.across { "NOT COMMISSIONED" } }
+        @if !told.progress.is_done() { p.across { "NOT COMMISSIONED" } }
         p.stand {
             strong { (word) ": " } (in_markup(&says)) " " strong { (stand) "." }
             " " (day) "; sheets " (told.hash)
@@ -184,7 +183,7 @@ fn short(step: &Step) -> String {
             step.bare().replace("at most ", "\u{2264} ").replace("at least ", "\u{2265} ")
         }
         Expected::Share { low, high, .. } => {
-            format!("{:.0} to {:.0} % of the mean", low * 100.0, high * 100.0)
+            format!("{:.0} to {:.0} % of mean", low * 100.0, high * 100.0)
         }
         Expected::Seen(_) => "seen".to_owned(),
         Expected::Unknown(_) => "not known".to_owned(),
@@ -203,7 +202,12 @@ fn read(told: &Told<'_>, steps: &[usize]) -> Markup {
                 State::ByReason(_) => " (reason)",
                 State::Failed(_) => "!",
                 State::Again(_) => " (again)",
-                State::Open | State::Waits(_) | State::Stopped | State::Alone(_) => "?",
+                State::Open
+                | State::Waits(_)
+                | State::Stopped
+                | State::Alone(_)
+                | State::Behind { .. }
+                | State::Stale(_) => "?",
             };
             let words = match &reading.value {
                 Amount::OverRange => "OL".to_owned(),

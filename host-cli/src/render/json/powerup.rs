@@ -62,8 +62,8 @@ fn expected(expected: &Expected) -> Value {
         Expected::Between { low, high, source } => {
             json!({ "low": low, "high": high, "source": source })
         }
-        Expected::Share { low, high, least, source } => json!({
-            "low_of_mean": low, "high_of_mean": high, "least_mean": least, "source": source,
+        Expected::Share { bar, low, high, least, source } => json!({
+            "bar": bar, "low_of_mean": low, "high_of_mean": high, "least_mean": least, "source": source,
         }),
         Expected::Seen(what) => json!({ "seen": what }),
         Expected::Unknown(missing) => json!({ "missing": missing }),

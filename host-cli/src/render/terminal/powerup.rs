@@ -117,13 +117,17 @@ impl Text {
             State::Passed(_) => "[x]",
             State::ByReason(_) => "[r]",
             State::Failed(_) => "[!]",
-            State::Open | State::Waits(_) | State::Stopped | State::Again(_) | State::Alone(_) => {
-                "[ ]"
-            }
+            State::Open
+            | State::Waits(_)
+            | State::Stopped
+            | State::Again(_)
+            | State::Alone(_)
+            | State::Behind { .. }
+            | State::Stale(_) => "[ ]",
         };
         let ink = match (state, step.hold) {
             (State::Failed(_), _) => Ink::Alarm,
-            (State::Again(_), _) => Ink::Attention,
+            (State::Again(_) | State::Stale(_), _) => Ink::Attention,
             (_, Hold::Reading) => Ink::Plain,
             (_, Hold::None | Hold::Reason) => Ink::Calm,
         };
