@@ -53,7 +53,7 @@ pub(super) enum Outcome {
     Blank,
     /// Its person took it back.
     Void,
-    Used(FilledRow),
+    Used(Box<FilledRow>),
 }
 
 /// What a group of bubbles says.
@@ -132,7 +132,7 @@ pub(super) fn row(
         alternatives: Vec::new(),
         area: area(&view.bubbles(&|ask| ask == Ask::Void), place),
     };
-    Outcome::Used(FilledRow { label, cells })
+    Outcome::Used(Box::new(FilledRow { label, cells }))
 }
 
 impl Certainty {

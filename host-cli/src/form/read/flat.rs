@@ -174,24 +174,28 @@ impl View {
         Grey::made(width, height, |x, y| {
             let (block, line) = (x / SCALE, y / SCALE);
             let at = line * columns + block;
-            let [a, b, c, d] = [at, at + 1, at + columns, at + columns + 1]
+            let corners = [at, at + 1, at + columns, at + columns + 1]
                 .map(|at| knots.get(at).copied().unwrap_or_default());
             let mut sum = 0.0;
             for sub in 0..samples * samples {
                 let inner = |position: usize, part: usize| {
                     (count(position % SCALE) + (count(part) + 0.5) / count(samples)) * step
                 };
-                let (u, v) = (inner(x, sub % samples), inner(y, sub / samples));
-                let mix = |a: f64, b: f64, c: f64, d: f64| {
-                    let (top, bottom) = (a + (b - a) * u, c + (d - c) * u);
-                    top + (bottom - top) * v
-                };
-                sum +=
-                    sample(picture, Point::new(mix(a.x, b.x, c.x, d.x), mix(a.y, b.y, c.y, d.y)));
+                let (right, down) = (inner(x, sub % samples), inner(y, sub / samples));
+                sum += sample(picture, inside(corners, right, down));
             }
             [byte(sum / count(samples * samples))]
         })
     }
+}
+
+/// A place among four corners (upper left, upper right, lower left, lower right), as parts of the way.
+fn inside(corners: [Point; 4], right: f64, down: f64) -> Point {
+    let mix = |of: [f64; 4]| {
+        let (top, bottom) = (of[0] + (of[1] - of[0]) * right, of[2] + (of[3] - of[2]) * right);
+        top + (bottom - top) * down
+    };
+    Point::new(mix(corners.map(|corner| corner.x)), mix(corners.map(|corner| corner.y)))
 }
 
 /// The grey of the picture at a place between pixels.

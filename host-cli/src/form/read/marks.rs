@@ -61,7 +61,7 @@ struct Measure {
 pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
     let black = black(layout, ink).max(0.2);
     let brightest = brightest(layout, ink);
-    let blank = blank_level(layout, ink, black);
+    let level = blank_level(layout, ink, black);
     let measured: Vec<Vec<Vec<Measure>>> = layout
         .rows
         .iter()
@@ -71,7 +71,7 @@ pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
                 let mut moved = bubble.clone();
                 let (x, y) = shifts.at(bubble.x);
                 (moved.x, moved.y) = (bubble.x + x, bubble.y + y);
-                let mut own = measure(&moved, ink, black, blank, brightest);
+                let mut own = measure(&moved, ink, black, level, brightest);
                 if own.covered >= COVERED {
                     own.stroke = stroke(bubble, (x, y), row, ink) / black;
                 }
@@ -80,7 +80,7 @@ pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
             row.groups.iter().map(|group| group.bubbles.iter().map(measure).collect()).collect()
         })
         .collect();
-    let like = usual_ink(&measured, blank);
+    let like = usual_ink(&measured, level);
     let mut seen = Vec::with_capacity(measured.len());
     for row in &measured {
         let mut groups = Vec::with_capacity(row.len());
@@ -89,7 +89,7 @@ pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
             for (bubble, measure) in group.iter().enumerate() {
                 // The signs that are printed in it: the ink of its like in the other rows.
                 let code = layout.rows[0].groups[at].bubbles[bubble].code.chars().count();
-                let own = column_level(&measured, at, bubble, code, blank);
+                let own = column_level(&measured, at, bubble, code, level);
                 bubbles.push(judged(measure, own, like));
             }
             groups.push(bubbles);
@@ -183,12 +183,12 @@ fn middle(values: &mut [f32]) -> f32 {
     values.get(values.len() / 2).copied().unwrap_or(0.0)
 }
 
-fn measure(bubble: &Bubble, ink: &Ink, black: f32, blank: f32, brightest: f32) -> Measure {
+fn measure(bubble: &Bubble, ink: &Ink, black: f32, level: f32, brightest: f32) -> Measure {
     let (half_wide, half_high) = (bubble.w / 2.0, BUBBLE.0 / 2.0);
     let straight = half_wide - half_high;
     let (mut count, mut sum, mut covered) = (0.0, 0.0, 0.0);
     let (mut ring, mut around) = (0.0, 0.0);
-    // Ten places a bubble's radius, in a rectangle around it.
+    // Twelve places a bubble's radius, in a rectangle around it.
     let step = half_high / 12.0;
     let reach = half_high + 0.45;
     let mut y = -reach;
@@ -202,7 +202,7 @@ fn measure(bubble: &Bubble, ink: &Ink, black: f32, blank: f32, brightest: f32) -
                 let own = here();
                 count += 1.0;
                 sum += own;
-                covered += f32::from(own > blank + INKED);
+                covered += f32::from(own > level + INKED);
             } else if out > 1.14 && out < 1.26 {
                 ring += 1.0;
                 around += here();
@@ -279,20 +279,20 @@ impl Shifts {
 
 /// Where the outlines of some bubbles are darkest.
 fn shift(bubbles: &[&Bubble], ink: &Ink) -> (f32, f32) {
+    const TURN: [(f32, f32); 8] = [
+        (1.0, 0.0),
+        (0.707, 0.707),
+        (0.0, 1.0),
+        (-0.707, 0.707),
+        (-1.0, 0.0),
+        (-0.707, -0.707),
+        (0.0, -1.0),
+        (0.707, -0.707),
+    ];
     let outline = |bubble: &Bubble| {
         let half = BUBBLE.0 / 2.0;
         let straight = bubble.w / 2.0 - half;
         let (x, y) = (bubble.x, bubble.y);
-        const TURN: [(f32, f32); 8] = [
-            (1.0, 0.0),
-            (0.707, 0.707),
-            (0.0, 1.0),
-            (-0.707, 0.707),
-            (-1.0, 0.0),
-            (-0.707, -0.707),
-            (0.0, -1.0),
-            (0.707, -0.707),
-        ];
         TURN.map(|(right, down)| {
             let side = if right > 0.01 {
                 straight
