@@ -7,6 +7,7 @@ mod find;
 mod flat;
 mod light;
 mod marks;
+pub(crate) mod order;
 
 use super::choices::Choices;
 use super::code::SheetId;

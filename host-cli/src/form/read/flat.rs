@@ -1,6 +1,7 @@
 //! The sheet made flat: from millimetres on paper to pixels of the picture, also where the paper is
 //! curled or the lens bends straight lines.
 
+use super::order::ranked;
 use crate::form::layout::{Frame, TICK};
 use crate::picture::{Grey, Homography, Point};
 
@@ -227,7 +228,7 @@ fn between(edge: &[Off], at: f64) -> (f64, f64) {
 struct Patch {
     side: i32,
     sums: Vec<f64>,
-    values: Vec<f64>,
+    values: Vec<f32>,
 }
 
 impl Patch {
@@ -244,14 +245,12 @@ impl Patch {
         let at = self.sums.len();
         self.sums
             .push(self.sums[at - 1] + self.sums[at - stride] - self.sums[at - stride - 1] + value);
-        self.values.push(value);
+        self.values.push(narrow(value));
     }
 
     /// The brightness of paper: nine tenths are darker.
     fn light(&self) -> f64 {
-        let mut sorted = self.values.clone();
-        sorted.sort_by(f64::total_cmp);
-        sorted.get(sorted.len() * 9 / 10).copied().unwrap_or(1.0).max(1.0)
+        f64::from(ranked(&mut self.values.clone(), 90)).max(1.0)
     }
 
     fn mean(&self, (x, y): (i32, i32), half_wide: i32, half_high: i32) -> f64 {
@@ -305,4 +304,10 @@ fn byte(value: f64) -> u8 {
 /// Millimetres as pixels of the flat sheet.
 pub(super) fn pixels(millimetres: f32) -> usize {
     index(f64::from(millimetres) * count(SCALE))
+}
+
+/// A brightness with fewer digits.
+#[allow(clippy::cast_possible_truncation, reason = "a brightness from 0 to 255")]
+pub(super) fn narrow(value: f64) -> f32 {
+    value as f32
 }
