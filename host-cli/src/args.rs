@@ -12,6 +12,7 @@ mod mend;
 mod meter;
 mod powerup;
 mod profile;
+mod read;
 mod report;
 mod sensors;
 mod size;
@@ -29,6 +30,7 @@ pub use mend::MendArgs;
 pub use meter::MeterArgs;
 pub use powerup::PowerupArgs;
 pub use profile::{ProfileAction, ProfileArgs};
+pub use read::{ReadArgs, ReadFormat};
 pub use report::ReportPageArgs;
 pub use sensors::{ImportArg, SensorsArgs};
 pub use size::SizeArgs;
@@ -71,6 +73,7 @@ Examples:
   coldcheck explain address-duplicate
   coldcheck tidy cables.csv settings.txt -o site.toml
   coldcheck draw cables.csv settings.txt -o site.svg
+  coldcheck read list.jpg settings.txt -o cables.csv
   coldcheck report cables.csv settings.txt -o report.html
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
@@ -133,6 +136,9 @@ Examples:
     /// Write a report to print and sign: one HTML file with everything about the site.
     #[command(long_about = report::ABOUT, after_help = report::EXAMPLES)]
     Report(ReportPageArgs),
+    /// Read the cable list in a photograph: each cell sure, doubtful or unread.
+    #[command(long_about = read::ABOUT, after_help = read::AFTER)]
+    Read(ReadArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
     #[command(after_help = "\
 Examples:
@@ -236,7 +242,8 @@ Examples:
 /// The sheets of a site and how to take them.
 #[derive(Args, Debug)]
 pub struct SiteArgs {
-    /// Cable lists, settings lists and site files of one site; `-` is standard input.
+    /// Cable lists (typed, or photographs of them: see `read`), settings lists and site files of one
+    /// site; `-` is standard input.
     #[arg(value_name = "SHEET")]
     pub sheets: Vec<PathBuf>,
 

@@ -9,8 +9,6 @@ mod draw;
 mod explain;
 mod files;
 mod form;
-#[cfg(feature = "pictures")]
-mod form_photos;
 mod hear;
 mod image;
 mod labels;
@@ -22,6 +20,7 @@ mod pictures;
 mod powerup;
 mod profile;
 mod progress;
+mod read;
 mod report;
 mod sensors;
 mod size;
@@ -73,6 +72,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Powerup(args) => powerup::run(cli, args, out),
         Command::Sensors(args) => sensors::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
+        Command::Read(args) => read::run(cli, args, out, err),
         Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Changed(args) => changed::run(cli, args, out),

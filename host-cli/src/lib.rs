@@ -45,6 +45,8 @@ pub mod listing;
 pub mod log;
 pub mod mend;
 pub mod meter;
+#[cfg(feature = "photo")]
+pub mod photo;
 pub mod phrase;
 pub mod picture;
 pub mod powerup;

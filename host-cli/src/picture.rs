@@ -3,7 +3,10 @@
 //! Plain arithmetic without any library, so that the page reads pictures as the command line does.
 //! A pixel's middle lies at half coordinates: the first pixel covers 0 to 1.
 
+pub mod file;
 mod homography;
+#[cfg(feature = "pictures")]
+pub mod load;
 mod pixels;
 mod warp;
 

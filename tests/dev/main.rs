@@ -14,6 +14,7 @@ mod meter;
 mod mutants;
 mod oracles;
 mod page;
+mod photos;
 mod rig;
 mod size;
 
@@ -51,6 +52,9 @@ cargo dev COMMAND
   mutants       small changes of the core, each of which must be noticed (cargo-mutants)
   oracles       generated sites with faults, core against three other judges
   page          the page as one HTML file in target/page, and its size
+  photos [FOLDER]
+                photographs with truth (those of tests/photos, or of a folder of folders): cells
+                right, to confirm, sure and wrong, time and memory
   rig [UNITS]   every group of 2 to 8 units with one fault, on the emulated gateway and on the
                 laptop (with --release); or of so many units, or one in so many: rig 6-8 1/10
   sites N [U]   N generated sites as lines of JSON, right and faulty, of U units each
@@ -69,6 +73,8 @@ fn main() -> ExitCode {
         ["graphs", "--all"] => graphs::print(true),
         ["oracles"] => oracles::print(),
         ["page"] => page::print(),
+        ["photos"] => photos::print(None),
+        ["photos", folder] => photos::print(Some(folder)),
         ["bench"] => batch::bench(),
         ["fleet"] => {
             batch::on_workers();

@@ -33,6 +33,7 @@ pub mod oracle;
 pub mod outside;
 pub mod page;
 pub mod paths;
+pub mod photos;
 pub mod plans;
 pub mod powerup;
 pub mod program;

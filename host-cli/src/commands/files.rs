@@ -3,8 +3,10 @@
 use super::Failure;
 use crate::args::{OutputArgs, ScopeArg, SiteArgs};
 use crate::engine::{Request, Site};
+use crate::picture::file;
 use crate::profile;
 use crate::read::{MOST_BYTES, RawSheet, ReadError};
+use crate::render::html::Picture;
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -14,13 +16,22 @@ pub(super) fn with_request<T>(
     args: &SiteArgs,
     act: impl FnOnce(&Request<'_>) -> Result<T, Failure>,
 ) -> Result<T, Failure> {
-    let files = sheets(&args.sheets)?;
-    act(&Request {
+    with_pictures(args, |request, _| act(request))
+}
+
+/// As [`with_request`], with the rows of photographs that a person must look at.
+pub(super) fn with_pictures<T>(
+    args: &SiteArgs,
+    act: impl FnOnce(&Request<'_>, &[Picture]) -> Result<T, Failure>,
+) -> Result<T, Failure> {
+    let (files, pictures) = super::read::as_sheets(args, sheets(&args.sheets)?)?;
+    let request = Request {
         files: &files,
         profile: args.profile.as_deref(),
         scope: args.scope.map(ScopeArg::scope),
         load_profile: &load_profile,
-    })
+    };
+    act(&request, &pictures)
 }
 
 /// Reads files whole.
@@ -55,7 +66,12 @@ pub(super) fn read(path: &Path) -> Result<Vec<u8>, ReadError> {
         ReadError::file(&name, format!("it cannot be read: {error}"), "a file that can be read")
     };
     let mut bytes = Vec::new();
-    stream(path)?.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    let mut stream = stream(path)?;
+    stream.by_ref().take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    if file::kind(&bytes).is_some() {
+        // A picture may be larger than any sheet of text.
+        stream.take(file::MOST_BYTES).read_to_end(&mut bytes).map_err(cannot)?;
+    }
     Ok(bytes)
 }
 

@@ -70,6 +70,7 @@ impl Homography {
     }
 
     /// Where a place is seen. Behind the horizon it is no number.
+    #[expect(clippy::many_single_char_names, reason = "the usual names of the elements")]
     pub fn map(&self, point: Point) -> Point {
         let [a, b, c, d, e, f, g, h, i] = self.0;
         let depth = g * point.x + h * point.y + i;
