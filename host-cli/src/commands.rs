@@ -10,8 +10,6 @@ mod drill;
 mod explain;
 mod files;
 mod form;
-#[cfg(feature = "pictures")]
-mod form_photos;
 mod hear;
 mod image;
 mod labels;

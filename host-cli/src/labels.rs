@@ -91,15 +91,15 @@ pub fn of_site(site: &Site) -> (Vec<Label>, Vec<String>) {
 /// An end at which nothing is.
 const OPEN: &str = "-";
 
-fn words_for(site: &Site, cable: usize, side: usize) -> Option<String> {
-    match site.declared.cables[cable].ends[side] {
+fn words_for(site: &Site, cable: usize, which: usize) -> Option<String> {
+    match site.declared.cables[cable].ends[which] {
         End::Unit(unit, port) => {
             let name = &site.declared.units[unit].name;
-            let port = port.map(|port| format!(" {}", site.profile.port_name(port)));
-            Some(format!("{name}{}", port.unwrap_or_default()))
+            let socket = port.map(|port| format!(" {}", site.profile.port_name(port)));
+            Some(format!("{name}{}", socket.unwrap_or_default()))
         }
         End::Open => Some(OPEN.to_owned()),
-        End::Pack(_) | End::Sensor(_) | End::Device(_) => site.declared.words_for_end(cable, side),
+        End::Pack(_) | End::Sensor(_) | End::Device(_) => site.declared.words_for_end(cable, which),
         End::Unknown => None,
     }
 }

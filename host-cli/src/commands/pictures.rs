@@ -1,57 +1,24 @@
-//! Pictures from files, and the codes in them: what this program was built with.
+//! QR codes in pictures: what this program was built with.
 
+use crate::commands::files;
 use crate::read::ReadError;
 use std::path::Path;
 
 #[cfg(feature = "pictures")]
-pub(super) use with::{code_of, codes, grey};
+pub(super) use with::{code_of, codes};
 
+/// There is no reader of pictures in this build.
 #[cfg(not(feature = "pictures"))]
-mod without {
-    use super::{Path, ReadError};
-    use crate::commands::files;
-
-    /// There is no reader of pictures in this build.
-    pub(in crate::commands) fn codes(path: &Path) -> Result<Vec<String>, ReadError> {
-        let says = "this program was built without the feature `pictures`";
-        let expected = "cargo build -p coldcheck --features pictures";
-        Err(ReadError::file(&files::name(path), says, expected))
-    }
+pub(super) fn codes(path: &Path) -> Result<Vec<String>, ReadError> {
+    let says = "this program was built without the feature `pictures`";
+    let expected = "cargo build -p coldcheck --features pictures";
+    Err(ReadError::file(&files::name(path), says, expected))
 }
-#[cfg(not(feature = "pictures"))]
-pub(super) use without::codes;
 
 #[cfg(feature = "pictures")]
 mod with {
-    use super::{Path, ReadError};
-    use crate::commands::files;
-    use crate::picture::Grey;
-    use image::{ImageReader, Limits};
-    use std::io::Cursor;
-
-    /// The largest picture: its pixels on the longer side.
-    const MOST_PIXELS: u32 = 20_000;
-    /// Memory that unpacking a picture may take.
-    const MOST_MEMORY: u64 = 256 * 1024 * 1024;
-
-    /// A picture without its colours.
-    pub(in crate::commands) fn grey(name: &str, bytes: &[u8]) -> Result<Grey, ReadError> {
-        let cannot =
-            |says: String| ReadError::file(name, says, "a photograph as JPEG, PNG or WebP");
-        let mut reader = ImageReader::new(Cursor::new(bytes))
-            .with_guessed_format()
-            .map_err(|error| cannot(error.to_string()))?;
-        let mut limits = Limits::default();
-        limits.max_image_width = Some(MOST_PIXELS);
-        limits.max_image_height = Some(MOST_PIXELS);
-        limits.max_alloc = Some(MOST_MEMORY);
-        reader.limits(limits);
-        let picture = reader.decode().map_err(|error| cannot(format!("no picture: {error}")))?;
-        let grey = picture.into_luma8();
-        let size = |pixels: u32| usize::try_from(pixels).unwrap_or(0);
-        Grey::of_bytes(size(grey.width()), size(grey.height()), grey.as_raw())
-            .ok_or_else(|| cannot("no picture".to_owned()))
-    }
+    use super::{Path, ReadError, files};
+    use crate::picture::{Grey, load};
 
     /// The text of the first QR code in a picture.
     pub(in crate::commands) fn code_of(picture: &Grey) -> Option<String> {
@@ -60,7 +27,7 @@ mod with {
 
     /// The texts of all QR codes in a picture, each once.
     pub(in crate::commands) fn codes(path: &Path) -> Result<Vec<String>, ReadError> {
-        let picture = grey(&files::name(path), &files::read(path)?)?;
+        let picture = load::picture(&files::name(path), &files::read(path)?)?.to_grey();
         // A code is found best if its squares have a few pixels, neither one nor twenty.
         let mut texts: Vec<String> = Vec::new();
         for factor in [1, 2, 3, 5] {

@@ -85,13 +85,13 @@ impl SheetId {
         // From the right, since the name of a profile is the person's own.
         let mut parts = rest.rsplitn(3, ';');
         let checksum = u32::from_str_radix(parts.next()?, 16).ok()?;
-        let ports = Choices::ports_of(parts.next()?)?;
+        let sockets = Choices::ports_of(parts.next()?)?;
         let mut parts = parts.next()?.rsplitn(4, ';');
         let (sheet, sheets) = parts.next()?.split_once('/')?;
         let paper = parts.next()?;
         let paper = Paper::ALL.into_iter().find(|one| one.word() == paper)?;
         let units: u16 = parts.next()?.parse().ok()?;
-        let choices = Choices::new(parts.next()?, units, ports)?;
+        let choices = Choices::new(parts.next()?, units, sockets)?;
         let id = Self {
             paper,
             units: choices.units,

@@ -177,13 +177,13 @@ impl Frame {
     }
 
     /// The middle of a row.
-    fn row(self, at: u8) -> f32 {
+    fn row(at: u8) -> f32 {
         FIRST_ROW + ROW * (f32::from(at) + 0.5) - 2.0
     }
 
     /// The middles of the ticks along the left and the right edge, from top to bottom.
     pub fn side_ticks(self) -> [Vec<(f32, f32)>; 2] {
-        let down = |x: f32| (0..self.rows()).map(|at| (x, self.row(at))).collect();
+        let down = |x: f32| (0..self.rows()).map(|at| (x, Self::row(at))).collect();
         [down(TICK_EDGE), down(self.width - TICK_EDGE)]
     }
 
@@ -202,7 +202,7 @@ impl Layout {
         let mut columns = [0.0; 6];
         let rows = (0..frame.rows())
             .map(|at| {
-                let mut pen = Pen { x: MARGIN, y: frame.row(at), groups: Vec::new() };
+                let mut pen = Pen { x: MARGIN, y: Frame::row(at), groups: Vec::new() };
                 pen.void();
                 columns[0] = pen.x;
                 pen.end(choices, Side::From);

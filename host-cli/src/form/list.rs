@@ -1,5 +1,6 @@
 //! Sheets of one form as one cable list: as text with question marks, and as JSON.
 
+use super::read::order::sort_short;
 use super::read::{Cell, Certainty, Filled, FilledRow};
 use crate::phrase::{all_of, counted};
 use crate::visible;
@@ -33,7 +34,7 @@ pub struct Asked {
     /// Number of its picture.
     pub photo: usize,
     /// Where it stands in the picture: left, top, width, height in pixels.
-    pub area: [f64; 4],
+    pub area: [u32; 4],
     /// Its line in the text of the list, from one,
     pub line: usize,
     /// its column, from one in code points,
@@ -90,8 +91,13 @@ pub fn join(sheets: Vec<(String, Filled)>) -> Result<List, Different> {
         seen_sheets.push(number);
         list.photos.push(name);
     }
-    list.rows.sort_by_key(|(_, row)| row.label.text.parse::<usize>().unwrap_or(usize::MAX));
+    sort_short(&mut list.rows, |(_, one), (_, other)| number(one) < number(other));
     Ok(list)
+}
+
+/// The number printed before a row.
+fn number(row: &FilledRow) -> usize {
+    row.label.text.parse().unwrap_or(usize::MAX)
 }
 
 /// Sheets of the form that nobody photographed.
@@ -227,7 +233,7 @@ impl List {
                 Certainty::Unread => "unread",
             },
             // Two places say all that such a figure says.
-            "confidence": libm::round(f64::from(cell.confidence) * 100.0) / 100.0,
+            "confidence": (f64::from(cell.confidence) * 100.0).round() / 100.0,
             "alternatives": cell.alternatives,
             "box": cell.area,
         });
@@ -272,7 +278,7 @@ mod tests {
     fn cell(text: &str, certainty: Certainty) -> Cell {
         let alternatives =
             if certainty == Certainty::Doubtful { vec!["unit 7".to_owned()] } else { Vec::new() };
-        Cell { text: text.to_owned(), certainty, confidence: 1.0, alternatives, area: [0.0; 4] }
+        Cell { text: text.to_owned(), certainty, confidence: 1.0, alternatives, area: [0; 4] }
     }
 
     fn sheet(sheet: u8, label: &str, from: Cell) -> Filled {

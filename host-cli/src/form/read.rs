@@ -7,6 +7,7 @@ mod find;
 mod flat;
 mod light;
 mod marks;
+pub(crate) mod order;
 
 use super::choices::Choices;
 use super::code::SheetId;
@@ -168,26 +169,23 @@ pub fn read(picture: &Grey, knowledge: &Knowledge<'_>) -> Result<Filled, Refusal
     let seen = marks::see(&layout, &ink);
     let mut notes = notes_of_view(&found, id);
     let mut rows = Vec::new();
-    let (mut noted, mut empty, mut void) = (Vec::new(), Vec::new(), Vec::new());
-    for (row, seen) in layout.rows.iter().zip(&seen) {
+    let (mut with_note, mut empty, mut void) = (Vec::new(), Vec::new(), Vec::new());
+    for (row, own) in layout.rows.iter().zip(&seen) {
         let label = match id {
             Some(id) => row_label(&layout, id, row),
             None => (row.at + 1).to_string(),
         };
         let has_note = marks::has_note(row, &ink);
-        let place = |x: f32, y: f32| {
-            let at: Point = found.view.map(flat::paper(x, y));
-            at
-        };
-        match decide::row(&choices, row, seen, &label, &place) {
+        let place = |x: f32, y: f32| -> Point { found.view.map(flat::paper(x, y)) };
+        match decide::row(&choices, row, own, &label, &place) {
             decide::Outcome::Void => void.push(label),
             decide::Outcome::Blank if has_note => empty.push(label),
             decide::Outcome::Blank => {}
             decide::Outcome::Used(used) => {
                 if has_note {
-                    noted.push(label);
+                    with_note.push(label);
                 }
-                rows.push(used);
+                rows.push(*used);
             }
         }
     }
@@ -198,7 +196,7 @@ pub fn read(picture: &Grey, knowledge: &Knowledge<'_>) -> Result<Filled, Refusal
         }
     };
     say(&void, "rows filled as void, left out");
-    say(&noted, "rows with a written note, which is not read");
+    say(&with_note, "rows with a written note, which is not read");
     say(&empty, "rows with something written and no bubble filled, left out");
     Ok(Filled { id, choices, rows, notes })
 }

@@ -171,12 +171,11 @@ fn table(page: &mut Page, layout: &Layout) {
         let word = match group.ask {
             Ask::Void => "void",
             Ask::Unit(_) => "unit",
-            Ask::UnitTens(_) => "tens",
             Ask::UnitOnes(_) => "unit, ones",
             Ask::Other(_) => "or",
             Ask::Socket(_) => "socket",
             Ask::Kind => continue,
-            Ask::Length(0) => "tens",
+            Ask::UnitTens(_) | Ask::Length(0) => "tens",
             Ask::Length(1) => "ones",
             Ask::Length(_) => "tenths",
         };

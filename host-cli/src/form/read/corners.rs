@@ -1,13 +1,16 @@
 //! Finds the corner marks in a picture: rings with a dot in their middle.
 
+use super::order::sort_short;
 use crate::picture::{Grey, Point};
 
 /// The longer side of the picture in which marks are looked for, in pixels at the most.
 const SEARCHED: usize = 1500;
 /// More candidates than these are no form.
 const MOST: usize = 14;
-/// Dark is what is so much darker than its surroundings, in hundredths of their brightness.
-const DARKER: u32 = 80;
+/// Ways to tell dark from light, tried one after the other: the square around a pixel as a part of the
+/// picture's shorter side, and how bright a dark pixel is at the most, in hundredths of the mean there. The
+/// first suits most light; the others find a mark that the edge of a shadow runs through.
+pub(super) const WAYS: [(usize, u32); 3] = [(10, 80), (10, 58), (30, 80)];
 
 /// A mark: its middle in the picture, and the diameter of its ring there.
 #[derive(Clone, Copy, Debug)]
@@ -50,14 +53,14 @@ impl Piece {
     }
 }
 
-/// All marks, the largest first.
-pub(super) fn find(picture: &Grey) -> Vec<Mark> {
+/// The marks that one of the [`WAYS`] shows, beside those that are known, the largest first.
+pub(super) fn find(picture: &Grey, way: (usize, u32), known: Vec<Mark>) -> Vec<Mark> {
     let longest = picture.width().max(picture.height());
     let factor = longest.div_ceil(SEARCHED).max(1);
     let small = picture.shrunk(factor);
-    let pieces = pieces(&small);
+    let pieces = pieces(&small, way);
     let scale = f64::from(u32::try_from(factor).unwrap_or(1));
-    let mut marks: Vec<Mark> = Vec::new();
+    let mut marks = known;
     let rings = pieces.iter().filter(|piece| looks_like_a_ring(piece, &small));
     for ring in rings {
         let size = ring.size();
@@ -75,10 +78,13 @@ pub(super) fn find(picture: &Grey) -> Vec<Mark> {
                 f64::midpoint(middle.x, dot.weight_point().x) * scale,
                 f64::midpoint(middle.y, dot.weight_point().y) * scale,
             );
-            marks.push(Mark { at, size: size * scale });
+            let size = size * scale;
+            if marks.iter().all(|mark| mark.at.distance(at) > size / 2.0) {
+                marks.push(Mark { at, size });
+            }
         }
     }
-    marks.sort_by(|one, other| other.size.total_cmp(&one.size));
+    sort_short(&mut marks, |one, other| one.size > other.size);
     marks.truncate(MOST);
     marks
 }
@@ -96,14 +102,14 @@ fn looks_like_a_ring(piece: &Piece, picture: &Grey) -> bool {
 }
 
 /// The pieces of all that is dark.
-fn pieces(picture: &Grey) -> Vec<Piece> {
+fn pieces(picture: &Grey, (part, most): (usize, u32)) -> Vec<Piece> {
     let (width, height) = (picture.width(), picture.height());
-    let window = (width.min(height) / 10).max(8);
+    let window = (width.min(height) / part).max(8);
     let mut found: Vec<Piece> = Vec::new();
     // Pieces that turned out to be one: the number of the one that a piece belongs to.
     let mut joined: Vec<usize> = Vec::new();
     let mut above: Vec<Run> = Vec::new();
-    let dark = dark(picture, window);
+    let dark = dark(picture, window, most);
     for y in 0..height {
         let row = dark.get(y * width..(y + 1) * width).unwrap_or(&[]);
         let mut runs = runs(row);
@@ -208,7 +214,7 @@ fn runs(row: &[bool]) -> Vec<Run> {
 }
 
 /// Which pixels are darker than the mean of a square around them.
-fn dark(picture: &Grey, window: usize) -> Vec<bool> {
+fn dark(picture: &Grey, window: usize, most: u32) -> Vec<bool> {
     let (width, height) = (picture.width(), picture.height());
     let stride = width + 1;
     let mut sums = vec![0_u32; stride * (height + 1)];
@@ -229,7 +235,7 @@ fn dark(picture: &Grey, window: usize) -> Vec<bool> {
             let sum = sums[bottom * stride + right] + sums[top * stride + left]
                 - sums[top * stride + right]
                 - sums[bottom * stride + left];
-            dark.push(u32::from(*grey) * 100 < sum / count * DARKER);
+            dark.push(u32::from(*grey) * 100 < sum / count * most);
         }
     }
     dark

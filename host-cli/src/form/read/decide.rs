@@ -1,6 +1,7 @@
 //! From bubbles to the cells of a cable list. What is not clear is asked about, never guessed.
 
 use super::marks::{Seen, State};
+use super::order::sort_short;
 use crate::form::choices::{Choice, Choices, TERMINATOR};
 use crate::form::layout::{Ask, BUBBLE, Bubble, Row, Side};
 use crate::picture::Point;
@@ -28,7 +29,7 @@ pub struct Cell {
     /// Other readings, the likelier first.
     pub alternatives: Vec<String>,
     /// Where it stands in the picture, in pixels: left, top, width, height.
-    pub area: [f64; 4],
+    pub area: [u32; 4],
 }
 
 /// One cable.
@@ -53,7 +54,7 @@ pub(super) enum Outcome {
     Blank,
     /// Its person took it back.
     Void,
-    Used(FilledRow),
+    Used(Box<FilledRow>),
 }
 
 /// What a group of bubbles says.
@@ -132,7 +133,7 @@ pub(super) fn row(
         alternatives: Vec::new(),
         area: area(&view.bubbles(&|ask| ask == Ask::Void), place),
     };
-    Outcome::Used(FilledRow { label, cells })
+    Outcome::Used(Box::new(FilledRow { label, cells }))
 }
 
 impl Certainty {
@@ -265,7 +266,7 @@ impl RowView<'_> {
 fn said(seen: &[Seen]) -> Said {
     let mut marked: Vec<(usize, &Seen)> =
         seen.iter().enumerate().filter(|(_, seen)| seen.state != State::Blank).collect();
-    marked.sort_by(|one, other| other.1.ink.total_cmp(&one.1.ink));
+    sort_short(&mut marked, |one, other| one.1.ink > other.1.ink);
     match marked.as_slice() {
         [] => Said::Blank,
         [(at, seen)] if seen.state == State::Filled => {
@@ -320,16 +321,20 @@ fn thing(unit: &Said, other: &Said, others: &[Choice]) -> Reading {
 }
 
 /// The rectangle around bubbles in the picture.
-fn area(bubbles: &[&Bubble], place: &dyn Fn(f32, f32) -> Point) -> [f64; 4] {
-    let corners = bubbles.iter().flat_map(|bubble| {
-        let (wide, high) = (bubble.w / 2.0 + 0.4, BUBBLE.0 / 2.0 + 0.4);
-        [(-wide, -high), (wide, -high), (wide, high), (-wide, high)]
-            .map(|(x, y)| place(bubble.x + x, bubble.y + y))
-    });
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "places of a picture; what lies left or above of it is its edge"
+)]
+fn area(bubbles: &[&Bubble], place: &dyn Fn(f32, f32) -> Point) -> [u32; 4] {
     let (mut low, mut high) = (Point::new(f64::MAX, f64::MAX), Point::new(0.0, 0.0));
-    for at in corners {
-        (low.x, low.y) = (low.x.min(at.x), low.y.min(at.y));
-        (high.x, high.y) = (high.x.max(at.x), high.y.max(at.y));
+    for bubble in bubbles {
+        let (wide, tall) = (bubble.w / 2.0 + 0.4, BUBBLE.0 / 2.0 + 0.4);
+        for (x, y) in [(-wide, -tall), (wide, -tall), (wide, tall), (-wide, tall)] {
+            let at = place(bubble.x + x, bubble.y + y);
+            (low.x, low.y) = (low.x.min(at.x), low.y.min(at.y));
+            (high.x, high.y) = (high.x.max(at.x), high.y.max(at.y));
+        }
     }
-    [low.x, low.y, high.x - low.x, high.y - low.y].map(|value| libm::round(value).max(0.0))
+    [low.x, low.y, high.x - low.x, high.y - low.y].map(|value| value as u32)
 }

@@ -3,7 +3,8 @@
 
 use super::Refusal;
 use super::corners::{self, Mark};
-use super::flat::{View, paper, sample};
+use super::flat::{View, narrow, paper, sample};
+use super::order::{ranked, sort_short};
 use crate::form::code::{BITS, SheetId};
 use crate::form::layout::{BAR, Frame, SQUARE};
 use crate::picture::{Grey, Point};
@@ -28,13 +29,28 @@ pub(super) struct Found {
 
 /// Looks for a sheet.
 pub(super) fn sheet(picture: &Grey) -> Result<Found, Refusal> {
-    let marks = corners::find(picture);
-    let mut fallback: Option<(f64, Found)> = None;
-    for four in fours(&marks) {
+    let mut marks = Vec::new();
+    let mut best: Option<Found> = None;
+    for way in corners::WAYS {
+        marks = corners::find(picture, way, marks);
+        if let Some(found) = among(picture, &marks) {
+            if found.id.is_some() {
+                return Ok(found);
+            }
+            best = best.or(Some(found));
+        }
+    }
+    best.ok_or_else(|| missing(picture, &marks))
+}
+
+/// The sheet whose corners are among some marks: the one whose strip can be read, else the one with
+/// most of its ticks.
+fn among(picture: &Grey, marks: &[Mark]) -> Option<Found> {
+    let mut best: Option<Found> = None;
+    for four in fours(marks) {
         for (mirrored, paper, corners) in ways(four) {
             let Some(plane) = View::plane(Frame::of(paper), corners) else { continue };
-            let bar = bar(picture, &plane);
-            if bar < BAR_CONTRAST {
+            if bar(picture, &plane) < BAR_CONTRAST {
                 continue;
             }
             let mut view = plane.clone();
@@ -42,15 +58,15 @@ pub(super) fn sheet(picture: &Grey) -> Result<Found, Refusal> {
             let id = strip(picture, &view, paper).or_else(|| strip(picture, &plane, paper));
             let found = Found { view, paper, id, mirrored };
             if found.id.is_some() {
-                return Ok(found);
+                return Some(found);
             }
-            let better = fallback.as_ref().is_none_or(|(most, _)| found.view.ticks > *most);
-            if found.view.ticks > 0.5 && better {
-                fallback = Some((found.view.ticks, found));
+            let least = best.as_ref().map_or(0.5, |best| best.view.ticks);
+            if found.view.ticks > least {
+                best = Some(found);
             }
         }
     }
-    fallback.map(|(_, found)| found).ok_or_else(|| missing(picture, &marks))
+    best
 }
 
 /// All fours of marks that could be the corners of one sheet, clockwise, the widest apart first.
@@ -76,7 +92,7 @@ fn fours(marks: &[Mark]) -> Vec<[Point; 4]> {
             }
         }
     }
-    fours.sort_by(|one, other| other.0.total_cmp(&one.0));
+    sort_short(&mut fours, |one, other| one.0 > other.0);
     fours.into_iter().map(|(_, four)| four).collect()
 }
 
@@ -87,8 +103,15 @@ fn clockwise(mut four: [Point; 4]) -> Option<(f64, [Point; 4])> {
         four.iter().map(|point| point.x).sum::<f64>() / 4.0,
         four.iter().map(|point| point.y).sum::<f64>() / 4.0,
     );
-    let angle = |point: &Point| libm::atan2(point.y - middle.y, point.x - middle.x);
-    four.sort_by(|one, other| angle(one).total_cmp(&angle(other)));
+    // Grows with the angle, from -1 to 3.
+    let angle = |point: Point| {
+        let (x, y) = (point.x - middle.x, point.y - middle.y);
+        let slope = y / (x.abs() + y.abs()).max(1e-9);
+        if x < 0.0 { 2.0 - slope } else { slope }
+    };
+    let mut by_angle = four.map(|point| (angle(point), point));
+    sort_short(&mut by_angle, |one, other| one.0 < other.0);
+    four = by_angle.map(|(_, point)| point);
     let [a, b, c, d] = four;
     let turns = [a.cross(b, c), b.cross(c, d), c.cross(d, a), d.cross(a, b)];
     let area = f64::midpoint(turns[0], turns[2]);
@@ -138,12 +161,13 @@ fn squares(picture: &Grey, view: &View, (left, top): (f32, f32)) -> [bool; BITS]
         let inner = [(0.0, 0.0), (0.5, 0.5), (0.5, -0.5), (-0.5, 0.5), (-0.5, -0.5)];
         let seen = inner.iter().map(|(right, down)| grey(*right, *down)).sum::<f64>() / 5.0;
         // Paper is the brighter part of all around; of it a square cannot hide more than a third.
-        let mut around: Vec<f64> = Vec::with_capacity(77);
+        let mut around: Vec<f32> = Vec::with_capacity(77);
         for row in -3_i8..=3 {
-            around.extend((-5_i8..=5).map(|column| grey(f32::from(column), f32::from(row) * 0.9)));
+            around.extend(
+                (-5_i8..=5).map(|column| narrow(grey(f32::from(column), f32::from(row) * 0.9))),
+            );
         }
-        around.sort_by(f64::total_cmp);
-        let light = around.get(around.len() * 9 / 10).copied().unwrap_or(255.0).max(1.0);
+        let light = f64::from(ranked(&mut around, 90)).max(1.0);
         *own = 1.0 - seen / light;
         x += SQUARE;
     }

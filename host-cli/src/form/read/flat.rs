@@ -1,6 +1,7 @@
 //! The sheet made flat: from millimetres on paper to pixels of the picture, also where the paper is
 //! curled or the lens bends straight lines.
 
+use super::order::ranked;
 use crate::form::layout::{Frame, TICK};
 use crate::picture::{Grey, Homography, Point};
 
@@ -174,24 +175,28 @@ impl View {
         Grey::made(width, height, |x, y| {
             let (block, line) = (x / SCALE, y / SCALE);
             let at = line * columns + block;
-            let [a, b, c, d] = [at, at + 1, at + columns, at + columns + 1]
+            let corners = [at, at + 1, at + columns, at + columns + 1]
                 .map(|at| knots.get(at).copied().unwrap_or_default());
             let mut sum = 0.0;
             for sub in 0..samples * samples {
                 let inner = |position: usize, part: usize| {
                     (count(position % SCALE) + (count(part) + 0.5) / count(samples)) * step
                 };
-                let (u, v) = (inner(x, sub % samples), inner(y, sub / samples));
-                let mix = |a: f64, b: f64, c: f64, d: f64| {
-                    let (top, bottom) = (a + (b - a) * u, c + (d - c) * u);
-                    top + (bottom - top) * v
-                };
-                sum +=
-                    sample(picture, Point::new(mix(a.x, b.x, c.x, d.x), mix(a.y, b.y, c.y, d.y)));
+                let (right, down) = (inner(x, sub % samples), inner(y, sub / samples));
+                sum += sample(picture, inside(corners, right, down));
             }
             [byte(sum / count(samples * samples))]
         })
     }
+}
+
+/// A place among four corners (upper left, upper right, lower left, lower right), as parts of the way.
+fn inside(corners: [Point; 4], right: f64, down: f64) -> Point {
+    let mix = |of: [f64; 4]| {
+        let (top, bottom) = (of[0] + (of[1] - of[0]) * right, of[2] + (of[3] - of[2]) * right);
+        top + (bottom - top) * down
+    };
+    Point::new(mix(corners.map(|corner| corner.x)), mix(corners.map(|corner| corner.y)))
 }
 
 /// The grey of the picture at a place between pixels.
@@ -223,7 +228,7 @@ fn between(edge: &[Off], at: f64) -> (f64, f64) {
 struct Patch {
     side: i32,
     sums: Vec<f64>,
-    values: Vec<f64>,
+    values: Vec<f32>,
 }
 
 impl Patch {
@@ -240,14 +245,12 @@ impl Patch {
         let at = self.sums.len();
         self.sums
             .push(self.sums[at - 1] + self.sums[at - stride] - self.sums[at - stride - 1] + value);
-        self.values.push(value);
+        self.values.push(narrow(value));
     }
 
     /// The brightness of paper: nine tenths are darker.
     fn light(&self) -> f64 {
-        let mut sorted = self.values.clone();
-        sorted.sort_by(f64::total_cmp);
-        sorted.get(sorted.len() * 9 / 10).copied().unwrap_or(1.0).max(1.0)
+        f64::from(ranked(&mut self.values.clone(), 90)).max(1.0)
     }
 
     fn mean(&self, (x, y): (i32, i32), half_wide: i32, half_high: i32) -> f64 {
@@ -301,4 +304,10 @@ fn byte(value: f64) -> u8 {
 /// Millimetres as pixels of the flat sheet.
 pub(super) fn pixels(millimetres: f32) -> usize {
     index(f64::from(millimetres) * count(SCALE))
+}
+
+/// A brightness with fewer digits.
+#[allow(clippy::cast_possible_truncation, reason = "a brightness from 0 to 255")]
+pub(super) fn narrow(value: f64) -> f32 {
+    value as f32
 }

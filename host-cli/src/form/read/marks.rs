@@ -1,6 +1,7 @@
 //! How much ink is in each bubble, and what that makes of it.
 
 use super::light::Ink;
+use super::order::ranked;
 use crate::form::layout::{BUBBLE, Bubble, Layout, Row};
 
 /// The part of a bubble in which ink is measured: its outline does not reach there.
@@ -61,7 +62,7 @@ struct Measure {
 pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
     let black = black(layout, ink).max(0.2);
     let brightest = brightest(layout, ink);
-    let blank = blank_level(layout, ink, black);
+    let level = blank_level(layout, ink, black);
     let measured: Vec<Vec<Vec<Measure>>> = layout
         .rows
         .iter()
@@ -71,7 +72,7 @@ pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
                 let mut moved = bubble.clone();
                 let (x, y) = shifts.at(bubble.x);
                 (moved.x, moved.y) = (bubble.x + x, bubble.y + y);
-                let mut own = measure(&moved, ink, black, blank, brightest);
+                let mut own = measure(&moved, ink, black, level, brightest);
                 if own.covered >= COVERED {
                     own.stroke = stroke(bubble, (x, y), row, ink) / black;
                 }
@@ -80,7 +81,7 @@ pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
             row.groups.iter().map(|group| group.bubbles.iter().map(measure).collect()).collect()
         })
         .collect();
-    let like = usual_ink(&measured, blank);
+    let like = usual_ink(&measured, level);
     let mut seen = Vec::with_capacity(measured.len());
     for row in &measured {
         let mut groups = Vec::with_capacity(row.len());
@@ -89,7 +90,7 @@ pub(super) fn see(layout: &Layout, ink: &Ink) -> Vec<Vec<Vec<Seen>>> {
             for (bubble, measure) in group.iter().enumerate() {
                 // The signs that are printed in it: the ink of its like in the other rows.
                 let code = layout.rows[0].groups[at].bubbles[bubble].code.chars().count();
-                let own = column_level(&measured, at, bubble, code, blank);
+                let own = column_level(&measured, at, bubble, code, level);
                 bubbles.push(judged(measure, own, like));
             }
             groups.push(bubbles);
@@ -165,10 +166,7 @@ fn column_level(
     blank: f32,
 ) -> (f32, f32) {
     let own = || measured.iter().filter_map(|row| row.get(group)?.get(bubble));
-    let low = |mut values: Vec<f32>| {
-        values.sort_by(f32::total_cmp);
-        values.get(values.len() / 4).copied().unwrap_or(0.0)
-    };
+    let low = |mut values: Vec<f32>| ranked(&mut values, 25);
     let mean = low(own().map(|measure| measure.mean).collect());
     let covered = low(own().map(|measure| measure.covered).collect());
     let signs = f32::from(u8::try_from(signs).unwrap_or(u8::MAX));
@@ -179,16 +177,19 @@ fn column_level(
 }
 
 fn middle(values: &mut [f32]) -> f32 {
-    values.sort_by(f32::total_cmp);
-    values.get(values.len() / 2).copied().unwrap_or(0.0)
+    ranked(values, 50)
 }
 
-fn measure(bubble: &Bubble, ink: &Ink, black: f32, blank: f32, brightest: f32) -> Measure {
+fn length(x: f32, y: f32) -> f32 {
+    libm::sqrtf(x * x + y * y)
+}
+
+fn measure(bubble: &Bubble, ink: &Ink, black: f32, level: f32, brightest: f32) -> Measure {
     let (half_wide, half_high) = (bubble.w / 2.0, BUBBLE.0 / 2.0);
     let straight = half_wide - half_high;
     let (mut count, mut sum, mut covered) = (0.0, 0.0, 0.0);
     let (mut ring, mut around) = (0.0, 0.0);
-    // Ten places a bubble's radius, in a rectangle around it.
+    // Twelve places a bubble's radius, in a rectangle around it.
     let step = half_high / 12.0;
     let reach = half_high + 0.45;
     let mut y = -reach;
@@ -196,13 +197,13 @@ fn measure(bubble: &Bubble, ink: &Ink, black: f32, blank: f32, brightest: f32) -
         let mut x = -(straight + reach);
         while x <= straight + reach {
             // How far outside of the bubble's middle line.
-            let out = libm::hypotf((x.abs() - straight).max(0.0), y) / half_high;
+            let out = length((x.abs() - straight).max(0.0), y) / half_high;
             let here = || (ink.at(bubble.x + x, bubble.y + y) / black).min(1.0);
             if out <= INNER {
                 let own = here();
                 count += 1.0;
                 sum += own;
-                covered += f32::from(own > blank + INKED);
+                covered += f32::from(own > level + INKED);
             } else if out > 1.14 && out < 1.26 {
                 ring += 1.0;
                 around += here();
@@ -223,19 +224,23 @@ fn measure(bubble: &Bubble, ink: &Ink, black: f32, blank: f32, brightest: f32) -
 /// The most ink in one of sixteen directions just outside of a bubble, where no other bubble is.
 fn stroke(bubble: &Bubble, (right, down): (f32, f32), row: &Row, ink: &Ink) -> f32 {
     const DIRECTIONS: usize = 16;
+    const STEP_SINE: f32 = 0.065_403_13;
+    const STEP_COSINE: f32 = 0.997_858_9;
     let half = BUBBLE.0 / 2.0;
     let others = row.groups.iter().flat_map(|group| &group.bubbles);
     let near: Vec<&Bubble> =
         others.filter(|other| *other != bubble && (other.x - bubble.x).abs() < 9.0).collect();
     let outside = |of: &Bubble, x: f32, y: f32| {
         let straight = of.w / 2.0 - half;
-        libm::hypotf(((x - of.x).abs() - straight).max(0.0), y - of.y)
+        length(((x - of.x).abs() - straight).max(0.0), y - of.y)
     };
     let mut sums = [(0.0_f32, 0.0_f32); DIRECTIONS];
     let straight = bubble.w / 2.0 - half;
+    // A ninety-sixth of a turn after the other.
+    let (mut sine, mut cosine) = (0.0_f32, 1.0_f32);
     for at in 0..DIRECTIONS * 6 {
-        let angle = f32::from(u8::try_from(at).unwrap_or(0)) * std::f32::consts::TAU / 96.0;
-        let (sine, cosine) = (libm::sinf(angle), libm::cosf(angle));
+        (sine, cosine) =
+            (sine * STEP_COSINE + cosine * STEP_SINE, cosine * STEP_COSINE - sine * STEP_SINE);
         for far in [1.48, 1.56, 1.64, 1.72] {
             let x = bubble.x + cosine * half * far + straight * cosine.signum();
             let y = bubble.y + sine * half * far;
@@ -279,20 +284,20 @@ impl Shifts {
 
 /// Where the outlines of some bubbles are darkest.
 fn shift(bubbles: &[&Bubble], ink: &Ink) -> (f32, f32) {
+    const TURN: [(f32, f32); 8] = [
+        (1.0, 0.0),
+        (0.707, 0.707),
+        (0.0, 1.0),
+        (-0.707, 0.707),
+        (-1.0, 0.0),
+        (-0.707, -0.707),
+        (0.0, -1.0),
+        (0.707, -0.707),
+    ];
     let outline = |bubble: &Bubble| {
         let half = BUBBLE.0 / 2.0;
         let straight = bubble.w / 2.0 - half;
         let (x, y) = (bubble.x, bubble.y);
-        const TURN: [(f32, f32); 8] = [
-            (1.0, 0.0),
-            (0.707, 0.707),
-            (0.0, 1.0),
-            (-0.707, 0.707),
-            (-1.0, 0.0),
-            (-0.707, -0.707),
-            (0.0, -1.0),
-            (0.707, -0.707),
-        ];
         TURN.map(|(right, down)| {
             let side = if right > 0.01 {
                 straight
