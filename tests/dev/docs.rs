@@ -1,6 +1,8 @@
 //! Parts of README.md that are made from the program itself: the rule table and the examples.
 
 use coldcheck::diagnosis::diagnose_heard;
+use coldcheck::drill::ask::Ask;
+use coldcheck::drill::exercise::Drill;
 use coldcheck::engine::{Refusal, plan, site_of};
 use coldcheck::hearing::Hearing;
 use coldcheck::log::Reader;
@@ -17,7 +19,8 @@ use std::fs;
 type Make = fn() -> Result<String, String>;
 
 /// The parts, by the name in their marks.
-const PARTS: &[(&str, Make)] = &[("example", example), ("heard", heard), ("rules", rules)];
+const PARTS: &[(&str, Make)] =
+    &[("example", example), ("heard", heard), ("drill", drill), ("rules", rules)];
 
 pub(crate) fn write() -> Result<(), String> {
     let path = paths::workspace().join("README.md");
@@ -84,6 +87,17 @@ fn heard() -> Result<String, String> {
     let (shown, rest) = text.split_once("\nNot checked:").ok_or("nothing was left unchecked")?;
     let (_, cautions) = rest.rsplit_once("\n\n").ok_or("no cautions")?;
     Ok(format!("```text\n{shown}…\n\n{cautions}```\n"))
+}
+
+/// The answer of a drill, down to what the trainer tells whoever asks.
+fn drill() -> Result<String, String> {
+    let kinds = vec!["wires-swapped".to_owned()];
+    let ask = Ask { units: 3, number: 3, kinds, ..Ask::default() };
+    let drill = Drill::make(&ask).map_err(|refused| refused.to_string())?;
+    let noticed = drill.exercise().noticed.join(" ");
+    let text = coldcheck::render::drill::answers(&drill.answered(), "Drill 3");
+    let (shown, _) = text.split_once("What to tell").ok_or("nothing is told to whoever asks")?;
+    Ok(format!("```text\nNoticed: {noticed}\n\n{}\n…\n```\n", shown.trim_end()))
 }
 
 fn demonstration(folder: &str) -> [RawSheet; 2] {
