@@ -25,10 +25,10 @@ fn validator() -> jsonschema::Validator {
 fn every_output_keeps_to_the_published_schema() {
     let validator = validator();
     for arguments in [
-        &["--number", "7"][..],
-        &["--units", "3", "--class", "3", "--number", "2"],
-        &["--kind", "address-duplicate", "--on-paper"],
-        &["--units", "5", "--profile", "two-port-line", "--faults", "2", "--number", "4"],
+        &["--units", "3", "--number", "7", "--kind", "terminator-extra", "plug-loose"][..],
+        &["--units", "3", "--class", "2", "--kind", "bms-lead-missing", "ct-arrow-reversed"],
+        &["--units", "3", "--kind", "address-duplicate", "--on-paper"],
+        &["--units", "3", "--faults", "2", "--kind", "bms-lead-missing", "ct-arrow-reversed"],
     ] {
         let output = drill(&[arguments, &["--format", "json"]].concat());
         let mut told: Value = serde_json::from_str(&out(&output)).expect("JSON");
@@ -48,7 +48,7 @@ fn exercises_and_answers_are_files_of_their_own_and_nothing_is_overwritten() {
     let into = folder.join("monday");
     let into = into.to_str().expect("text");
     let arguments =
-        ["--units", "3", "--class", "2", "--number", "5", "--format", "text", "-o", into];
+        ["--units", "3", "--class", "2", "--kind", "bms-lead-missing", "wires-swapped", "-o", into];
     let output = drill(&arguments);
     assert_eq!(code(&output), 0, "{}", err(&output));
     let names: Vec<String> = fs::read_dir(into)
@@ -94,7 +94,8 @@ fn sheets_of_the_class_are_right_unless_they_are_drilled_on_paper() {
     for (name, more, verdict) in [("plant", &[][..], 0), ("paper", &["--on-paper"][..], 1)] {
         let into = folder.join(name);
         let into = into.to_str().expect("text");
-        let arguments = ["--kind", "term-missing-one-end", "--number", "3", "-o", into];
+        let kind = "term-missing-one-end";
+        let arguments = ["--units", "3", "--kind", kind, "--number", "3", "-o", into];
         assert_eq!(code(&drill(&[&arguments[..], more].concat())), 0);
         let cables = format!("{into}/exercise-01-cables.csv");
         let settings = format!("{into}/exercise-01-settings.txt");
@@ -106,7 +107,7 @@ fn sheets_of_the_class_are_right_unless_they_are_drilled_on_paper() {
 
 #[test]
 fn what_is_printed_holds_everything_and_fetches_nothing() {
-    let output = drill(&["--units", "3", "--number", "2", "--format", "html"]);
+    let output = drill(&["--units", "3", "--kind", "cable-open", "--format", "html"]);
     let html = out(&output);
     let own = "http://www.w3.org/2000/svg";
     assert!(!html.replace(own, "").contains("://"), "an address");
@@ -117,7 +118,7 @@ fn what_is_printed_holds_everything_and_fetches_nothing() {
 
 #[test]
 fn text_keeps_to_eighty_columns_but_for_the_sheets() {
-    let text = out(&drill(&["--units", "3", "--number", "4", "--class", "2"]));
+    let text = out(&drill(&["--units", "3", "--kind", "unit-silent", "pack-address-duplicate"]));
     let mut in_sheet = false;
     for line in text.lines() {
         in_sheet = match line {

@@ -111,6 +111,9 @@ impl Drill {
         let mut diagnosis = diagnose(&site).ok()?;
         diagnosis.findings.clear();
         diagnosis.questions.clear();
+        diagnosis.undeclared.clear();
+        diagnosis.not_checked.clear();
+        diagnosis.gaps.clear();
         Some(draw(&site, &diagnosis, width, Parts::Picture))
     }
 
@@ -161,8 +164,9 @@ impl Answer<'_> {
     /// How hard it is, in a sentence.
     pub fn search(&self) -> String {
         format!(
-            "It stands against {}, of which {} can be told apart. The ideal search needs {} for \
-             this one, and {} at the most for any of them; none needs fewer in its worst case.",
+            "It stands against {}; they and it are {} that can be told apart. The ideal search \
+             needs {} for this one, and {} at the most for any of them; none needs fewer in its \
+             worst case.",
             counted(self.puzzle.rivals.len().saturating_sub(1), "rival"),
             self.puzzle.classes,
             readings(self.puzzle.readings),
