@@ -356,6 +356,11 @@ pub struct NewArgs {
     #[arg(long, value_name = "NAME|FILE", default_value = ASSUMED)]
     pub profile: String,
 
+    /// Where the units hang, a line each (unit 1 at 0.0 m, 1.2 m), or a table of unit, x (m), y (m):
+    /// the link then runs in the order with the least cable.
+    #[arg(long, value_name = "FILE")]
+    pub positions: Option<PathBuf>,
+
     /// As one site file, or as a cable list and a settings list.
     #[arg(long, value_enum, default_value_t = Form::Toml)]
     pub form: Form,

@@ -72,7 +72,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     let outcome = match command {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
-        Command::Mend(args) => mend::run(cli, args, out),
+        Command::Mend(args) => mend::run(cli, args, out, err),
         Command::Meter(args) => meter::run(cli, args, out, err),
         Command::Powerup(args) => powerup::run(cli, args, out),
         Command::Sensors(args) => sensors::run(cli, args, out),
