@@ -14,6 +14,7 @@ import { showParts } from "./parts.js";
 import { selectLine, showSheets, wireSheets } from "./sheets.js";
 import { History, emptyState, fragment, request } from "./state.js";
 import { wireLight, wireTabs } from "./tabs.js";
+import { showWay } from "./way.js";
 
 async function begin() {
   wireLight();
@@ -186,6 +187,7 @@ function show(app, typing) {
   showSheets(app, typing);
   showParts(state, app);
   showDay(state, app);
+  showWay(state, app);
   showFiles(app);
 }
 

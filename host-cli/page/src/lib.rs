@@ -116,6 +116,13 @@ pub extern "C" fn power_up() -> usize {
     in_json("refused", |request| day::told(&Asked::of(request), request))
 }
 
+/// The way through a job day. In: as [`power_up`]. Out: `stations`, each with `part`, `command`,
+/// `standing` and what it `says`, and the position of the `next`.
+#[unsafe(no_mangle)]
+pub extern "C" fn day_way() -> usize {
+    in_json("refused", |request| day::way(&Asked::of(request), request))
+}
+
 /// One reading of the power-up. In: as [`power_up`], and `step`, `value` or `reason`, `by`,
 /// `instrument`, `time`. Out: the `line` to put behind the readings.
 #[unsafe(no_mangle)]

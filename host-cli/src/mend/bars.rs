@@ -71,7 +71,7 @@ impl Bars {
     pub fn of(site: &Site, power: &mut [PowerRecord]) -> Self {
         let mut bars: BTreeMap<Folded, Gathered> = BTreeMap::new();
         let taken = power.iter().flat_map(|unit| unit.nets).filter(|net| *net != Net::ALONE.0);
-        let mut next = taken.max().unwrap_or(0);
+        let mut highest = taken.max().unwrap_or(0);
         for (unit, record) in site.assembled.map.units.iter().zip(power) {
             for (side, (field, _)) in SIDES.into_iter().enumerate() {
                 let listed = site.declared.agreed(Subject::Unit(*unit), field);
@@ -80,9 +80,9 @@ impl Bars {
                     let Some((terminal, Some(name))) = net_of(field, one) else { continue };
                     let net = &mut record.nets[terminal.position()];
                     let bar = bars.entry(name).or_insert_with(|| {
-                        if *net == Net::ALONE.0 && next < Net::ALONE.0 - 1 {
-                            next += 1;
-                            *net = next;
+                        if *net == Net::ALONE.0 && highest < Net::ALONE.0 - 1 {
+                            highest += 1;
+                            *net = highest;
                         }
                         let written =
                             super::conductors::as_written(&site.declared, *unit, field, one);
