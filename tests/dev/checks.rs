@@ -16,6 +16,19 @@ const PROGRAMS: &[(&str, &str)] = &[
     ("ngspice", "ngspice"),
 ];
 
+/// The tests of the parts that only a build with photographs has.
+const PHOTOGRAPHS: &[&str] = &[
+    "test",
+    "--quiet",
+    "--locked",
+    "--package",
+    "coldcheck",
+    "--lib",
+    "--features",
+    "photo",
+    "photo::",
+];
+
 /// Installs what is missing; what is there is left alone.
 pub(crate) fn setup() -> Result<(), String> {
     for component in ["clippy", "rustfmt"] {
@@ -118,23 +131,10 @@ pub(crate) fn test() -> Result<(), String> {
                 "--include-ignored",
             ],
         ),
-        (
-            "parts that read photographs",
-            vec![
-                "test",
-                "--quiet",
-                "--locked",
-                "--package",
-                "coldcheck",
-                "--lib",
-                "--features",
-                "photo",
-                "photo::",
-            ],
-        ),
+        ("parts that read photographs", PHOTOGRAPHS.to_vec()),
         (
             "documentation",
-            vec![
+            [
                 "doc",
                 "--quiet",
                 "--locked",
@@ -142,7 +142,8 @@ pub(crate) fn test() -> Result<(), String> {
                 "--exclude",
                 "coldcheck-gateway",
                 "--no-deps",
-            ],
+            ]
+            .to_vec(),
         ),
     ];
     for (name, arguments) in steps {
