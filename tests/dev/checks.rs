@@ -17,6 +17,19 @@ const PROGRAMS: &[(&str, &str)] = &[
     ("ngspice", "ngspice"),
 ];
 
+/// The tests of the parts that only a build with photographs has.
+const PHOTOGRAPHS: &[&str] = &[
+    "test",
+    "--quiet",
+    "--locked",
+    "--package",
+    "coldcheck",
+    "--lib",
+    "--features",
+    "photo",
+    "photo::",
+];
+
 /// Installs what is missing; what is there is left alone.
 pub(crate) fn setup() -> Result<(), String> {
     for component in ["clippy", "rustfmt"] {
@@ -119,23 +132,10 @@ pub(crate) fn test() -> Result<(), String> {
                 "--include-ignored",
             ],
         ),
-        (
-            "parts that read photographs",
-            vec![
-                "test",
-                "--quiet",
-                "--locked",
-                "--package",
-                "coldcheck",
-                "--lib",
-                "--features",
-                "photo",
-                "photo::",
-            ],
-        ),
+        ("parts that read photographs", PHOTOGRAPHS.to_vec()),
         (
             "documentation",
-            vec![
+            [
                 "doc",
                 "--quiet",
                 "--locked",
@@ -143,7 +143,8 @@ pub(crate) fn test() -> Result<(), String> {
                 "--exclude",
                 "coldcheck-gateway",
                 "--no-deps",
-            ],
+            ]
+            .to_vec(),
         ),
     ];
     for (name, arguments) in steps {

@@ -40,7 +40,8 @@ pub(crate) fn print(folder: Option<&str>) -> Result<(), String> {
 }
 
 fn line(name: &str, tally: &Tally, took: Duration, mebibytes: u64) {
-    let part = |count: usize| 100.0 * count as f64 / tally.cells.max(1) as f64;
+    let number = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
+    let part = |count: usize| 100.0 * number(count) / number(tally.cells.max(1));
     println!(
         "{name:<16} {:>5} {:>7.2} % {:>6.2} % {:>6} {:>5} {:>8.2} {mebibytes:>4}",
         tally.cells,

@@ -213,3 +213,6 @@ pub(super) fn expected_label(labels: &[Option<String>], at: usize) -> Option<Str
     let after = labels.get(at + 1).and_then(Option::as_deref);
     before.and_then(|label| next(label, 1)).or_else(|| after.and_then(|label| next(label, -1)))
 }
+
+#[cfg(test)]
+mod tests;

@@ -7,6 +7,9 @@ use crate::picture::Grey;
 /// Ink beyond this part of full black, in the upper part of a line, is a sign.
 const SIGN: f32 = 0.42;
 
+/// Within a sign its thinnest stroke is at least this dark: the arch of a nought in a light typeface.
+const STROKE: f32 = 0.22;
+
 /// Ink beyond this part, low on the line, may be a point or a comma.
 const SPECK: f32 = 0.2;
 
@@ -40,15 +43,19 @@ pub(super) fn count(strip: &Grey, digits: usize) -> Option<Ink> {
     let mut runs = Vec::new();
     let mut start = None;
     for (x, value) in upper.iter().chain(std::iter::once(&0.0)).enumerate() {
-        match (start, *value > SIGN) {
+        match (start, *value > STROKE) {
             (None, true) => start = Some(x),
             (Some(from), false) => {
-                runs.push((from, x));
+                if upper[from..x].iter().any(|value| *value > SIGN) {
+                    runs.push((from, x));
+                }
                 start = None;
             }
             (None, false) | (Some(_), true) => {}
         }
     }
+    // Every digit reaches up; the head of a comma does not.
+    runs.retain(|(from, to)| (*from..*to).any(|x| band(x, 0.0, 0.4) > SIGN));
     runs.retain(|(from, to)| {
         (to - from) as f32 > 0.07 * high && !ink.is_ruling(*from, *to, top, base)
     });
@@ -156,6 +163,16 @@ mod tests {
     }
 
     #[test]
+    fn a_comma_that_hangs_low_is_no_sign() {
+        let comma = Grey::made(120, 64, |x, y| {
+            let bar = [20, 60].iter().any(|at| (*at..at + 8).contains(&x)) && (18..46).contains(&y);
+            let comma = (40..45).contains(&x) && (36..54).contains(&y);
+            [if bar || comma { 40 } else { 220 }]
+        });
+        assert_eq!(count(&comma, 2), Some(Ink { signs: 2, gaps_are_empty: false }));
+    }
+
+    #[test]
     fn a_digit_that_was_not_read_is_counted() {
         assert_eq!(count(&strip(&[20, 36, 52], &[]), 1).unwrap().signs, 3);
     }
@@ -168,6 +185,23 @@ mod tests {
             [if line || bar { 40 } else { 220 }]
         });
         assert_eq!(count(&ruled, 1).unwrap().signs, 1);
+    }
+
+    #[test]
+    fn a_hollow_sign_with_thin_arches_is_one_sign() {
+        let hollow = Grey::made(80, 64, |x, y| {
+            let side = (30..33).contains(&x) || (45..48).contains(&x);
+            let arch = (30..48).contains(&x) && (y == 18 || y == 45);
+            let dark = side && (18..46).contains(&y);
+            [if dark {
+                40
+            } else if arch {
+                165
+            } else {
+                220
+            }]
+        });
+        assert_eq!(count(&hollow, 1).unwrap().signs, 1);
     }
 
     #[test]

@@ -153,9 +153,8 @@ mod tests {
         let off = first.cross(middle, last) / first.distance(last);
         assert!(off.abs() < 1e-9, "{off}");
         // And the middle of the plane is not the middle of the view.
-        assert!(
-            middle.distance(Point::new((first.x + last.x) / 2.0, (first.y + last.y) / 2.0)) > 0.1
-        );
+        let between = Point::new(f64::midpoint(first.x, last.x), f64::midpoint(first.y, last.y));
+        assert!(middle.distance(between) > 0.1);
     }
 
     #[test]
