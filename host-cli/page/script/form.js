@@ -71,26 +71,31 @@ function grey(canvas) {
 }
 
 // What was read, and each cell to confirm with its piece of the picture; a tap leads to its place.
-function tell({ name, rows, asks, notes }, canvas, app) {
+function tell({ name, rows, asks, notes, quarters }, canvas, app) {
   const open = asks.length === 0 ? "nothing to confirm; compare the rows with the sheet all the same" : `${asks.length} to confirm`;
-  const said = `${name}: ${rows} ${rows === 1 ? "row" : "rows"}, ${open}.`;
-  byId("form-said").textContent = [said, ...notes.map((note) => `${note}.`)].join(" ");
+  const said = `${name}: ${rows} ${rows === 1 ? "row" : "rows"}, ${open}`;
+  byId("form-said").textContent = `${[said, ...notes].join("; ")}.`;
   app.say(said);
   const list = asks.map((ask) =>
     el(
       "li",
       {},
       el("button", { type: "button", onclick: () => app.goToLine({ ...ask, file: name }) }, `Row ${ask.row}, ${ask.heading}: ${ask.reading}`),
-      piece(canvas, ask.area),
+      piece(canvas, ask.area, quarters),
     ),
   );
   fill(byId("form-asks"), list);
 }
 
-function piece(canvas, [x, y, width, height]) {
-  const margin = height / 3;
+// Upright, however the picture was taken.
+function piece(canvas, [x, y, width, height], quarters) {
+  const margin = Math.min(width, height) / 4;
   const from = [x - margin, y - margin, width + 2 * margin, height + 2 * margin];
-  const shown = el("canvas", { width: Math.round(from[2]), height: Math.round(from[3]), role: "img", "aria-label": "This cell in the picture" });
-  shown.getContext("2d").drawImage(canvas, ...from, 0, 0, shown.width, shown.height);
+  const [wide, high] = quarters % 2 === 0 ? [from[2], from[3]] : [from[3], from[2]];
+  const shown = el("canvas", { width: Math.round(wide), height: Math.round(high), role: "img", "aria-label": "This cell in the picture" });
+  const pen = shown.getContext("2d");
+  pen.translate(wide / 2, high / 2);
+  pen.rotate((quarters * Math.PI) / 2);
+  pen.drawImage(canvas, ...from, -from[2] / 2, -from[3] / 2, from[2], from[3]);
   return shown;
 }

@@ -21,7 +21,7 @@ pub(crate) fn told(bytes: &[u8]) -> Value {
             return json!({ "refused": format!("{refusal}. Wanted: {}.", refusal.expected_in_page()) });
         }
     };
-    let number = filled.id.map_or(1, |id| id.sheet);
+    let (number, quarters) = (filled.id.map_or(1, |id| id.sheet), filled.quarters);
     let name = format!("form-{number}.csv");
     let Ok(list) = join(vec![(format!("sheet {number}"), filled)]) else {
         return json!({ "refused": "several forms" });
@@ -38,6 +38,7 @@ pub(crate) fn told(bytes: &[u8]) -> Value {
         .collect();
     json!({
         "name": name, "text": list.text(), "rows": list.rows.len(), "asks": asks, "notes": list.notes,
+        "quarters": quarters,
     })
 }
 

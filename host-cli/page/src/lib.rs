@@ -153,7 +153,8 @@ pub extern "C" fn read_file() -> usize {
 }
 
 /// A printed form. In: the picture, as `form::told` says. Out: `name` and `text` of a cable list, its
-/// `rows`, what it `asks` with places in text and picture, and `notes`.
+/// `rows`, what it `asks` with places in text and picture, `notes`, and by how many
+/// `quarters` of a turn the picture must be turned clockwise to stand upright.
 #[unsafe(no_mangle)]
 pub extern "C" fn read_form() -> usize {
     answer(|input| form::told(input).to_string())

@@ -22,7 +22,7 @@ pub const SQUARE: f32 = 2.2;
 /// Side of the QR code with its quiet zone.
 pub const QR: f32 = 27.0;
 /// Room left and right of everything that is read.
-pub const MARGIN: f32 = 18.5;
+pub const MARGIN: f32 = 14.8;
 /// Left and right side of the head.
 pub const HEAD: f32 = 20.5;
 

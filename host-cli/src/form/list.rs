@@ -296,7 +296,7 @@ mod tests {
             sure("1.5"),
         ];
         let rows = vec![FilledRow { label: sure(label), cells }];
-        Filled { id: Some(id), choices, rows, notes: Vec::new() }
+        Filled { id: Some(id), choices, rows, notes: Vec::new(), quarters: 0 }
     }
 
     #[test]

@@ -43,6 +43,8 @@ pub struct Filled {
     pub rows: Vec<FilledRow>,
     /// What else the person must know, each a sentence.
     pub notes: Vec<String>,
+    /// By how many quarters of a turn the picture must be turned clockwise to stand upright.
+    pub quarters: u8,
 }
 
 /// Why a picture gives no cable list.
@@ -198,7 +200,19 @@ pub fn read(picture: &Grey, knowledge: &Knowledge<'_>) -> Result<Filled, Refusal
     say(&void, "rows filled as void, left out");
     say(&with_note, "rows with a written note, which is not read");
     say(&empty, "rows with something written and no bubble filled, left out");
-    Ok(Filled { id, choices, rows, notes })
+    Ok(Filled { id, choices, rows, notes, quarters: quarters(&found) })
+}
+
+/// How the picture must be turned, by where the right of the sheet lies in it.
+fn quarters(found: &find::Found) -> u8 {
+    let (from, to) = [100.0, 150.0].map(|x| found.view.map(flat::paper(x, 100.0))).into();
+    let (right, down) = (to.x - from.x, to.y - from.y);
+    match (right.abs() > down.abs(), right > 0.0, down > 0.0) {
+        (true, true, _) => 0,
+        (true, false, _) => 2,
+        (false, _, true) => 3,
+        (false, _, false) => 1,
+    }
 }
 
 /// Which form it is, and what can be chosen on it.
