@@ -7,11 +7,14 @@ mod choices;
 mod clap_made;
 mod draw;
 mod drill;
+mod form;
 mod hear;
+mod labels;
 mod mend;
 mod meter;
 mod powerup;
 mod profile;
+mod read;
 mod report;
 mod sensors;
 mod size;
@@ -24,11 +27,14 @@ pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
 pub use clap_made::{CompletionsArgs, ManArgs};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
 pub use drill::{DrillArgs, DrillFormat, LevelArg};
+pub use form::{FormArgs, PaperArg, PrintFormat};
 pub use hear::HearArgs;
+pub use labels::LabelsArgs;
 pub use mend::MendArgs;
 pub use meter::MeterArgs;
 pub use powerup::PowerupArgs;
 pub use profile::{ProfileAction, ProfileArgs};
+pub use read::{ReadArgs, ReadFormat};
 pub use report::ReportPageArgs;
 pub use sensors::{ImportArg, SensorsArgs};
 pub use size::SizeArgs;
@@ -43,9 +49,9 @@ use std::path::PathBuf;
 #[derive(Debug, Parser)]
 #[command(name = "coldcheck", version, max_term_width = 80, after_help = AFTER_HELP)]
 pub struct Cli {
-    /// What to do.
+    /// What to do; nothing tells where the site in this folder stands, and what is next.
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
 
     /// When to colour: auto is only on a terminal, and not if `NO_COLOR` is set.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
@@ -71,10 +77,13 @@ Examples:
   coldcheck explain address-duplicate
   coldcheck tidy cables.csv settings.txt -o site.toml
   coldcheck draw cables.csv settings.txt -o site.svg
+  coldcheck read list.jpg settings.txt -o cables.csv
   coldcheck report cables.csv settings.txt -o report.html
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
+  coldcheck form --units 4 -o form.pdf
+  coldcheck labels cables.csv settings.txt -o labels.pdf
   coldcheck mend cables.csv settings.txt
   coldcheck meter cables.csv settings.txt
   coldcheck powerup cables.csv settings.txt --readings day.jsonl --guide
@@ -135,6 +144,9 @@ Examples:
     /// Write a report to print and sign: one HTML file with everything about the site.
     #[command(long_about = report::ABOUT, after_help = report::EXAMPLES)]
     Report(ReportPageArgs),
+    /// Read the cable list in a photograph: each cell sure, doubtful or unread.
+    #[command(long_about = read::ABOUT, after_help = read::AFTER)]
+    Read(ReadArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
     #[command(after_help = "\
 Examples:
@@ -154,6 +166,12 @@ Examples:
   coldcheck new --units 3 --form sheets --out-dir my-site
   coldcheck new --units 6 --profile three-phase-sets | coldcheck check -")]
     New(NewArgs),
+    /// Write a blank cable list to print, made for reading back from a photo.
+    #[command(long_about = form::ABOUT, after_help = form::AFTER)]
+    Form(FormArgs),
+    /// Write labels for the ends of the cables, or hold photographed ones against the list.
+    #[command(long_about = labels::ABOUT, after_help = labels::AFTER)]
+    Labels(LabelsArgs),
     /// Write the same site as one canonical site file.
     #[command(long_about = words::TIDY_ABOUT, after_help = "\
 Exit codes:
@@ -232,7 +250,8 @@ Examples:
 /// The sheets of a site and how to take them.
 #[derive(Args, Debug)]
 pub struct SiteArgs {
-    /// Cable lists, settings lists and site files of one site; `-` is standard input.
+    /// Cable lists (typed, or photographs of them: see `read`), settings lists and site files of one
+    /// site; `-` is standard input.
     #[arg(value_name = "SHEET")]
     pub sheets: Vec<PathBuf>,
 
@@ -336,6 +355,11 @@ pub struct NewArgs {
     /// Profile by name or file.
     #[arg(long, value_name = "NAME|FILE", default_value = ASSUMED)]
     pub profile: String,
+
+    /// Where the units hang, a line each (unit 1 at 0.0 m, 1.2 m), or a table of unit, x (m), y (m):
+    /// the link then runs in the order with the least cable.
+    #[arg(long, value_name = "FILE")]
+    pub positions: Option<PathBuf>,
 
     /// As one site file, or as a cable list and a settings list.
     #[arg(long, value_enum, default_value_t = Form::Toml)]

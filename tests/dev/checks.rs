@@ -1,7 +1,7 @@
 //! Setting a machine up, and every check that CI runs.
 
 use coldcheck_tests::python::{BUSES, ORACLES, SHARING};
-use coldcheck_tests::{browser, firmware, paths, tools, wasm};
+use coldcheck_tests::{browser, firmware, paths, photos, tools, wasm};
 use std::process::Command;
 use std::time::Instant;
 
@@ -12,6 +12,7 @@ const PROGRAMS: &[(&str, &str)] = &[
     ("npm", "npm"),
     ("chromium", "chromium fonts-dejavu-core"),
     ("pdftotext", "poppler-utils"),
+    ("zbarimg", "zbar-tools"),
     ("python3", "python3 python3-venv"),
     ("ngspice", "ngspice"),
 ];
@@ -37,6 +38,7 @@ pub(crate) fn setup() -> Result<(), String> {
     })?;
     BUSES.set_up()?;
     SHARING.set_up()?;
+    photos::set_up()?;
     browser::set_up()
 }
 
@@ -92,8 +94,8 @@ pub(crate) fn test() -> Result<(), String> {
             vec!["check", "--quiet", "--locked", "--package", "coldcheck", "--features", "live"],
         ),
         (
-            "pictures",
-            [&clippy[..], &["--package", "coldcheck", "--features", "png"], &strict].concat(),
+            "pictures and photographs",
+            [&clippy[..], &["--package", "coldcheck", "--features", "png,photo"], &strict].concat(),
         ),
         (
             "core without features",
@@ -115,6 +117,20 @@ pub(crate) fn test() -> Result<(), String> {
                 "coldcheck-answers",
                 "--",
                 "--include-ignored",
+            ],
+        ),
+        (
+            "parts that read photographs",
+            vec![
+                "test",
+                "--quiet",
+                "--locked",
+                "--package",
+                "coldcheck",
+                "--lib",
+                "--features",
+                "photo",
+                "photo::",
             ],
         ),
         (

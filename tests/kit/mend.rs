@@ -5,15 +5,17 @@ use crate::cases;
 use crate::generate::Dice;
 use crate::proof;
 use coldcheck::diagnosis::diagnose;
-use coldcheck::engine::{plan, read_site};
+use coldcheck::engine::read_site;
 use coldcheck::fault::{Group, Layout, faults};
 use coldcheck::mend::act::{Act, Dial, Seat, role_code};
 use coldcheck::mend::judge::{Goal, Judge};
+use coldcheck::mend::levers::{Levers, levers};
 use coldcheck::mend::{Model, mend};
 use coldcheck::read::RawSheet;
 use coldcheck_core::finding::Verdict;
 use coldcheck_core::place::PortId;
 use coldcheck_core::plan::{BatteryType, CableKind, EndKind, PortClass};
+use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::RuleId;
 use std::collections::{BTreeMap, HashSet};
 
@@ -75,8 +77,31 @@ pub struct Tally {
     pub asks: usize,
     /// Those of which the search was given up.
     pub given_up: Vec<String>,
+    /// Those with an answer by the part of the site that an act is at.
+    pub parts: BTreeMap<&'static str, usize>,
+    /// Sites of which it was said that no act mends anything, and brute force found none either.
+    pub none_found: usize,
     /// What is wrong.
     pub wrong: Vec<String>,
+}
+
+/// The parts of a site that faults are made in, by the groups of the catalogue.
+pub const PARTS: [&str; 5] = ["link", "terminator", "battery", "sensor", "ac"];
+
+/// The part of a site that a rule looks at, if acts bear on it.
+fn part(rule: RuleId) -> Option<&'static str> {
+    if levers(rule) == Levers::NONE {
+        return None;
+    }
+    // The numbers are by groups, as `core/src/rules.rs` has them.
+    Some(match rule.number() {
+        1..=31 => "link",
+        32..=43 => "terminator",
+        72..=85 => "battery",
+        86..=99 => "sensor",
+        122..=145 => "ac",
+        _ => "settings",
+    })
 }
 
 /// Mends a site, holds the answer against brute force, and checks what is written.
@@ -100,16 +125,30 @@ pub fn try_one(name: &str, sheets: &[RawSheet], most: usize, tally: &mut Tally) 
         tally.given_up.push(name.to_owned());
         return;
     }
+    let model = Model::of(&site).expect("a plan");
+    let broken = Judge::default().broken(&model);
+    let count = |rule: RuleId| broken.iter().filter(|one| one.rule == rule).count();
     let Some(first) = told.answers.first() else {
         tally.beyond += 1;
+        let none = broken.iter().filter(|one| levers(one.rule) == Levers::NONE);
+        let beyond = none.map(|one| (one.rule, count(one.rule))).collect();
+        let goal = Goal { beyond, ..Goal::default() };
+        if goal.left(&broken).is_some_and(|left| !left.is_empty()) {
+            match cheapest(&model, &goal, FAR, most) {
+                Outcome::Cheapest(cost) => {
+                    tally.wrong.push(format!("{name}: no act told, a set for {cost} found"));
+                }
+                Outcome::None | Outcome::NoRoom => tally.none_found += 1,
+            }
+        }
         return;
     };
     tally.answered += 1;
-    let model = Model::of(&plan(&site).expect("a plan"));
-    let broken = Judge::default().broken(&model);
-    let count = |rule: RuleId| broken.iter().filter(|one| one.rule == rule).count();
+    for rule in first.acts.iter().flat_map(|act| &act.mends).filter_map(|rule| part(*rule)) {
+        *tally.parts.entry(rule).or_default() += 1;
+    }
     let beyond = told.beyond.iter().map(|one| (one.rule, count(one.rule))).collect();
-    let goal = Goal { only: None, beyond };
+    let goal = Goal { beyond, ..Goal::default() };
     match cheapest(&model, &goal, told.cost, most) {
         Outcome::Cheapest(cost) => {
             tally.wrong.push(format!("{name}: {} told, {cost} found; {first:?}", told.cost));
@@ -118,20 +157,52 @@ pub fn try_one(name: &str, sheets: &[RawSheet], most: usize, tally: &mut Tally) 
         Outcome::NoRoom => {}
     }
     for answer in &told.answers {
-        if let Err(says) = written(&answer.file, told.beyond.is_empty(), answer.after) {
+        if let Err(says) = mends(&model, &goal, &answer.set, told.cost) {
+            tally.wrong.push(format!("{name}: {says}: {:?}", answer.set));
+        }
+        let dangers = answer.acts.iter().flat_map(|act| &act.mends);
+        let is_danger = dangers.into_iter().any(|rule| rule.rule().severity == Severity::Danger);
+        let all = (told.beyond.is_empty(), is_danger);
+        if let Err(says) = written(&answer.file, all, answer.after) {
             tally.wrong.push(format!("{name}: {says}\n{}", answer.file));
         }
     }
 }
 
-/// What is wrong with a repaired file: plain it asks, and taken as done it is as it was told.
-fn written(file: &str, is_all: bool, after: Verdict) -> Result<(), String> {
+/// What brute force looks for where no act was told; dearer sets take too long.
+const FAR: u32 = 7;
+
+/// Does the acts of an answer one by one: each must be one of those that there are in its state, all
+/// must cost what was told, and afterwards nothing of the goal may be broken.
+fn mends(model: &Model, goal: &Goal, set: &[Act], cost: u32) -> Result<(), String> {
+    let mut state = model.clone();
+    for act in set {
+        if !every_act(&state).contains(act) {
+            return Err(format!("{act:?} cannot be done"));
+        }
+        state = act.done(&state);
+    }
+    let spent: u32 = set.iter().map(|act| act.cost()).sum();
+    if spent != cost {
+        return Err(format!("it costs {spent}, not {cost}"));
+    }
+    let broken = Judge::default().broken(&state);
+    match goal.left(&broken) {
+        Some(left) if left.is_empty() => Ok(()),
+        left => Err(format!("it leaves {left:?}")),
+    }
+}
+
+/// What is wrong with a repaired file: plain it asks, or says stop while the act of a danger waits, and
+/// taken as done it is as it was told.
+fn written(file: &str, (is_all, is_danger): (bool, bool), after: Verdict) -> Result<(), String> {
     let sheets = [cases::sheet("mended.toml", file)];
     let request = cases::request(&sheets, None);
     let mut site = read_site(&request).map_err(|refusal| format!("{:?}", refusal.errors))?;
     let plain = diagnose(&site).map_err(|error| format!("{error:?}"))?;
-    let is_bad = after == Verdict::Stop;
-    if plain.verdict != Verdict::Ask && !is_bad || plain.after_confirming != Some(after) {
+    let is_stop = is_danger || after == Verdict::Stop;
+    let waits = if is_stop { Verdict::Stop } else { Verdict::Ask };
+    if plain.verdict != waits || plain.after_confirming != Some(after) {
         return Err(format!("plain it is {:?}, then {:?}", plain.verdict, plain.after_confirming));
     }
     site.assume_done();
@@ -143,7 +214,7 @@ fn written(file: &str, is_all: bool, after: Verdict) -> Result<(), String> {
 }
 
 fn is_note(finding: &coldcheck::diagnosis::Diagnostic) -> bool {
-    finding.severity == coldcheck_core::rule::Severity::Note
+    finding.severity == Severity::Note
 }
 
 /// Right groups of so many units with one fault or two, one in so many of each.
@@ -182,6 +253,43 @@ pub fn try_groups(
                     let name = format!("{units} {profile} {terminator:?} {fault:?} + {other:?}");
                     try_one(&name, &group.sheets(), most, tally);
                     each(tally);
+                }
+            }
+        }
+    }
+}
+
+/// Right groups of so many units with faults in every part of the site: so many single ones in each,
+/// and as many pairs of each two parts.
+///
+/// # Panics
+/// Never: units are few.
+pub fn try_parts(units: usize, each: usize, most: usize, tally: &mut Tally) {
+    let mut dice = Dice::new(u64::try_from(units).expect("few") + 40);
+    let layouts = proof::of_each_kind(units);
+    for round in 0..each {
+        let at = (round + dice.roll(layouts.len())) % layouts.len();
+        let layout = layouts[at].clone();
+        let name = format!("{units} {} {:?}", layout.profile, layout.terminator);
+        let Some(right) = Group::build(layout) else { continue };
+        let all = faults(&right);
+        let mut drawn = Vec::new();
+        for own in PARTS {
+            let of_part: Vec<_> = all.iter().filter(|one| part(one.rule) == Some(own)).collect();
+            let Some(last) = of_part.len().checked_sub(1) else { continue };
+            let fault = of_part[dice.roll(last + 1)];
+            let mut group = right.clone();
+            if fault.inject(&mut group) {
+                try_one(&format!("{name} {fault:?}"), &group.sheets(), most, tally);
+                drawn.push(fault);
+            }
+        }
+        for (position, one) in drawn.iter().enumerate() {
+            for two in &drawn[position + 1..] {
+                let touched = [one, two].map(|fault| fault.touches(&right));
+                let [Some(own), Some(others)] = touched else { continue };
+                if let Some(group) = one.together(&own, two, &others, &right) {
+                    try_one(&format!("{name} {one:?} + {two:?}"), &group.sheets(), most, tally);
                 }
             }
         }
@@ -285,17 +393,18 @@ pub fn every_act(model: &Model) -> Vec<Act> {
     acts
 }
 
-/// Any terminal of a unit to any bar that there is.
+/// Any conductor of a unit to any bar but one: no leg to the bar of the neutrals, and no neutral to
+/// that of a leg.
 fn rejoins(model: &Model, acts: &mut Vec<Act>) {
-    let all = 0..u8::try_from(model.power.first().map_or(0, |one| one.nets.len())).expect("few");
-    let is_bar = |net: &u8| *net != 0 && *net != 255;
-    let mut bars: Vec<u8> = model.power.iter().flat_map(|one| one.nets).filter(is_bar).collect();
-    bars.sort_unstable();
-    bars.dedup();
     for unit in 0..u8::try_from(model.power.len()).expect("few") {
-        for terminal in all.clone().filter(|terminal| (2..17).contains(terminal)) {
-            if model.power[usize::from(unit)].nets[usize::from(terminal)] != 0 {
-                acts.extend(bars.iter().map(|net| Act::Rejoin { unit, terminal, net: *net }));
+        let nets = model.power[usize::from(unit)].nets;
+        for terminal in 2..17_u8 {
+            let side = usize::from(terminal - 2) / 5 * 5 + 2;
+            let is_earth = usize::from(terminal) == side + 4;
+            let is_listed = nets[side..side + 5].iter().any(|net| *net != 0);
+            if nets[usize::from(terminal)] != 0 || is_earth && is_listed {
+                let bars = model.bars.joinable(terminal);
+                acts.extend(bars.into_iter().map(|net| Act::Rejoin { unit, terminal, net }));
             }
         }
     }

@@ -7,6 +7,7 @@ import { wireDrill } from "./drill.js";
 import { engine } from "./engine.js";
 import { openLink, showFiles, wireFiles } from "./files.js";
 import { showFindings, showNothing, showVerdict } from "./findings.js";
+import { wireForm } from "./form.js";
 import { drawLines } from "./lines.js";
 import { marksOf } from "./marks.js";
 import { showParts } from "./parts.js";
@@ -76,6 +77,7 @@ function wire(app) {
   app.tab = wireTabs(() => app.shown && app.render());
   wireSheets(app);
   wireFiles(app);
+  wireForm(app);
   wireDay(app);
   wireDrill(app);
   byId("dial-cautions").textContent = app.about.cautions;

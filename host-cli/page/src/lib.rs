@@ -10,6 +10,7 @@ mod changes;
 mod day;
 mod drill;
 mod files;
+mod form;
 mod parts;
 mod request;
 mod shown;
@@ -142,6 +143,13 @@ pub extern "C" fn plan_image() -> usize {
 #[unsafe(no_mangle)]
 pub extern "C" fn read_file() -> usize {
     answer(|input| files::text(input).to_string())
+}
+
+/// A printed form. In: the picture, as `form::told` says. Out: `name` and `text` of a cable list, its
+/// `rows`, what it `asks` with places in text and picture, and `notes`.
+#[unsafe(no_mangle)]
+pub extern "C" fn read_form() -> usize {
+    answer(|input| form::told(input).to_string())
 }
 
 /// What a person chooses from: profiles with their sockets, facts with their words, kinds of cables;

@@ -83,7 +83,7 @@ pub struct DrillArgs {
     pub faults: usize,
 
     /// The number of the drill: the same gives the same.
-    #[arg(long, short, value_name = "S", default_value_t = 1)]
+    #[arg(long, short, visible_alias = "seed", value_name = "S", default_value_t = 1)]
     pub number: u64,
 
     /// Draw from these kinds of faults only: rules, or what `--list` names besides.

@@ -21,17 +21,17 @@ pub fn class(class: &Class) -> String {
         }
         (answer_part(class))
     };
-    page_called("Drill", &body)
+    page_called("Drill", &body, false)
 }
 
 /// One exercise as a file.
 pub fn exercise(drill: &Drill, title: &str) -> String {
-    page_called(title, &exercise_part(drill, title, 0))
+    page_called(title, &exercise_part(drill, title, 0), false)
 }
 
 /// The answer sheet as a file.
 pub fn answer_sheet(class: &Class) -> String {
-    page_called("Answers", &answer_part(class))
+    page_called("Answers", &answer_part(class), false)
 }
 
 fn exercise_part(drill: &Drill, title: &str, at: usize) -> Markup {

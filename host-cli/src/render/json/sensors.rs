@@ -1,8 +1,7 @@
 //! JSON under the schema `coldcheck.sensors.v1`.
 
-use crate::render::terminal::sensors::NEVER_OPEN;
 use crate::sensors::{Answer, Channel, Import, Left, Next, Ratio, Silence, candidate, verdict};
-use crate::words::CAUTIONS;
+use crate::words::{CAUTIONS, NEVER_OPEN};
 use serde_json::{Value, json};
 
 /// The schema's name; a change that is no addition makes the next version.

@@ -2,11 +2,7 @@
 
 use super::{Ink, Style, Text};
 use crate::sensors::{Answer, Channel, Import, Silence, candidate, verdict};
-use crate::words::CAUTIONS;
-
-/// What no person at a current transformer may forget.
-pub const NEVER_OPEN: &str = "Never open the secondary of a current transformer while current \
-    flows: thousands of volts stand across the gap. Short it first, or take the load off.";
+use crate::words::{CAUTIONS, NEVER_OPEN};
 
 /// What is left of every channel, and what to read next.
 pub fn text(channels: &[Channel], answer: &Answer, import: Option<Import>, style: Style) -> String {
