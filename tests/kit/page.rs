@@ -117,11 +117,11 @@ fn join(module: &str, done: &mut Vec<String>, script: &mut String) -> Result<(),
 /// Behind four bytes of its length, without the usual head and any mark at the end.
 fn zipped(bytes: &[u8]) -> Result<Vec<u8>, String> {
     let length = u32::try_from(bytes.len()).map_err(|error| error.to_string())?;
-    let packed = length.to_le_bytes().to_vec();
-    let packer = LzmaWriter::new_no_header(packed, &LZMA, false);
-    let mut packer = packer.map_err(|error| error.to_string())?;
-    std::io::Write::write_all(&mut packer, bytes).map_err(|error| error.to_string())?;
-    packer.finish().map_err(|error| error.to_string())
+    let head = length.to_le_bytes().to_vec();
+    let mut writer =
+        LzmaWriter::new_no_header(head, &LZMA, false).map_err(|error| error.to_string())?;
+    std::io::Write::write_all(&mut writer, bytes).map_err(|error| error.to_string())?;
+    writer.finish().map_err(|error| error.to_string())
 }
 
 /// Seven bits a character: a fifth shorter than base64. The three signs that HTML would not leave as
