@@ -8,6 +8,7 @@ mod draw;
 mod hear;
 mod mend;
 mod meter;
+mod new;
 mod powerup;
 mod profile;
 mod report;
@@ -23,6 +24,7 @@ pub use draw::{DrawArgs, PictureFormat, WidthArg};
 pub use hear::HearArgs;
 pub use mend::MendArgs;
 pub use meter::MeterArgs;
+pub use new::NewArgs;
 pub use powerup::PowerupArgs;
 pub use profile::{ProfileAction, ProfileArgs};
 pub use report::ReportPageArgs;
@@ -30,9 +32,7 @@ pub use sensors::{ImportArg, SensorsArgs};
 pub use size::SizeArgs;
 
 use crate::date::Date;
-use crate::profile::ASSUMED;
 use clap::{Args, Parser, Subcommand};
-use coldcheck_core::limits;
 use std::path::PathBuf;
 
 /// Checks parallel inverters for wiring and setting faults before they are energised.
@@ -318,36 +318,6 @@ pub struct ImageArgs {
     pub output: OutputArgs,
 }
 
-/// Arguments of `new`.
-#[derive(Args, Debug)]
-pub struct NewArgs {
-    /// How many units the group has.
-    #[arg(long, value_name = "N", value_parser = units)]
-    pub units: u16,
-
-    /// Profile by name or file.
-    #[arg(long, value_name = "NAME|FILE", default_value = ASSUMED)]
-    pub profile: String,
-
-    /// Where the units hang, a line each (unit 1 at 0.0 m, 1.2 m), or a table of unit, x (m), y (m):
-    /// the link then runs in the order with the least cable.
-    #[arg(long, value_name = "FILE")]
-    pub positions: Option<PathBuf>,
-
-    /// As one site file, or as a cable list and a settings list.
-    #[arg(long, value_enum, default_value_t = Form::Toml)]
-    pub form: Form,
-
-    /// Write site.toml, or cables.csv and settings.txt, into this folder; it is made if it is
-    /// not there.
-    #[arg(long, value_name = "DIR", conflicts_with = "output")]
-    pub out_dir: Option<PathBuf>,
-
-    /// Where the site file goes.
-    #[command(flatten)]
-    pub output: OutputArgs,
-}
-
 /// Arguments of `tidy`.
 #[derive(Args, Debug)]
 pub struct TidyArgs {
@@ -382,13 +352,6 @@ pub struct ManArgs {
     /// The command; the whole program if none is named.
     #[arg(value_name = "COMMAND")]
     pub command: Vec<String>,
-}
-
-/// A number of units that a site can have.
-fn units(text: &str) -> Result<u16, String> {
-    let most = limits::UNITS;
-    let number = text.parse().ok().filter(|number| (1..=most).contains(&usize::from(*number)));
-    number.ok_or_else(|| format!("a site has 1 to {most} units"))
 }
 
 fn date(text: &str) -> Result<Date, String> {
