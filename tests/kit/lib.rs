@@ -29,6 +29,7 @@ pub mod lines;
 pub mod listening;
 pub mod measure;
 pub mod mend;
+pub mod mend_force;
 pub mod mend_sites;
 pub mod meter;
 pub mod oracle;

@@ -323,7 +323,7 @@ mod tests {
             let bubbles: Vec<&Bubble> = rows.flat_map(|group| &group.bubbles).collect();
             for (at, one) in bubbles.iter().enumerate() {
                 for other in &bubbles[at + 1..] {
-                    let apart = (one.x - other.x).abs() - (one.w + other.w) / 2.0;
+                    let apart = (one.x - other.x).abs() - f32::midpoint(one.w, other.w);
                     assert!(apart > 0.5 || (one.y - other.y).abs() - BUBBLE.0 > 0.8);
                 }
             }
