@@ -78,16 +78,16 @@ impl Bars {
                 let Some(Value::Conductors(conductors)) = listed else { continue };
                 for one in conductors {
                     let Some((terminal, Some(name))) = net_of(field, one) else { continue };
-                    let net = &mut record.nets[terminal.position()];
+                    let number = &mut record.nets[terminal.position()];
                     let bar = bars.entry(name).or_insert_with(|| {
-                        if *net == Net::ALONE.0 && next < Net::ALONE.0 - 1 {
+                        if *number == Net::ALONE.0 && next < Net::ALONE.0 - 1 {
                             next += 1;
-                            *net = next;
+                            *number = next;
                         }
                         let written =
                             super::conductors::as_written(&site.declared, *unit, field, one);
                         let bar = Bar {
-                            net: *net,
+                            net: *number,
                             name: written,
                             carries: None,
                             leg: leg_named(&one.to),
