@@ -229,6 +229,11 @@ impl Act {
         self.row().0
     }
 
+    /// The ends of a new cable.
+    pub(super) const fn new_cable(self) -> Option<[Seat; 2]> {
+        if let Self::AddCable { ends, .. } = self { Some(ends) } else { None }
+    }
+
     /// The levers of which it is one.
     pub(super) const fn levers(self) -> Levers {
         self.row().2

@@ -74,15 +74,15 @@ impl Teller<'_> {
         let mut judge = Judge::default();
         let without = |out: usize| {
             set.iter().enumerate().fold(self.model.clone(), |state, (at, act)| {
-                match act {
-                    _ if at != out => act.done(&state),
+                if at != out {
+                    act.done(&state)
+                } else if act.new_cable().is_some() {
                     // Others go by its position.
-                    Act::AddCable { .. } => {
-                        let mut added = act.done(&state);
-                        added.is_out.last_mut().into_iter().for_each(|is_out| *is_out = true);
-                        added
-                    }
-                    _ => state,
+                    let mut added = act.done(&state);
+                    added.is_out.last_mut().into_iter().for_each(|is_out| *is_out = true);
+                    added
+                } else {
+                    state
                 }
             })
         };

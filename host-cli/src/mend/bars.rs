@@ -71,23 +71,23 @@ impl Bars {
     pub fn of(site: &Site, power: &mut [PowerRecord]) -> Self {
         let mut bars: BTreeMap<Folded, Gathered> = BTreeMap::new();
         let taken = power.iter().flat_map(|unit| unit.nets).filter(|net| *net != Net::ALONE.0);
-        let mut highest = taken.max().unwrap_or(0);
+        let mut next = taken.max().unwrap_or(0);
         for (unit, record) in site.assembled.map.units.iter().zip(power) {
             for (side, (field, _)) in SIDES.into_iter().enumerate() {
                 let listed = site.declared.agreed(Subject::Unit(*unit), field);
                 let Some(Value::Conductors(conductors)) = listed else { continue };
                 for one in conductors {
                     let Some((terminal, Some(name))) = net_of(field, one) else { continue };
-                    let net = &mut record.nets[terminal.position()];
+                    let number = &mut record.nets[terminal.position()];
                     let bar = bars.entry(name).or_insert_with(|| {
-                        if *net == Net::ALONE.0 && highest < Net::ALONE.0 - 1 {
-                            highest += 1;
-                            *net = highest;
+                        if *number == Net::ALONE.0 && next < Net::ALONE.0 - 1 {
+                            next += 1;
+                            *number = next;
                         }
                         let written =
                             super::conductors::as_written(&site.declared, *unit, field, one);
                         let bar = Bar {
-                            net: *net,
+                            net: *number,
                             name: written,
                             carries: None,
                             leg: leg_named(&one.to),

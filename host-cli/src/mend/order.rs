@@ -109,12 +109,7 @@ impl Order<'_> {
                 )
             };
             let plugs = set.iter().filter(is_plug).count();
-            let new = || {
-                set.iter().filter_map(|act| match act {
-                    Act::AddCable { ends, .. } => Some(*ends),
-                    _ => None,
-                })
-            };
+            let new = || set.iter().filter_map(|act| act.new_cable());
             let ways: u32 = new().map(|ends| way(self.model, ends)).sum();
             let mut pairs = sockets_used(self.model);
             pairs.extend(new().map(|ends| sockets(self.model, ends)));

@@ -25,8 +25,8 @@ pub(super) fn free_seats(model: &Model, class: PortClass) -> Vec<Seat> {
 pub(super) fn moves(model: &Model, kind: CableKind, seats: &[Seat], acts: &mut Vec<Act>) {
     for cable in model.cables_of(kind) {
         let ends = model.cables[cable].ends;
-        for end in 0..2 {
-            if ends[end].unit().is_some() || model.is_gear(ends[end]) {
+        for (end, record) in ends.into_iter().enumerate() {
+            if record.unit().is_some() || model.is_gear(record) {
                 move_to(model, (cable, end), seats, acts);
             }
         }
@@ -108,10 +108,10 @@ pub(super) fn make_room(model: &Model, acts: &mut Vec<Act>) {
         for end in (0..2).filter(|end| foreign[*end]) {
             move_to(model, (cable, end), &seats, acts);
         }
-        match kind {
-            CableKind::Terminator => acts.push(Act::Unplug { cable }),
-            CableKind::Link if !model.may_go(cable) => {}
-            _ => acts.push(Act::RemoveCable { cable }),
+        if kind == CableKind::Terminator {
+            acts.push(Act::Unplug { cable });
+        } else if kind != CableKind::Link || model.may_go(cable) {
+            acts.push(Act::RemoveCable { cable });
         }
     }
 }
