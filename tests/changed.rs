@@ -298,6 +298,15 @@ fn the_same_machine_under_another_name_is_renamed() {
     assert_eq!(told, [Kind::Renamed]);
 }
 
+/// A demand is no part of the site; what must be read follows from it all the same.
+#[test]
+fn a_demand_that_moves_a_band_says_so() {
+    let new = WHOLE.replace("max battery voltage = 58 V", "max battery voltage = 56 V");
+    let changed = between(&[WHOLE, CABLES], &[&new, CABLES]);
+    let polarity = changed.again.iter().find(|again| again.kind == "polarity").expect("again");
+    assert_eq!(polarity.because, ["it must be 44 to 56 V, and was 44 to 58 V"]);
+}
+
 #[test]
 fn order_spelling_and_direction_are_no_change() {
     let turned = "cable,from,to,kind\np2,Unit 3 A,UNIT-2 b,link\nP1,unit 2 A,unit 1 B,link\n";
@@ -351,6 +360,14 @@ fn the_command_answers_in_words_and_under_its_schema() {
         told["check"] = "safe".into();
         assert!(!validator.is_valid(&told), "a schema that takes anything");
     }
+    // What the program itself wrote there, and what was read, is no sheet.
+    let report = run_in(&folder, &["check", "new/settings.txt", "--format", "json"]);
+    fs::write(folder.join("new").join("report.json"), out(&report)).expect("writable");
+    fs::write(folder.join("new").join("day.csv"), "time,by,instrument,place,quantity,value\n")
+        .expect("writable");
+    let output = run_in(&folder, &["changed", "old", "new", "--format", "json"]);
+    let told: serde_json::Value = serde_json::from_str(&out(&output)).expect("JSON");
+    assert_eq!(told["new"], serde_json::json!(["new/cables.csv", "new/settings.txt"]));
     fs::create_dir_all(folder.join("empty")).expect("writable");
     for (old, new) in [("empty", "new"), ("missing", "new"), ("-", "-")] {
         assert_eq!(run_in(&folder, &["changed", old, new]).status.code(), Some(2), "{old}");

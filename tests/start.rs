@@ -266,3 +266,36 @@ fn what_a_profile_cannot_give_is_refused() {
     let errors = start(&single, "own.toml", 3).expect_err("one socket each");
     assert!(errors[0].says.contains("over one link socket each"), "{errors:?}");
 }
+
+#[test]
+fn with_positions_the_link_runs_in_the_order_with_the_least_cable() {
+    let folder = coldcheck_tests::program::folder("new-positions");
+    // Along a wall: 1, 3, 4, 2.
+    let places = "unit 1 at 0.0 m, 1.2 m\nunit 2 at 3.0 m, 1.2 m\nunit 3 at 1.0 m, 1.2 m\n\
+                  unit 4 at 2.0 m, 1.2 m\n";
+    std::fs::write(folder.join("places.txt"), places).expect("writable");
+    let own = ["new", "--units", "4", "--positions", "places.txt"];
+    let output = coldcheck_tests::program::run_in(&folder, &own);
+    let text = coldcheck_tests::program::out(&output);
+    assert_eq!(output.status.code(), Some(0), "{}", coldcheck_tests::program::err(&output));
+    let words = text.replace("\n# ", " ");
+    assert!(words.contains("the least cable, 3 m in all (no order takes less)"), "{text}");
+    let (site, diagnosis) = check(&[sheet("site.toml", &text)], "positions");
+    assert!(diagnosis.findings.is_empty());
+    let links: Vec<&str> = text.split("[[cable]]").filter(|one| one.contains("\"link\"")).collect();
+    let joins = |cable: &str, one: &str, two: &str| {
+        cable.contains(&format!("from = \"{one}\"")) && cable.contains(&format!("to = \"{two}\""))
+    };
+    assert!(joins(links[0], "unit 1", "unit 3") && joins(links[1], "unit 3", "unit 4"), "{text}");
+    assert!(joins(links[2], "unit 4", "unit 2"), "{text}");
+    assert_eq!(text.matches("length = \"1 m\"").count(), 3, "{text}");
+    let ends = text.split("[[unit]]").filter(|unit| unit.contains("terminator = \"on\""));
+    assert_eq!(ends.count(), 2);
+    assert!(site.assembled.map.units.len() == 4);
+    let output = coldcheck_tests::program::run_in(
+        &folder,
+        &["new", "--units", "5", "--positions", "places.txt"],
+    );
+    assert_eq!(output.status.code(), Some(2));
+    assert!(coldcheck_tests::program::err(&output).contains("no place for unit 5"));
+}

@@ -4,10 +4,15 @@ mod batch;
 mod changed;
 mod changeover;
 mod choices;
+mod clap_made;
 mod draw;
+mod drill;
+mod form;
 mod hear;
+mod labels;
 mod mend;
 mod meter;
+mod new;
 mod powerup;
 mod profile;
 mod read;
@@ -20,10 +25,15 @@ pub use batch::{BatchArgs, LineRange};
 pub use changed::ChangedArgs;
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
+pub use clap_made::{CompletionsArgs, ManArgs};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
+pub use drill::{DrillArgs, DrillFormat, LevelArg};
+pub use form::{FormArgs, PaperArg, PrintFormat};
 pub use hear::HearArgs;
+pub use labels::LabelsArgs;
 pub use mend::MendArgs;
 pub use meter::MeterArgs;
+pub use new::NewArgs;
 pub use powerup::PowerupArgs;
 pub use profile::{ProfileAction, ProfileArgs};
 pub use read::{ReadArgs, ReadFormat};
@@ -32,18 +42,16 @@ pub use sensors::{ImportArg, SensorsArgs};
 pub use size::SizeArgs;
 
 use crate::date::Date;
-use crate::profile::ASSUMED;
 use clap::{Args, Parser, Subcommand};
-use coldcheck_core::limits;
 use std::path::PathBuf;
 
 /// Checks parallel inverters for wiring and setting faults before they are energised.
 #[derive(Debug, Parser)]
 #[command(name = "coldcheck", version, max_term_width = 80, after_help = AFTER_HELP)]
 pub struct Cli {
-    /// What to do.
+    /// What to do; nothing tells where the site in this folder stands, and what is next.
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
 
     /// When to colour: auto is only on a terminal, and not if `NO_COLOR` is set.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
@@ -74,6 +82,8 @@ Examples:
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
+  coldcheck form --units 4 -o form.pdf
+  coldcheck labels cables.csv settings.txt -o labels.pdf
   coldcheck mend cables.csv settings.txt
   coldcheck meter cables.csv settings.txt
   coldcheck powerup cables.csv settings.txt --readings day.jsonl --guide
@@ -82,6 +92,7 @@ Examples:
   coldcheck batch sites.jsonl -o reports.jsonl
   coldcheck changed before.toml after.toml
   coldcheck changeover record.csv --limit 20
+  coldcheck drill --units 4 --class 12 --format html -o monday
 
 A site has at most 32 units, 64 data cables and plugs, 16 sensors, 64 packs.";
 
@@ -127,6 +138,9 @@ Examples:
     /// Draw the site: units, sockets, cables, the power side, and findings where they are.
     #[command(long_about = draw::ABOUT, after_help = draw::EXAMPLES)]
     Draw(DrawArgs),
+    /// Make a drill for a class: a hidden fault, what is noticed, readings, answers.
+    #[command(long_about = drill::ABOUT, after_help = drill::AFTER)]
+    Drill(DrillArgs),
     /// Write a report to print and sign: one HTML file with everything about the site.
     #[command(long_about = report::ABOUT, after_help = report::EXAMPLES)]
     Report(ReportPageArgs),
@@ -152,6 +166,12 @@ Examples:
   coldcheck new --units 3 --form sheets --out-dir my-site
   coldcheck new --units 6 --profile three-phase-sets | coldcheck check -")]
     New(NewArgs),
+    /// Write a blank cable list to print, made for reading back from a photo.
+    #[command(long_about = form::ABOUT, after_help = form::AFTER)]
+    Form(FormArgs),
+    /// Write labels for the ends of the cables, or hold photographed ones against the list.
+    #[command(long_about = labels::ABOUT, after_help = labels::AFTER)]
+    Labels(LabelsArgs),
     /// Write the same site as one canonical site file.
     #[command(long_about = words::TIDY_ABOUT, after_help = "\
 Exit codes:
@@ -325,31 +345,6 @@ pub struct ImageArgs {
     pub output: OutputArgs,
 }
 
-/// Arguments of `new`.
-#[derive(Args, Debug)]
-pub struct NewArgs {
-    /// How many units the group has.
-    #[arg(long, value_name = "N", value_parser = units)]
-    pub units: u16,
-
-    /// Profile by name or file.
-    #[arg(long, value_name = "NAME|FILE", default_value = ASSUMED)]
-    pub profile: String,
-
-    /// As one site file, or as a cable list and a settings list.
-    #[arg(long, value_enum, default_value_t = Form::Toml)]
-    pub form: Form,
-
-    /// Write site.toml, or cables.csv and settings.txt, into this folder; it is made if it is
-    /// not there.
-    #[arg(long, value_name = "DIR", conflicts_with = "output")]
-    pub out_dir: Option<PathBuf>,
-
-    /// Where the site file goes.
-    #[command(flatten)]
-    pub output: OutputArgs,
-}
-
 /// Arguments of `tidy`.
 #[derive(Args, Debug)]
 pub struct TidyArgs {
@@ -368,22 +363,6 @@ pub struct PageArgs {
     /// Where the page goes.
     #[command(flatten)]
     pub output: OutputArgs,
-}
-
-/// Arguments of `completions`.
-#[derive(Args, Debug)]
-pub struct CompletionsArgs {
-    /// The shell.
-    #[arg(value_enum)]
-    pub shell: clap_complete::Shell,
-}
-
-/// Arguments of `man`.
-#[derive(Args, Debug)]
-pub struct ManArgs {
-    /// The command; the whole program if none is named.
-    #[arg(value_name = "COMMAND")]
-    pub command: Vec<String>,
 }
 
 /// A number of units that a site can have.

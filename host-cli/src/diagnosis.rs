@@ -7,6 +7,7 @@ mod naming;
 pub(crate) mod readings;
 pub(crate) mod sized;
 mod strict;
+pub(crate) mod to_do;
 mod unchecked;
 mod waivers;
 
@@ -124,7 +125,7 @@ pub(crate) fn without_acts(plan: &Plan<'_>, declared: &Declared) -> GroupRecord 
 }
 
 impl Diagnosis {
-    /// The dangers that stand in the sheets. No waiver lets one stand.
+    /// The dangers that stand in the sheets, or whose act nobody confirmed. No waiver lets one stand.
     pub fn dangers(&self) -> impl Iterator<Item = &Diagnostic> {
         self.findings.iter().filter(|finding| finding.severity == Severity::Danger)
     }
@@ -177,6 +178,7 @@ fn diagnose_with(site: &Site, heard: Option<&Heard>) -> Result<Diagnosis, PlanEr
     }
     let teller = findings::Teller { site, plan: &plan, report: &report, words: &words, heard };
     let mut diagnosis = tell(&teller);
+    diagnosis.let_unconfirmed_stand(site);
     if !site.declared.unconfirmed().is_empty() {
         let group = without_acts(&plan, &site.declared);
         diagnosis.after_confirming = Some(verdict(site, &Plan { group: &group, ..plan }, heard));

@@ -14,8 +14,8 @@
 //! 8. [`edit`]: one fact changed in the text of the sheets.
 //! 9. [`picture`]: pixels of a photograph, a sheet made flat.
 //! 10. [`draw`]: the site as a drawing; [`render`]: terminal, JSON, report; [`listing`]: plain lines
-//!     for comparing machines; [`batch`]: many sites, a line each. `commands`: the command line, the
-//!     only part that touches files.
+//!     for comparing machines; [`batch`]: many sites, a line each; [`way`]: what of a job day is done
+//!     and open. `commands`: the command line, the only part that touches files.
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test may panic: that is how it fails"))]
 
 #[cfg(feature = "cli")]
@@ -32,13 +32,16 @@ pub mod demand_words;
 pub mod diagnosis;
 pub mod dial;
 pub mod draw;
+pub mod drill;
 pub mod edit;
 pub mod engine;
 pub mod fault;
 pub mod field;
 pub mod fold;
+pub mod form;
 pub mod hearing;
 pub mod image;
+pub mod labels;
 pub mod listing;
 pub mod log;
 pub mod mend;
@@ -48,6 +51,7 @@ pub mod photo;
 pub mod phrase;
 pub mod picture;
 pub mod powerup;
+pub mod print;
 pub mod profile;
 pub mod read;
 pub mod readings;
@@ -62,4 +66,5 @@ pub mod tidy;
 pub mod value;
 pub mod visible;
 pub mod vocabulary;
+pub mod way;
 pub mod words;

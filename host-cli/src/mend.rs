@@ -7,6 +7,9 @@
 //! bound is given up. [`repair`] turns an answer into a site file with each act as *to do*.
 
 pub mod act;
+mod answer;
+pub mod bars;
+mod cautions;
 mod conductors;
 pub mod cost;
 mod done;
@@ -14,6 +17,7 @@ pub mod judge;
 pub mod levers;
 pub mod model;
 mod order;
+mod plugs;
 pub mod propose;
 pub mod repair;
 pub mod search;

@@ -1,7 +1,7 @@
 //! Photographs of printed cable lists: from pixels to a list whose cells are sure, doubtful or
 //! unread.
 //!
-//! 1. [`load`]: the file as a picture that stands upright.
+//! 1. [`load`](crate::picture::load): the file as a picture that stands upright.
 //! 2. [`sheet`]: where the sheet lies in it, and how it looks flat.
 //! 3. [`engine`], [`network`]: where text stands, and which signs it has. [`wheel`]: the models.
 //! 4. [`rows`]: lines of the list. [`words`]: what can stand in it. [`decode`]: what stands in it.
@@ -24,7 +24,6 @@ mod ink;
 pub mod join;
 pub mod json;
 pub mod list;
-pub mod load;
 mod look;
 pub mod network;
 mod number;

@@ -5,6 +5,8 @@
 
 pub mod file;
 mod homography;
+#[cfg(feature = "pictures")]
+pub mod load;
 mod pixels;
 mod warp;
 

@@ -12,7 +12,7 @@ mod next;
 mod told;
 mod words;
 
-pub use fit::{Answer, Channel, Left, Ratio, solve};
+pub use fit::{Answer, Channel, Left, Ratio, Silence, solve};
 pub use model::{Legs, Shown, Test, Wiring};
 pub use next::Next;
 pub use told::{channels, test};

@@ -4,10 +4,13 @@
 //! What a plan can choose is chosen: roles, addresses, which socket meets which, what is set. What
 //! is found only at the plant or on a part (a length, a firmware, where neutral and earth are
 //! joined) is left out, and where it must be declared a blank stands for it: `check` then says
-//! `incomplete` and names it, which an invented number would hide.
+//! `incomplete` and names it, which an invented number would hide. Where the positions of the units are
+//! given, the link runs in the order with the least cable, and each cable has the way between its units.
 
 mod cables;
 mod facts;
+pub mod positions;
+pub mod way;
 
 use crate::profile::{self, Profile};
 use crate::read::ReadError;
@@ -15,8 +18,10 @@ use crate::site_file::{Entry, List, SiteFile, Table};
 use crate::words::WIDTH;
 use coldcheck_core::limits;
 use coldcheck_core::plan::{
-    AddressRange, Coordinators, Demand, DemandValue, Leg, Role, Shape, YesNo,
+    AddressRange, CoordinatorPlace, Coordinators, Demand, DemandValue, Leg, Role, Shape, YesNo,
 };
+use coldcheck_core::units::Millimetres;
+use way::Way;
 
 /// The legs in their order.
 const LEGS: [Leg; 3] = [Leg::L1, Leg::L2, Leg::L3];
@@ -44,6 +49,10 @@ struct Plan<'p> {
     profile: &'p Profile,
     units: Vec<Unit>,
     shape: Shape,
+    /// The units by position, along the link.
+    order: Vec<usize>,
+    /// The ways between units in millimetres, if their places are known.
+    distances: Option<Vec<Vec<u32>>>,
 }
 
 /// A right site of so many units under a profile that is named so.
@@ -51,6 +60,20 @@ struct Plan<'p> {
 /// # Errors
 /// Every reason why the profile has no such site.
 pub fn start(profile: &Profile, named: &str, count: u16) -> Result<SiteFile, Vec<ReadError>> {
+    start_at(profile, named, count, None)
+}
+
+/// As [`start`], with the ways between the units in millimetres where their places are known: the link
+/// then runs in the order with the least cable.
+///
+/// # Errors
+/// As [`start`].
+pub fn start_at(
+    profile: &Profile,
+    named: &str,
+    count: u16,
+    distances: Option<Vec<Vec<u32>>>,
+) -> Result<SiteFile, Vec<ReadError>> {
     let mut errors = Vec::new();
     check_count(profile, count, &mut errors);
     let addresses = addresses(profile, count).unwrap_or_else(|error| {
@@ -58,6 +81,14 @@ pub fn start(profile: &Profile, named: &str, count: u16) -> Result<SiteFile, Vec
         Vec::new()
     });
     let shape = value(profile, Demand::LinkShape).unwrap_or(Shape::Line);
+    let wanted = way::Wanted {
+        ring: shape == Shape::Ring,
+        first_at_end: value(profile, Demand::CoordinatorPlace) == Some(CoordinatorPlace::End),
+    };
+    let way = distances.as_deref().map(|distances| way::least(distances, wanted));
+    let order: Vec<usize> =
+        way.as_ref().map_or_else(|| (0..count.into()).collect(), |way| way.order.clone());
+    let ends = [order.first().copied(), order.last().copied()];
     let phases = value(profile, Demand::Coordinators) == Some(Coordinators::OneEachPhase);
     let units = (1..=count)
         .zip(addresses)
@@ -67,12 +98,12 @@ pub fn start(profile: &Profile, named: &str, count: u16) -> Result<SiteFile, Vec
                 number,
                 address,
                 role: if leads { Role::Coordinator } else { Role::Follower },
-                is_end: shape == Shape::Line && (number == 1 || number == count),
+                is_end: shape == Shape::Line && ends.contains(&Some(usize::from(number - 1))),
                 phase: phases.then(|| LEGS[usize::from(number - 1) % LEGS.len()]),
             }
         })
         .collect();
-    let plan = Plan { profile, units, shape };
+    let plan = Plan { profile, units, shape, order, distances };
     let cables = plan.cables().unwrap_or_else(|error| {
         errors.push(error);
         Vec::new()
@@ -88,7 +119,7 @@ pub fn start(profile: &Profile, named: &str, count: u16) -> Result<SiteFile, Vec
     tables.extend(plan.sensor_tables());
     tables.extend(cables);
     Ok(SiteFile {
-        head: head(profile, named, count),
+        head: head(profile, named, count, way.as_ref()),
         group: plan.group_entries(named),
         demands: Vec::new(),
         lists_cables: true,
@@ -119,7 +150,8 @@ fn refused(says: String, expected: String) -> ReadError {
     ReadError::file("--units", says, expected)
 }
 
-fn check_count(profile: &Profile, count: u16, errors: &mut Vec<ReadError>) {
+/// Adds an error unless a profile allows groups of so many units.
+pub(crate) fn check_count(profile: &Profile, count: u16, errors: &mut Vec<ReadError>) {
     let most = u32::try_from(limits::UNITS).unwrap_or(u32::MAX);
     let least: u32 = value(profile, Demand::UnitsMin).unwrap_or(1);
     let most = value(profile, Demand::UnitsMax).unwrap_or(most).min(most);
@@ -181,10 +213,22 @@ fn addresses(profile: &Profile, count: u16) -> Result<Vec<u16>, ReadError> {
     Ok([first].into_iter().chain(others).take(count.into()).collect())
 }
 
-fn head(profile: &Profile, named: &str, count: u16) -> Vec<String> {
+fn head(profile: &Profile, named: &str, count: u16, way: Option<&Way>) -> Vec<String> {
     let limits = [Demand::MaxLinkTotal, Demand::MaxCable, Demand::MaxStub];
     let limited = limits.iter().any(|demand| profile.demands.contains_key(demand));
-    let lengths = if limited {
+    let lengths = if let Some(way) = way {
+        let least = if way.is_least {
+            "no order takes less"
+        } else {
+            "found by improving one order after the other, so another may take less"
+        };
+        let total = u32::try_from(way.total).unwrap_or(u32::MAX);
+        &format!(
+            "The order along the link is that with the least cable, {} in all ({least}). Each length \
+             is the straight way between two units: correct it when the cable is cut.",
+            crate::words::length(Millimetres(total))
+        )
+    } else if limited {
         "Lengths are not known yet: until they are filled in, no limit of length is checked."
     } else {
         "Lengths are left out: add them when the cables are cut."

@@ -112,10 +112,7 @@ fn site_file(site: &Site, request: &Request<'_>, ends: Ends) -> Result<SiteFile,
     let declared = &site.declared;
     let mut tables = Vec::new();
     if declared.lists_units {
-        for unit in &site.assembled.map.units {
-            let name = &declared.units[*unit].name;
-            tables.push(thing(declared, List::Unit, name, Subject::Unit(*unit))?);
-        }
+        tables.extend(units(site)?);
     }
     for pack in &site.assembled.map.packs {
         let name = &declared.packs[*pack].name;
@@ -182,7 +179,7 @@ fn group(site: &Site, request: &Request<'_>) -> Result<Vec<Entry>, ReadError> {
     if !declared.lists_units && !declared.units.is_empty() {
         for (field, fact) in declared.facts_about(Subject::Unit(0)) {
             let mut entry = values::entry(declared, field, fact)?;
-            entry.key = format!("all units {}", entry.key);
+            entry.key = format!("{ALL_UNITS}{}", entry.key);
             entries.push(entry);
         }
     }
@@ -195,6 +192,27 @@ fn group(site: &Site, request: &Request<'_>) -> Result<Vec<Entry>, ReadError> {
         }
     }
     Ok(entries)
+}
+
+/// What stands before the key of a fact about all units.
+const ALL_UNITS: &str = "all units ";
+
+fn units(site: &Site) -> Result<Vec<Table>, ReadError> {
+    let unit = |unit: &usize| {
+        let name = &site.declared.units[*unit].name;
+        thing(&site.declared, List::Unit, name, Subject::Unit(*unit))
+    };
+    site.assembled.map.units.iter().map(unit).collect()
+}
+
+/// Writes each unit out, in place of what was said of all of them.
+///
+/// # Errors
+/// If there are no words for a fact.
+pub(crate) fn list_units(site: &Site, file: &mut SiteFile) -> Result<(), ReadError> {
+    file.group.retain(|entry| !entry.key.starts_with(ALL_UNITS));
+    file.tables.splice(0..0, units(site)?);
+    Ok(())
 }
 
 fn thing(

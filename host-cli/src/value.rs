@@ -3,7 +3,7 @@
 mod conductors;
 mod exceptions;
 mod measured;
-mod quantity;
+pub(crate) mod quantity;
 mod section;
 
 pub use conductors::{Bond, Conductor, Pole, is_straight};

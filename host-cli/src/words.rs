@@ -15,6 +15,10 @@ pub const CAUTIONS: &str = "Before touching anything: switch off and lock off ev
     Local code and licensed practice come before anything said here. The checks cover what was \
     written down; they do not say that the plant is safe.";
 
+/// What no person at a current transformer may forget.
+pub const NEVER_OPEN: &str = "Never open the secondary of a current transformer while current \
+    flows: thousands of volts stand across the gap. Short it first, or take the load off.";
+
 /// The parts of a scope.
 pub fn scope(scope: Scope) -> Vec<&'static str> {
     [(Scope::COMMUNICATION, "communication"), (Scope::POWER, "power")]

@@ -12,6 +12,7 @@ const PROGRAMS: &[(&str, &str)] = &[
     ("npm", "npm"),
     ("chromium", "chromium fonts-dejavu-core"),
     ("pdftotext", "poppler-utils"),
+    ("zbarimg", "zbar-tools"),
     ("python3", "python3 python3-venv"),
     ("ngspice", "ngspice"),
 ];

@@ -5,6 +5,8 @@ mod checks;
 mod coverage;
 mod damage;
 mod docs;
+mod drill;
+mod forms;
 mod full;
 mod fuzz;
 mod graphs;
@@ -32,8 +34,12 @@ cargo dev COMMAND
   bench         sites a second of batch, as ratios to parsers, a plain peer and other judges
   damage        every flipped bit and every cut of every image, and a million damaged images
                 (with --release)
+  drill [N]     the ideal search of drills followed for 1,000 numbers, or for so many
+                (with --release)
   docs          rewrite the generated parts of README.md; with --check only compare
   fleet         100,000 sites on two Dask workers, killed once, against one run of batch
+  forms [N] [FIRST]
+                printed forms filled at random, photographed and read (600; with --release)
   full          the whole proof, or a part of it such as: singles 6-8, heard 2-16
                 (with --release)
   coverage      how much of core and readers the tests reach, by cargo llvm-cov;
@@ -66,6 +72,8 @@ fn main() -> ExitCode {
         ["bless"] => bless(),
         ["docs"] => docs::write(),
         ["docs", "--check"] => docs::check(),
+        ["drill"] => drill::print(None),
+        ["drill", numbers] => drill::print(Some(numbers)),
         ["graphs"] => graphs::print(false),
         ["graphs", "--all"] => graphs::print(true),
         ["oracles"] => oracles::print(),
@@ -83,6 +91,7 @@ fn main() -> ExitCode {
         ["mend"] => mend::print(None),
         ["mend", one_in] => mend::print(Some(one_in)),
         ["sites", what @ ..] => batch::sites(what),
+        ["forms", what @ ..] => forms::run(what),
         ["size"] => size::print(),
         ["damage"] => damage::run(),
         ["rig", what @ ..] => rig::run(what),

@@ -1,64 +1,21 @@
-//! The cheapest repair by brute force: every act at every place, whatever the findings say, tried in
-//! order of cost until nothing is broken.
+//! Sites with faults, mended, and each answer held against brute force and against what is written.
 
 use crate::cases;
 use crate::generate::Dice;
+use crate::mend_force::{Outcome, cheapest, every_act};
 use crate::proof;
 use coldcheck::diagnosis::diagnose;
-use coldcheck::engine::{plan, read_site};
+use coldcheck::engine::read_site;
 use coldcheck::fault::{Group, Layout, faults};
-use coldcheck::mend::act::{Act, Dial, Seat, role_code};
+use coldcheck::mend::act::Act;
 use coldcheck::mend::judge::{Goal, Judge};
+use coldcheck::mend::levers::{Levers, levers};
 use coldcheck::mend::{Model, mend};
 use coldcheck::read::RawSheet;
 use coldcheck_core::finding::Verdict;
-use coldcheck_core::place::PortId;
-use coldcheck_core::plan::{BatteryType, CableKind, EndKind, PortClass};
+use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::RuleId;
-use std::collections::{BTreeMap, HashSet};
-
-/// The least cost of any set of acts below a limit, found by going through the states of the site in
-/// order of cost; `None` if there is none, or more states than there is room for.
-pub fn cheapest(model: &Model, goal: &Goal, limit: u32, most: usize) -> Outcome {
-    let mut judge = Judge::default();
-    let mut waiting: BTreeMap<u32, Vec<Model>> = BTreeMap::from([(0, vec![model.clone()])]);
-    let mut seen = HashSet::new();
-    while let Some((cost, states)) = waiting.pop_first() {
-        for state in states {
-            if !seen.insert(state.key()) {
-                continue;
-            }
-            if seen.len() > most {
-                return Outcome::NoRoom;
-            }
-            let broken = judge.broken(&state);
-            if goal.left(&broken).is_some_and(|left| left.is_empty()) {
-                return Outcome::Cheapest(cost);
-            }
-            for act in every_act(&state) {
-                let after = cost + act.cost();
-                if after < limit {
-                    let done = act.done(&state);
-                    if !seen.contains(&done.key()) {
-                        waiting.entry(after).or_default().push(done);
-                    }
-                }
-            }
-        }
-    }
-    Outcome::None
-}
-
-/// What brute force found.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Outcome {
-    /// The least cost.
-    Cheapest(u32),
-    /// No set costs less than the limit.
-    None,
-    /// There was no room for all states.
-    NoRoom,
-}
+use std::collections::BTreeMap;
 
 /// How sites went.
 #[derive(Clone, Debug, Default)]
@@ -75,8 +32,31 @@ pub struct Tally {
     pub asks: usize,
     /// Those of which the search was given up.
     pub given_up: Vec<String>,
+    /// Those with an answer by the part of the site that an act is at.
+    pub parts: BTreeMap<&'static str, usize>,
+    /// Sites of which it was said that no act mends anything, and brute force found none either.
+    pub none_found: usize,
     /// What is wrong.
     pub wrong: Vec<String>,
+}
+
+/// The parts of a site that faults are made in, by the groups of the catalogue.
+pub const PARTS: [&str; 5] = ["link", "terminator", "battery", "sensor", "ac"];
+
+/// The part of a site that a rule looks at, if acts bear on it.
+fn part(rule: RuleId) -> Option<&'static str> {
+    if levers(rule) == Levers::NONE {
+        return None;
+    }
+    // The numbers are by groups, as `core/src/rules.rs` has them.
+    Some(match rule.number() {
+        1..=31 => "link",
+        32..=43 => "terminator",
+        72..=85 => "battery",
+        86..=99 => "sensor",
+        122..=145 => "ac",
+        _ => "settings",
+    })
 }
 
 /// Mends a site, holds the answer against brute force, and checks what is written.
@@ -100,16 +80,30 @@ pub fn try_one(name: &str, sheets: &[RawSheet], most: usize, tally: &mut Tally) 
         tally.given_up.push(name.to_owned());
         return;
     }
+    let model = Model::of(&site).expect("a plan");
+    let broken = Judge::default().broken(&model);
+    let count = |rule: RuleId| broken.iter().filter(|one| one.rule == rule).count();
     let Some(first) = told.answers.first() else {
         tally.beyond += 1;
+        let none = broken.iter().filter(|one| levers(one.rule) == Levers::NONE);
+        let beyond = none.map(|one| (one.rule, count(one.rule))).collect();
+        let goal = Goal { beyond, ..Goal::default() };
+        if goal.left(&broken).is_some_and(|left| !left.is_empty()) {
+            match cheapest(&model, &goal, FAR, most) {
+                Outcome::Cheapest(cost) => {
+                    tally.wrong.push(format!("{name}: no act told, a set for {cost} found"));
+                }
+                Outcome::None | Outcome::NoRoom => tally.none_found += 1,
+            }
+        }
         return;
     };
     tally.answered += 1;
-    let model = Model::of(&plan(&site).expect("a plan"));
-    let broken = Judge::default().broken(&model);
-    let count = |rule: RuleId| broken.iter().filter(|one| one.rule == rule).count();
+    for rule in first.acts.iter().flat_map(|act| &act.mends).filter_map(|rule| part(*rule)) {
+        *tally.parts.entry(rule).or_default() += 1;
+    }
     let beyond = told.beyond.iter().map(|one| (one.rule, count(one.rule))).collect();
-    let goal = Goal { only: None, beyond };
+    let goal = Goal { beyond, ..Goal::default() };
     match cheapest(&model, &goal, told.cost, most) {
         Outcome::Cheapest(cost) => {
             tally.wrong.push(format!("{name}: {} told, {cost} found; {first:?}", told.cost));
@@ -118,20 +112,52 @@ pub fn try_one(name: &str, sheets: &[RawSheet], most: usize, tally: &mut Tally) 
         Outcome::NoRoom => {}
     }
     for answer in &told.answers {
-        if let Err(says) = written(&answer.file, told.beyond.is_empty(), answer.after) {
+        if let Err(says) = mends(&model, &goal, &answer.set, told.cost) {
+            tally.wrong.push(format!("{name}: {says}: {:?}", answer.set));
+        }
+        let dangers = answer.acts.iter().flat_map(|act| &act.mends);
+        let is_danger = dangers.into_iter().any(|rule| rule.rule().severity == Severity::Danger);
+        let all = (told.beyond.is_empty(), is_danger);
+        if let Err(says) = written(&answer.file, all, answer.after) {
             tally.wrong.push(format!("{name}: {says}\n{}", answer.file));
         }
     }
 }
 
-/// What is wrong with a repaired file: plain it asks, and taken as done it is as it was told.
-fn written(file: &str, is_all: bool, after: Verdict) -> Result<(), String> {
+/// What brute force looks for where no act was told; dearer sets take too long.
+const FAR: u32 = 7;
+
+/// Does the acts of an answer one by one: each must be one of those that there are in its state, all
+/// must cost what was told, and afterwards nothing of the goal may be broken.
+fn mends(model: &Model, goal: &Goal, set: &[Act], cost: u32) -> Result<(), String> {
+    let mut state = model.clone();
+    for act in set {
+        if !every_act(&state).contains(act) {
+            return Err(format!("{act:?} cannot be done"));
+        }
+        state = act.done(&state);
+    }
+    let spent: u32 = set.iter().map(|act| act.cost()).sum();
+    if spent != cost {
+        return Err(format!("it costs {spent}, not {cost}"));
+    }
+    let broken = Judge::default().broken(&state);
+    match goal.left(&broken) {
+        Some(left) if left.is_empty() => Ok(()),
+        left => Err(format!("it leaves {left:?}")),
+    }
+}
+
+/// What is wrong with a repaired file: plain it asks, or says stop while the act of a danger waits, and
+/// taken as done it is as it was told.
+fn written(file: &str, (is_all, is_danger): (bool, bool), after: Verdict) -> Result<(), String> {
     let sheets = [cases::sheet("mended.toml", file)];
     let request = cases::request(&sheets, None);
     let mut site = read_site(&request).map_err(|refusal| format!("{:?}", refusal.errors))?;
     let plain = diagnose(&site).map_err(|error| format!("{error:?}"))?;
-    let is_bad = after == Verdict::Stop;
-    if plain.verdict != Verdict::Ask && !is_bad || plain.after_confirming != Some(after) {
+    let is_stop = is_danger || after == Verdict::Stop;
+    let waits = if is_stop { Verdict::Stop } else { Verdict::Ask };
+    if plain.verdict != waits || plain.after_confirming != Some(after) {
         return Err(format!("plain it is {:?}, then {:?}", plain.verdict, plain.after_confirming));
     }
     site.assume_done();
@@ -143,7 +169,7 @@ fn written(file: &str, is_all: bool, after: Verdict) -> Result<(), String> {
 }
 
 fn is_note(finding: &coldcheck::diagnosis::Diagnostic) -> bool {
-    finding.severity == coldcheck_core::rule::Severity::Note
+    finding.severity == Severity::Note
 }
 
 /// Right groups of so many units with one fault or two, one in so many of each.
@@ -188,150 +214,39 @@ pub fn try_groups(
     }
 }
 
-/// Every act in a state, one after the other: by what there is, not by what is wrong.
+/// Right groups of so many units with faults in every part of the site: so many single ones in each,
+/// and as many pairs of each two parts.
 ///
 /// # Panics
-/// Never: things are few.
-pub fn every_act(model: &Model) -> Vec<Act> {
-    let small = |count: usize| u8::try_from(count).expect("few");
-    let units = 0..small(model.units.len());
-    let mut acts = Vec::new();
-    let seats_of = |class: PortClass| -> Vec<Seat> {
-        match model.ports_of(class) {
-            None => units.clone().map(|unit| Seat::at(EndKind::Unit, unit)).collect(),
-            Some(ports) => units
-                .clone()
-                .flat_map(|unit| ports.iter().map(move |port| (unit, *port)))
-                .filter(|(unit, port)| class == PortClass::Sensor || !model.is_used(*unit, *port))
-                .map(|(unit, port)| Seat::unit(unit, port))
-                .collect(),
-        }
-    };
-    for (kind, class) in [
-        (CableKind::Link, PortClass::Link),
-        (CableKind::Battery, PortClass::Battery),
-        (CableKind::Sensor, PortClass::Sensor),
-        (CableKind::Terminator, PortClass::Link),
-    ] {
-        let seats = seats_of(class);
-        for cable in model.cables_of(kind) {
-            for end in 0..2 {
-                let record = model.cables[cable].ends[end];
-                if record.unit().is_some() || kind == CableKind::Link && model.is_gear(record) {
-                    acts.extend(seats.iter().map(|to| Act::MovePlug { cable, end, to: *to }));
-                }
-                if model.cables[cable].ends[end].pack().is_some() {
-                    let packs = 0..small(model.packs.len());
-                    acts.extend(packs.map(|pack| Act::MovePlug {
-                        cable,
-                        end,
-                        to: Seat::at(EndKind::Pack, pack),
-                    }));
-                }
-            }
-            if kind == CableKind::Terminator {
-                acts.push(Act::Unplug { cable });
-            } else if kind != CableKind::Link || model.may_go(cable) {
-                acts.push(Act::RemoveCable { cable });
-            }
-            acts.extend([Act::ReplaceCable { cable }, Act::ScreenOnce { cable }]);
-            if kind == CableKind::Link {
-                acts.push(Act::TurnCable { cable });
+/// Never: units are few.
+pub fn try_parts(units: usize, each: usize, most: usize, tally: &mut Tally) {
+    let mut dice = Dice::new(u64::try_from(units).expect("few") + 40);
+    let layouts = proof::of_each_kind(units);
+    for round in 0..each {
+        let at = (round + dice.roll(layouts.len())) % layouts.len();
+        let layout = layouts[at].clone();
+        let name = format!("{units} {} {:?}", layout.profile, layout.terminator);
+        let Some(right) = Group::build(layout) else { continue };
+        let all = faults(&right);
+        let mut drawn = Vec::new();
+        for own in PARTS {
+            let of_part: Vec<_> = all.iter().filter(|one| part(one.rule) == Some(own)).collect();
+            let Some(last) = of_part.len().checked_sub(1) else { continue };
+            let fault = of_part[dice.roll(last + 1)];
+            let mut group = right.clone();
+            if fault.inject(&mut group) {
+                try_one(&format!("{name} {fault:?}"), &group.sheets(), most, tally);
+                drawn.push(fault);
             }
         }
-        let at = |kind: EndKind, count: usize| -> Vec<Seat> {
-            (0..small(count)).map(|index| Seat::at(kind, index)).collect()
-        };
-        let from = if kind == CableKind::Link {
-            seats.clone()
-        } else if kind == CableKind::Battery {
-            at(EndKind::Pack, model.packs.len())
-        } else if kind == CableKind::Sensor {
-            at(EndKind::Sensor, model.sensors.len())
-        } else {
-            Vec::new()
-        };
-        for one in &from {
-            for two in &seats {
-                if (one.kind, one.index) < (two.kind, two.index) || one.kind > two.kind {
-                    acts.push(Act::AddCable { ends: [*one, *two], kind: kind.code() });
+        for (position, one) in drawn.iter().enumerate() {
+            for two in &drawn[position + 1..] {
+                let touched = [one, two].map(|fault| fault.touches(&right));
+                let [Some(own), Some(others)] = touched else { continue };
+                if let Some(group) = one.together(&own, two, &others, &right) {
+                    try_one(&format!("{name} {one:?} + {two:?}"), &group.sheets(), most, tally);
                 }
             }
         }
     }
-    for unit in units.clone() {
-        for one in 0..8 {
-            for two in one + 1..8 {
-                if model.is_used(unit, PortId(one)) && model.is_used(unit, PortId(two)) {
-                    acts.push(Act::ExchangePlugs { unit, ports: [one, two] });
-                }
-            }
-        }
-        dials(model, unit, &mut acts);
-    }
-    rejoins(model, &mut acts);
-    for sensor in 0..small(model.sensors.len()) {
-        acts.extend([
-            Act::TurnSensor { sensor },
-            Act::SetRatio { sensor },
-            Act::SetInput { sensor },
-        ]);
-    }
-    for pack in 0..small(model.packs.len()) {
-        acts.extend((1..4).map(|address| Act::SetPackAddress { pack, address }));
-    }
-    acts.extend((1..5).map(Act::SetPacks));
-    acts.push(Act::SetCapacity(10_000));
-    acts
-}
-
-/// Any terminal of a unit to any bar that there is.
-fn rejoins(model: &Model, acts: &mut Vec<Act>) {
-    let all = 0..u8::try_from(model.power.first().map_or(0, |one| one.nets.len())).expect("few");
-    let is_bar = |net: &u8| *net != 0 && *net != 255;
-    let mut bars: Vec<u8> = model.power.iter().flat_map(|one| one.nets).filter(is_bar).collect();
-    bars.sort_unstable();
-    bars.dedup();
-    for unit in 0..u8::try_from(model.power.len()).expect("few") {
-        for terminal in all.clone().filter(|terminal| (2..17).contains(terminal)) {
-            if model.power[usize::from(unit)].nets[usize::from(terminal)] != 0 {
-                acts.extend(bars.iter().map(|net| Act::Rejoin { unit, terminal, net: *net }));
-            }
-        }
-    }
-}
-
-fn dials(model: &Model, unit: u8, acts: &mut Vec<Act>) {
-    use coldcheck_core::plan::Terminator;
-    let state = |unit: u8| model.units[usize::from(unit)].terminator();
-    let has_plug = |unit: u8| {
-        let mut plugs = model.cables_of(CableKind::Terminator);
-        plugs.any(|cable| {
-            model.cables[cable].ends.iter().any(|end| end.unit().is_some_and(|own| own.0 == unit))
-        })
-    };
-    let units = 0..u8::try_from(model.units.len()).expect("few");
-    let is_off = |unit: u8| state(unit) == Some(Terminator::Off);
-    match state(unit) {
-        Some(Terminator::Off) => acts.push(Act::SwitchTerminator { unit, on: true }),
-        Some(Terminator::On | Terminator::Plug) if !has_plug(unit) => {
-            acts.push(Act::SwitchTerminator { unit, on: false });
-            let to = units.clone().filter(|to| is_off(*to));
-            acts.extend(to.map(|to| Act::MoveTerminator { from: unit, to }));
-        }
-        _ => {}
-    }
-    let count = u16::try_from(model.units.len()).expect("few");
-    let mut all = vec![Dial::Role(role_code(true)), Dial::Role(role_code(false)), Dial::Parallel];
-    all.extend((1..=count + 2).map(Dial::Address));
-    all.extend((1..=count + 1).map(Dial::Count));
-    all.push(Dial::BatteryType(BatteryType::DataLink.code()));
-    all.push(Dial::BitRate(500_000));
-    for other in units.filter(|other| *other != unit) {
-        all.extend((0..7).map(|setting| Dial::AsUnit(setting, other)));
-        all.extend([Dial::BitRateAs(other), Dial::LineFormatAs(other)]);
-    }
-    let packs = 0..u8::try_from(model.packs.len()).expect("few");
-    all.extend(packs.map(Dial::ProtocolAs));
-    acts.extend(all.into_iter().map(|what| Act::Set { unit, what }));
 }

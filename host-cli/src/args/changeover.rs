@@ -63,7 +63,8 @@ pub struct ChangeoverArgs {
 }
 
 fn positive(text: &str) -> Result<f64, String> {
-    let number = text.parse::<f64>().ok();
+    // A comma stands for the point in half of the world.
+    let number = text.replace(',', ".").parse::<f64>().ok();
     let number = number.filter(|number| number.is_finite() && *number > 0.0);
     number.ok_or_else(|| "a number above 0".to_owned())
 }

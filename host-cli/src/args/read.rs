@@ -15,7 +15,10 @@ kept as comments. Several photographs of one list are joined.
 The vocabulary (units, sockets, kinds) comes from --words, else from the sheets that are given beside \
 the photographs, such as the settings list, and from the profile.
 
-Reading needs a text engine, which is set up once: coldcheck read --set-up. Nothing else in the \
+A printed form (see `form`) is read by its bubbles, without any of this: the sheets of one form are \
+joined.
+
+Reading anything else needs a text engine, which is set up once: coldcheck read --set-up. Nothing else in the \
 program needs it, and nothing is ever sent anywhere.";
 
 pub(super) const AFTER: &str = "\
@@ -25,6 +28,7 @@ Exit codes:
   3  cells must be confirmed first
 
 Examples:
+  coldcheck read sheet-1.jpg sheet-2.jpg -o cables.csv
   coldcheck read --set-up
   coldcheck read list.jpg settings.txt -o cables.csv
   coldcheck read page-1.jpg page-2.jpg --words words.json --review confirm.html -o cables.csv
@@ -54,6 +58,10 @@ pub struct ReadArgs {
     /// Profile by name or file, in place of the one that a sheet names.
     #[arg(long, value_name = "NAME|FILE")]
     pub profile: Option<String>,
+
+    /// Which printed form it is, if its codes cannot be read: for so many units, under --profile.
+    #[arg(long, value_name = "N", value_parser = super::units)]
+    pub units: Option<u16>,
 
     /// Form of what was read.
     #[arg(long, value_enum, default_value_t = ReadFormat::Csv)]

@@ -3,7 +3,7 @@
 use super::State;
 use super::diff::{Change, Kind};
 use crate::powerup::{Stage, Step, steps};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Steps of one kind that must be taken again.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,7 +18,7 @@ pub struct Again {
     pub steps: Vec<String>,
     /// Whether they are all of that kind.
     pub is_all: bool,
-    /// The changes that they rest on, in words; empty if only who is there changed.
+    /// Why, in words.
     pub because: Vec<String>,
 }
 
@@ -85,14 +85,25 @@ pub fn title(kind: &str) -> &'static str {
 
 /// What must be tested again, in the order of the power-up.
 pub fn again(old: State<'_>, new: State<'_>, changes: &[Change]) -> Vec<Again> {
-    let before: BTreeSet<(String, String)> =
-        steps(old.site, old.shape).into_iter().map(|step| (step.id, step.basis)).collect();
+    let before: BTreeMap<String, Step> =
+        steps(old.site, old.shape).into_iter().map(|step| (step.id.clone(), step)).collect();
     let now = steps(new.site, new.shape);
-    let is_open = |step: &&Step| !before.contains(&(step.id.clone(), step.basis.clone()));
+    let is_open =
+        |step: &&Step| before.get(&step.id).is_none_or(|before| before.basis != step.basis);
     let mut all: Vec<Again> = Vec::new();
     for step in now.iter().filter(is_open) {
         let because = changes.iter().filter(|change| touches(step, change)).map(Change::says);
-        let because: BTreeSet<String> = because.collect();
+        let mut because: BTreeSet<String> = because.collect();
+        if because.is_empty() {
+            // A demand may have changed that no part of the site is.
+            because.insert(match before.get(&step.id) {
+                Some(old) if old.must() != step.must() => {
+                    format!("it must be {}, and was {}", step.bare(), old.bare())
+                }
+                Some(_) => "what it is measured against has changed".to_owned(),
+                None => "it is a new step".to_owned(),
+            });
+        }
         match all.iter_mut().find(|again| again.kind == step.kind && again.stage == step.stage) {
             Some(again) => {
                 again.steps.push(step.id.clone());

@@ -121,7 +121,8 @@ impl Outcome {
         let of_event = |event: &Event| {
             let part = event.volts_between / channel.reference;
             match event.gap().zip(event.longest_gap(self.longest_step)) {
-                Some((least, most)) => Low { part, least, most },
+                // The end may lie anywhere between two samples.
+                Some((gap, most)) => Low { part, least: gap - self.longest_step, most },
                 None => Low { part, least: self.last - event.start, most: f64::INFINITY },
             }
         };

@@ -22,12 +22,13 @@ pub(super) fn run(cli: &Cli, args: &ChangedArgs, out: &mut dyn Write) -> Result<
     }
     let (old, new) = (Read::of(&args.old, args)?, Read::of(&args.new, args)?);
     let changed = Changed::of(old.state(), new.state());
+    let read = [&old.names[..], &new.names[..]];
     let text = match args.format {
-        Format::Json => format!("{:#}\n", json::changed::told(&new.diagnosis, &changed)),
+        Format::Json => format!("{:#}\n", json::changed::told(&new.diagnosis, &changed, read)),
         Format::Text => {
             let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
             let style = terminal::Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
-            terminal::changed::text(&new.diagnosis, &changed, style)
+            terminal::changed::text(&new.diagnosis, &changed, read, style)
         }
     };
     let mut inputs = files::inputs_with(&old.paths, &old.site);
@@ -43,6 +44,8 @@ pub(super) fn run(cli: &Cli, args: &ChangedArgs, out: &mut dyn Write) -> Result<
 /// One state of the site.
 struct Read {
     paths: Vec<PathBuf>,
+    /// The sheets, as messages name them.
+    names: Vec<String>,
     site: Site,
     shape: SiteFile,
     diagnosis: Diagnosis,
@@ -60,7 +63,8 @@ impl Read {
         };
         let (site, diagnosis) = examine(&request)?;
         let shape = tidy::shape(&site, &request)?;
-        Ok(Self { paths, site, shape, diagnosis })
+        let names = files.iter().map(|file| file.name.clone()).collect();
+        Ok(Self { paths, names, site, shape, diagnosis })
     }
 
     const fn state(&self) -> State<'_> {
@@ -68,28 +72,15 @@ impl Read {
     }
 }
 
-/// Ends of the names of sheets.
-const SHEETS: [&str; 5] = ["toml", "csv", "tsv", "txt", "json"];
-
 /// The sheets of a state, in order of their names.
 fn sheets(path: &Path) -> Result<Vec<PathBuf>, Failure> {
     if files::is_stream(path) || !path.is_dir() {
         return Ok(vec![path.to_owned()]);
     }
-    let name = path.display().to_string();
-    let cannot = |error: std::io::Error| {
-        ReadError::file(&name, format!("it cannot be read: {error}"), "a folder of sheets")
-    };
-    let mut found = Vec::new();
-    for entry in std::fs::read_dir(path).map_err(cannot)? {
-        let path = entry.map_err(cannot)?.path();
-        let end = path.extension().and_then(|end| end.to_str()).unwrap_or("");
-        if path.is_file() && SHEETS.iter().any(|sheet| end.eq_ignore_ascii_case(sheet)) {
-            found.push(path);
-        }
-    }
-    found.sort();
+    let is_sheet = |path: &PathBuf| path.extension().is_none_or(|end| end != "jsonl");
+    let found: Vec<PathBuf> = files::in_folder(path)?.into_iter().filter(is_sheet).collect();
     if found.is_empty() {
+        let name = path.display().to_string();
         let expected = "a folder with .toml, .csv, .tsv, .txt or .json files";
         return Err(ReadError::file(&name, "no sheet is in this folder", expected).into());
     }

@@ -90,6 +90,41 @@ pub(super) fn stream(path: &Path) -> Result<Box<dyn Read + Send>, ReadError> {
     Ok(Box::new(file))
 }
 
+/// Ends of the names of sheets, and of readings.
+const ENDS: [&str; 6] = ["toml", "csv", "tsv", "txt", "json", "jsonl"];
+/// So many bytes say what a file is.
+const HEAD: usize = 400;
+
+/// The files of a folder that may be sheets or readings, in order of their names; what this program
+/// wrote there is left out.
+pub(super) fn in_folder(path: &Path) -> Result<Vec<PathBuf>, Failure> {
+    let name = path.display().to_string();
+    let cannot = |error: io::Error| {
+        ReadError::file(&name, format!("it cannot be read: {error}"), "a folder of sheets")
+    };
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(path).map_err(cannot)? {
+        let path = entry.map_err(cannot)?.path();
+        let end = path.extension().and_then(|end| end.to_str()).unwrap_or("");
+        let may_be = ENDS.iter().any(|one| end.eq_ignore_ascii_case(one));
+        if path.is_file() && may_be && !is_own(&path)? {
+            found.push(path);
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+/// Whether a file is what this program wrote of a site, or a table of what somebody read there.
+fn is_own(path: &Path) -> Result<bool, ReadError> {
+    let bytes = read(path)?;
+    let head = String::from_utf8_lossy(bytes.get(..HEAD).unwrap_or(&bytes)).into_owned();
+    let first = head.lines().next().unwrap_or("").to_lowercase();
+    let is_table = ["quantity", "value", "instrument"].iter().all(|word| first.contains(word))
+        && !first.starts_with('{');
+    Ok(is_table || head.contains("\"schema\": \"coldcheck."))
+}
+
 /// The text of a profile that is not built in.
 pub(super) fn load_profile(name: &str) -> Result<String, ReadError> {
     let path = Path::new(name);

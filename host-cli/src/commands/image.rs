@@ -48,6 +48,9 @@ pub(super) fn run(
                 "note: this site's verdict is {}; `coldcheck check` tells why",
                 diagnosis.verdict.word()
             )?;
+            for danger in diagnosis.dangers() {
+                writeln!(err, "  danger: {} ({})", danger.says, danger.rule.rule().slug)?;
+            }
         }
         Ok(0)
     })

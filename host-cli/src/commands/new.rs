@@ -5,7 +5,7 @@ use crate::args::{Cli, Form, NewArgs};
 use crate::phrase::all_of;
 use crate::read::ReadError;
 use crate::source::Sheets;
-use crate::start::{blanks, start};
+use crate::start::{blanks, positions, start_at};
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -16,7 +16,9 @@ pub(super) fn run(
     err: &mut dyn Write,
 ) -> Result<u8, Failure> {
     let profile = profile::load(&args.profile)?;
-    let site = start(&profile, &args.profile, args.units)
+    let distances =
+        args.positions.as_deref().map(|path| distances(path, args.units)).transpose()?;
+    let site = start_at(&profile, &args.profile, args.units, distances)
         .map_err(|errors| Failure::Errors(Sheets::default(), errors))?;
     let texts = match args.form {
         Form::Toml => vec![("site.toml", site.toml())],
@@ -24,7 +26,8 @@ pub(super) fn run(
             vec![("cables.csv", site.cable_list()), ("settings.txt", site.settings_list())]
         }
     };
-    let read = [PathBuf::from(&args.profile)];
+    let read: Vec<PathBuf> =
+        [PathBuf::from(&args.profile)].into_iter().chain(args.positions.clone()).collect();
     let mut written = Vec::new();
     if let Some(folder) = &args.out_dir {
         written = write_all(&read, folder, args.output.force, &texts)?;
@@ -52,8 +55,18 @@ pub(super) fn run(
     Ok(0)
 }
 
+/// The ways between the units, from where they hang.
+fn distances(path: &Path, count: u16) -> Result<Vec<Vec<u32>>, Failure> {
+    let name = files::name(path);
+    let text = String::from_utf8(files::read(path)?)
+        .map_err(|_| ReadError::file(&name, "this is not a text file", "positions as text"))?;
+    let places = positions::read(&name, &text, count)
+        .map_err(|errors| Failure::Errors(Sheets::default(), errors))?;
+    Ok(positions::distances(&places))
+}
+
 /// Writes all files or none: a folder in which one of them is there already is left as it is.
-fn write_all(
+pub(super) fn write_all(
     read: &[PathBuf],
     folder: &Path,
     force: bool,

@@ -23,6 +23,13 @@ pub struct ToDo {
     pub origin: Origin,
 }
 
+impl ToDo {
+    /// Whether it waits for a person.
+    pub const fn is_open(&self) -> bool {
+        !self.confirmed && !self.assumed
+    }
+}
+
 impl Declared {
     /// Understands the acts.
     pub(super) fn interpret_to_do(&mut self, rows: &[ToDoRow], errors: &mut Vec<ReadError>) {
@@ -63,7 +70,7 @@ impl Declared {
 
     /// A question for each act that nobody confirmed.
     pub fn unconfirmed(&self) -> Vec<Question> {
-        let open = self.to_do.iter().filter(|one| !one.confirmed && !one.assumed);
+        let open = self.to_do.iter().filter(|one| one.is_open());
         open.map(|one| Question {
             says: format!("is this done at the plant: {}", one.act),
             answer: "once it was looked at, fill in `seen` (what was seen), `by` (initials) and \

@@ -2,6 +2,7 @@
 
 use super::cost;
 use super::done::{dial, rejoin, replace};
+use super::levers::Levers;
 use super::model::Model;
 use coldcheck_core::place::PortId;
 use coldcheck_core::plan::{
@@ -153,6 +154,27 @@ pub enum Dial {
     BatteryType(u8),
 }
 
+/// The row of a setting.
+const fn setting(lever: Levers) -> (&'static str, u32, Levers) {
+    ("change-setting", cost::SETTING, lever)
+}
+
+impl Dial {
+    const fn lever(self) -> Levers {
+        match self {
+            Self::Role(_) => Levers::ROLE,
+            Self::Address(_) => Levers::ADDRESS,
+            Self::Count(_) => Levers::COUNT,
+            Self::Parallel => Levers::MODE,
+            Self::AsUnit(..) => Levers::ALIKE,
+            Self::BitRateAs(_) | Self::BitRate(_) => Levers::BIT_RATE,
+            Self::LineFormatAs(_) => Levers::LINE_FORMAT,
+            Self::ProtocolAs(_) => Levers::PROTOCOL,
+            Self::BatteryType(_) => Levers::BATTERY_TYPE,
+        }
+    }
+}
+
 impl Seat {
     /// A unit's socket.
     pub const fn unit(unit: u8, port: PortId) -> Self {
@@ -170,50 +192,46 @@ impl Seat {
 }
 
 impl Act {
+    /// Its word in JSON, what it costs, and of which levers it is one.
+    const fn row(self) -> (&'static str, u32, Levers) {
+        const TERMINATORS: Levers = Levers::TERMINATORS.or(Levers::TERMINATOR_PLUGS);
+        const PLUGS: Levers = Levers::PLUGS.or(Levers::EXCHANGE);
+        match self {
+            Self::MovePlug { .. } => ("move-plug", cost::MOVE, PLUGS),
+            Self::TurnCable { .. } => ("turn-cable", cost::EXCHANGE, PLUGS),
+            Self::ExchangePlugs { .. } => ("exchange-plugs", cost::EXCHANGE, PLUGS),
+            Self::AddCable { .. } => ("add-cable", cost::ADD, PLUGS),
+            Self::RemoveCable { .. } => ("remove-cable", cost::REMOVE, PLUGS),
+            Self::ReplaceCable { .. } => ("replace-cable", cost::REPLACE, Levers::REPLACE),
+            Self::ScreenOnce { .. } => ("earth-screen-once", cost::MOVE, Levers::SCREEN),
+            Self::Rejoin { .. } => ("rejoin-conductor", cost::REJOIN, Levers::CONDUCTORS),
+            Self::SwitchTerminator { .. } | Self::Unplug { .. } => {
+                ("switch-terminator", cost::SETTING, TERMINATORS)
+            }
+            Self::MoveTerminator { .. } => ("move-terminator", cost::MOVE, TERMINATORS),
+            Self::TurnSensor { .. } => ("turn-sensor", cost::MOVE, Levers::ARROW),
+            Self::SetInput { .. } => ("exchange-sensor-input", cost::MOVE, Levers::INPUT),
+            Self::Set { what, .. } => setting(what.lever()),
+            Self::SetPacks(_) => setting(Levers::PACKS),
+            Self::SetCapacity(_) => setting(Levers::CAPACITY),
+            Self::SetPackAddress { .. } => setting(Levers::PACK_ADDRESS),
+            Self::SetRatio { .. } => setting(Levers::RATIO),
+        }
+    }
+
     /// What it costs.
     pub const fn cost(self) -> u32 {
-        match self {
-            Self::SwitchTerminator { .. }
-            | Self::Unplug { .. }
-            | Self::Set { .. }
-            | Self::SetPacks(_)
-            | Self::SetCapacity(_)
-            | Self::SetPackAddress { .. }
-            | Self::SetRatio { .. } => cost::SETTING,
-            Self::MovePlug { .. }
-            | Self::MoveTerminator { .. }
-            | Self::TurnSensor { .. }
-            | Self::SetInput { .. }
-            | Self::ScreenOnce { .. } => cost::MOVE,
-            Self::RemoveCable { .. } => cost::REMOVE,
-            Self::Rejoin { .. } => cost::REJOIN,
-            Self::TurnCable { .. } | Self::ExchangePlugs { .. } => cost::EXCHANGE,
-            Self::AddCable { .. } => cost::ADD,
-            Self::ReplaceCable { .. } => cost::REPLACE,
-        }
+        self.row().1
     }
 
     /// Its word in JSON.
     pub const fn word(self) -> &'static str {
-        match self {
-            Self::MovePlug { .. } => "move-plug",
-            Self::TurnCable { .. } => "turn-cable",
-            Self::ExchangePlugs { .. } => "exchange-plugs",
-            Self::AddCable { .. } => "add-cable",
-            Self::RemoveCable { .. } => "remove-cable",
-            Self::ReplaceCable { .. } => "replace-cable",
-            Self::ScreenOnce { .. } => "earth-screen-once",
-            Self::Rejoin { .. } => "rejoin-conductor",
-            Self::SwitchTerminator { .. } | Self::Unplug { .. } => "switch-terminator",
-            Self::MoveTerminator { .. } => "move-terminator",
-            Self::Set { .. }
-            | Self::SetPacks(_)
-            | Self::SetCapacity(_)
-            | Self::SetPackAddress { .. }
-            | Self::SetRatio { .. } => "change-setting",
-            Self::TurnSensor { .. } => "turn-sensor",
-            Self::SetInput { .. } => "exchange-sensor-input",
-        }
+        self.row().0
+    }
+
+    /// The levers of which it is one.
+    pub(super) const fn levers(self) -> Levers {
+        self.row().2
     }
 
     /// The site after it.

@@ -1,47 +1,18 @@
 //! Conductors of the AC side: which terminal may go to which bar, and how a sheet says so.
 
 use super::act::Act;
+use super::bars::{self, POLES};
 use super::model::Model;
 use crate::assemble::nets::SIDES;
 use crate::declared::{Declared, Subject};
-use crate::engine::Site;
 use crate::field::Field;
 use crate::tidy;
 use crate::value::{self, Conductor, Pole, Value};
-use coldcheck_core::plan::{Net, Terminal};
 
-const POLES: [Pole; 5] = [Pole::L1, Pole::L2, Pole::L3, Pole::N, Pole::Earth];
-
-/// The side and the pole of a terminal, by its position.
-fn side_of(terminal: u8) -> Option<(Field, Pole, [Terminal; 5])> {
-    SIDES.into_iter().find_map(|(field, terminals)| {
-        let is_it = |one: &Terminal| one.position() == usize::from(terminal);
-        let at = terminals.iter().position(is_it)?;
-        Some((field, POLES[at], terminals))
-    })
-}
-
-/// Every conductor of every unit to every bar that another terminal of the same side is joined to.
-/// Earth goes to earth only, and nothing else does; what is not listed is not rejoined, but the
-/// earth of a unit of which the other poles are.
+/// Every conductor of every unit to every bar of its side that carries what it does. What is not
+/// listed is not rejoined, but the earth of a unit of which the other poles are.
 pub(super) fn acts(model: &Model, acts: &mut Vec<Act>) {
-    for (_, terminals) in SIDES {
-        let is_joined = |net: u8| net != 0 && net != Net::ALONE.0;
-        let nets = |earth: bool| {
-            let of = terminals.iter().zip(POLES);
-            let of = of.filter(move |(_, pole)| (*pole == Pole::Earth) == earth);
-            let positions: Vec<usize> = of.map(|(terminal, _)| terminal.position()).collect();
-            let mut nets: Vec<u8> = model
-                .power
-                .iter()
-                .flat_map(|unit| positions.iter().map(|at| unit.nets[*at]))
-                .filter(|net| is_joined(*net))
-                .collect();
-            nets.sort_unstable();
-            nets.dedup();
-            nets
-        };
-        let (live, earth) = (nets(false), nets(true));
+    for (side, (_, terminals)) in SIDES.into_iter().enumerate() {
         for (unit, power) in (0_u8..).zip(&model.power) {
             let is_listed = terminals.iter().any(|one| power.nets[one.position()] != 0);
             for (terminal, pole) in terminals.iter().zip(POLES) {
@@ -49,34 +20,41 @@ pub(super) fn acts(model: &Model, acts: &mut Vec<Act>) {
                 if own == 0 && (pole != Pole::Earth || !is_listed) {
                     continue;
                 }
-                let to = if pole == Pole::Earth { &earth } else { &live };
-                let position = u8::try_from(terminal.position()).unwrap_or(u8::MAX);
-                let others = to.iter().filter(|net| **net != own);
-                acts.extend(others.map(|net| Act::Rejoin { unit, terminal: position, net: *net }));
+                let terminal = u8::try_from(terminal.position()).unwrap_or(u8::MAX);
+                let others = model.bars.open_to(side, pole).filter(|bar| bar.net != own);
+                acts.extend(others.map(|bar| Act::Rejoin { unit, terminal, net: bar.net }));
             }
         }
     }
 }
 
-/// What a net is called on a side: as the first conductor that the sheets join to it.
-fn bar(
-    site: &Site,
-    before: &Model,
-    (field, terminals): (Field, &[Terminal; 5]),
-    net: u8,
-) -> Option<String> {
-    let units = site.assembled.map.units.iter().zip(&before.power);
-    units.into_iter().find_map(|(declared, power)| {
-        let poles = terminals.iter().zip(POLES);
-        let (_, pole) = poles.into_iter().find(|(one, _)| power.nets[one.position()] == net)?;
-        let listed = conductors(&site.declared, *declared, field)?;
-        let own = listed.iter().find(|one| one.pole == pole)?;
-        Some(as_written(&site.declared, *declared, field, own))
-    })
+/// What a person must say before a conductor is rejoined: of which bars nobody can tell what they
+/// carry, side by side.
+pub(super) fn unclear(model: &Model) -> Vec<String> {
+    let asked = |(side, (field, _)): (usize, (Field, _))| {
+        let bars = model.bars.unclear(side);
+        let names: Vec<String> = bars.iter().map(|bar| format!("\u{201c}{bar}\u{201d}")).collect();
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        (!names.is_empty()).then(|| {
+            format!(
+                "which bar is the neutral's ({})? What {} carries cannot be told from its name and \
+                 the conductors of most units. Look at the plant, name each bar in the sheets by \
+                 what it carries (bar L1, bar N, earth bar), and ask again.",
+                field.key(),
+                crate::phrase::all_of(&names)
+            )
+        })
+    };
+    SIDES.into_iter().enumerate().filter_map(asked).collect()
 }
 
 /// The bar of a conductor as the sheet has it, else as it is compared.
-fn as_written(declared: &Declared, unit: usize, field: Field, own: &Conductor) -> String {
+pub(super) fn as_written(
+    declared: &Declared,
+    unit: usize,
+    field: Field,
+    own: &Conductor,
+) -> String {
     let facts = declared.stated(Subject::Unit(unit), field);
     let written = facts.iter().flat_map(|fact| &fact.origins);
     let mut written = written.filter_map(|origin| declared.quotable(*origin));
@@ -91,22 +69,11 @@ fn as_written(declared: &Declared, unit: usize, field: Field, own: &Conductor) -
     behind.unwrap_or_else(|| own.to.to_string())
 }
 
-fn conductors(declared: &Declared, unit: usize, field: Field) -> Option<&[Conductor]> {
-    match declared.agreed(Subject::Unit(unit), field) {
-        Some(Value::Conductors(conductors)) => Some(conductors),
-        Some(_) | None => None,
-    }
-}
-
 /// One side of a unit as a sheet has it, with one of its conductors rejoined.
-pub(super) fn rejoined(
-    site: &Site,
-    before: &Model,
-    written: &str,
-    (terminal, net): (u8, u8),
-) -> Option<String> {
-    let (field, pole, terminals) = side_of(terminal)?;
-    let to = bar(site, before, (field, &terminals), net)?;
+pub(super) fn rejoined(before: &Model, written: &str, (terminal, net): (u8, u8)) -> Option<String> {
+    let (side, pole) = bars::side_of(terminal)?;
+    let field = bars::field_of(side);
+    let to = before.bars.name(net)?;
     let own = |part: &str| match value::parse(field.form(), part) {
         Ok(Value::Conductors(conductors)) => conductors,
         Ok(_) | Err(_) => Vec::new(),
@@ -130,12 +97,12 @@ pub(super) fn rejoined(
 
 /// The side of a terminal.
 pub(super) fn field_of(terminal: u8) -> Option<Field> {
-    side_of(terminal).map(|(field, ..)| field)
+    bars::side_of(terminal).map(|(side, _)| bars::field_of(side))
 }
 
 /// The side, the pole and the bar in words.
-pub(super) fn words(site: &Site, before: &Model, terminal: u8, net: u8) -> Option<[String; 3]> {
-    let (field, pole, terminals) = side_of(terminal)?;
-    let to = bar(site, before, (field, &terminals), net)?;
-    Some([field.key().to_owned(), tidy::values::pole(pole).to_owned(), to])
+pub(super) fn words(before: &Model, terminal: u8, net: u8) -> Option<[String; 3]> {
+    let (side, pole) = bars::side_of(terminal)?;
+    let to = before.bars.name(net)?.to_owned();
+    Some([bars::field_of(side).key().to_owned(), tidy::values::pole(pole).to_owned(), to])
 }

@@ -14,3 +14,28 @@ pub const EXCHANGE: u32 = 5;
 pub const ADD: u32 = 8;
 /// The same, with the old one taken out.
 pub const REPLACE: u32 = 9;
+
+/// What acts cost, in one sentence, for constants too.
+macro_rules! costs {
+    () => {
+        "A setting, a switch or a plug taken out costs 2; a plug, a terminator or a sensor moved 3; a \
+         cable taken out or a conductor rejoined 4; two plugs exchanged, or a cable turned, 5; a new \
+         cable 8; a cable replaced 9."
+    };
+}
+pub(crate) use costs;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_told_is_what_is_counted() {
+        let told = costs!().replace(';', ",");
+        let costs = [SETTING, MOVE, REMOVE, REJOIN, EXCHANGE, ADD, REPLACE];
+        let mut numbers: Vec<u32> = costs.to_vec();
+        numbers.dedup();
+        let of_text = told.split(|sign: char| !sign.is_ascii_digit());
+        assert_eq!(of_text.filter_map(|number| number.parse().ok()).collect::<Vec<u32>>(), numbers);
+    }
+}

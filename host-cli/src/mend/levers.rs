@@ -68,11 +68,23 @@ levers! {
     CONDUCTORS = 23, cost::REJOIN;
     /// Link cables and their plugs.
     LINK_PLUGS = 21, cost::MOVE;
+    /// Two plugs of a unit that change places, and plugs in a socket of another kind that make room.
+    EXCHANGE = 24, cost::SETTING;
 }
 
 impl Levers {
     /// The shape of the link: a terminator plug may hold the socket that a cable needs.
     pub const LINK: Self = Self::LINK_PLUGS.or(Self::TERMINATOR_PLUGS);
+
+    /// Plugs of any kind.
+    pub const PLUGS: Self =
+        Self::LINK.or(Self::BATTERY_PLUGS).or(Self::SENSOR_PLUGS).or(Self::SENSOR_LEADS);
+
+    /// These without others.
+    #[must_use]
+    pub const fn without(self, others: Self) -> Self {
+        Self(self.0 & !others.0)
+    }
 
     /// Both.
     #[must_use]
@@ -92,9 +104,15 @@ impl Levers {
     }
 }
 
-/// The acts that bear on what a rule looks at, of those that [`super::Act`] knows.
-#[allow(clippy::wildcard_enum_match_arm, reason = "a rule that is not named is beyond any act")]
+/// The acts that bear on what a rule looks at, of those that [`super::Act`] knows. A plug of any kind
+/// may have to make room first, or to change places with another.
 pub const fn levers(rule: RuleId) -> Levers {
+    let own = own_levers(rule);
+    if own.meets(Levers::PLUGS) { own.or(Levers::EXCHANGE) } else { own }
+}
+
+#[allow(clippy::wildcard_enum_match_arm, reason = "a rule that is not named is beyond any act")]
+const fn own_levers(rule: RuleId) -> Levers {
     use RuleId as R;
     // The plugs of one kind may be in the way of those of another.
     let plugs = Levers::LINK_PLUGS.or(Levers::BATTERY_PLUGS).or(Levers::TERMINATOR_PLUGS);

@@ -1,11 +1,15 @@
 //! A site as records that acts change.
 
+use super::bars::Bars;
+use crate::engine::{self, Site};
 use coldcheck_core::place::{CableId, PortId, UnitId};
 use coldcheck_core::plan::{
     BondRecord, CableKind, CableRecord, DemandRecord, DeviceKind, DeviceRecord, EndRecord,
-    FrameRecord, GroupRecord, PackRecord, Plan, PortClass, PowerRecord, SensorRecord, UnitRecord,
+    FrameRecord, GroupRecord, Net, PackRecord, Plan, PlanError, PortClass, PowerRecord,
+    SensorRecord, UnitRecord,
 };
 use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::Arc;
 use zerocopy::IntoBytes;
 
 /// The records of a site. Cables keep their positions: one that was taken out is marked, a new one
@@ -29,18 +33,27 @@ pub struct Model {
     pub sensors: Vec<SensorRecord>,
     /// Other devices.
     pub devices: Vec<DeviceRecord>,
+    /// The bars of the AC side, which no act changes.
+    pub bars: Arc<Bars>,
     bonds: Vec<BondRecord>,
     frames: Vec<FrameRecord>,
 }
 
 impl Model {
-    /// The records of a plan.
-    pub fn of(plan: &Plan<'_>) -> Self {
-        Self {
+    /// The records of a site.
+    ///
+    /// # Errors
+    /// [`PlanError`] never for a site that was read.
+    pub fn of(site: &Site) -> Result<Self, PlanError> {
+        let plan = engine::plan(site)?;
+        let mut power = plan.power.to_vec();
+        let bars = Arc::new(Bars::of(site, &mut power));
+        Ok(Self {
             demands: *plan.demands,
             group: *plan.group,
             units: plan.units.to_vec(),
-            power: plan.power.to_vec(),
+            power,
+            bars,
             is_out: vec![false; plan.cables.len()],
             cables: plan.cables.to_vec(),
             packs: plan.packs.to_vec(),
@@ -48,7 +61,7 @@ impl Model {
             devices: plan.devices.to_vec(),
             bonds: plan.bonds.to_vec(),
             frames: plan.frames.to_vec(),
-        }
+        })
     }
 
     /// What is demanded.
@@ -67,13 +80,28 @@ impl Model {
         sorted.unzip()
     }
 
-    /// The plan over cables that [`present`](Self::present) gave.
-    pub fn plan<'m>(&'m self, cables: &'m [CableRecord]) -> Plan<'m> {
+    /// The power side as a plan has it: a bar that one conductor is left on is none.
+    pub fn joined(&self) -> Vec<PowerRecord> {
+        let mut users = [0_usize; 256];
+        for net in self.power.iter().flat_map(|unit| unit.nets) {
+            users[usize::from(net)] += 1;
+        }
+        let mut power = self.power.clone();
+        for net in power.iter_mut().flat_map(|unit| &mut unit.nets) {
+            if *net != 0 && users[usize::from(*net)] == 1 {
+                *net = Net::ALONE.0;
+            }
+        }
+        power
+    }
+
+    /// The plan over what [`present`](Self::present) and [`joined`](Self::joined) gave.
+    pub fn plan<'m>(&'m self, cables: &'m [CableRecord], power: &'m [PowerRecord]) -> Plan<'m> {
         Plan {
             demands: &self.demands,
             group: &self.group,
             units: &self.units,
-            power: &self.power,
+            power,
             cables,
             packs: &self.packs,
             sensors: &self.sensors,
@@ -109,6 +137,21 @@ impl Model {
             let ends = cable.ends.iter().enumerate().filter(move |(_, end)| is_here(end));
             ends.map(move |(which, _)| (at, which)).collect::<Vec<_>>()
         })
+    }
+
+    /// Whether a plug is in a socket of another kind than its cable.
+    pub fn is_foreign(&self, cable: usize, end: usize) -> bool {
+        let record = self.cables[cable].ends[end];
+        let own = self.cables[cable].kind().and_then(class_of);
+        let socket = record.unit().and(record.port());
+        let class = socket.and_then(|port| self.demands.ports()?.class(port));
+        socket.is_some() && self.demands.ports().is_some() && own.is_some() && class != own
+    }
+
+    /// Whether any plug is in a socket of another kind.
+    pub fn has_foreign(&self) -> bool {
+        let there = (0..self.cables.len()).filter(|cable| !self.is_out[*cable]);
+        there.into_iter().any(|cable| self.is_foreign(cable, 0) || self.is_foreign(cable, 1))
     }
 
     /// Whether an end is at computer network equipment, which has no place on the link.
@@ -160,4 +203,14 @@ impl Model {
 /// A position as the number of a cable.
 pub fn cable_id(position: usize) -> CableId {
     CableId(u8::try_from(position).unwrap_or(u8::MAX))
+}
+
+/// The sockets that the plugs of a cable belong into.
+pub const fn class_of(kind: CableKind) -> Option<PortClass> {
+    match kind {
+        CableKind::Link | CableKind::Terminator => Some(PortClass::Link),
+        CableKind::Battery => Some(PortClass::Battery),
+        CableKind::Sensor => Some(PortClass::Sensor),
+        CableKind::Meter | CableKind::PackLink | CableKind::Service => None,
+    }
 }

@@ -1,10 +1,12 @@
 //! Which of several sets that cost the same is told first, and which of them are one.
 
-use super::act::{Act, Dial};
+use super::act::{Act, Dial, Seat};
 use super::judge::Broken;
 use super::model::Model;
 use super::search::Acts;
 use coldcheck_core::place::{CableId, Place, UnitId};
+use coldcheck_core::plan::{CableKind, EndKind, EndRecord};
+use std::collections::BTreeSet;
 
 /// Kinds of acts, for telling answers apart.
 type Kind = &'static str;
@@ -57,6 +59,34 @@ fn place_of(act: Act) -> (Kind, usize, usize) {
     (word, one, two)
 }
 
+/// The number of the unit where a seat is.
+fn number(model: &Model, seat: Seat) -> Option<u32> {
+    let is_unit = seat.kind == EndKind::Unit.code();
+    let unit = model.units.get(usize::from(seat.index)).filter(|_| is_unit);
+    unit.map(|unit| u32::from(unit.number.get()))
+}
+
+/// How far apart the units at the ends of a new cable are, by their numbers.
+pub(super) fn way(model: &Model, [one, two]: [Seat; 2]) -> u32 {
+    number(model, one).zip(number(model, two)).map_or(0, |(one, two)| one.abs_diff(two))
+}
+
+/// The sockets of a cable between two units, that of the lower number first.
+pub(super) fn sockets(model: &Model, [one, two]: [Seat; 2]) -> (u8, u8) {
+    let is_turned = number(model, one) > number(model, two);
+    if is_turned { (two.port, one.port) } else { (one.port, two.port) }
+}
+
+/// The pairs of sockets that the link cables between units have.
+pub(super) fn sockets_used(model: &Model) -> BTreeSet<(u8, u8)> {
+    let cables = model.cables_of(CableKind::Link);
+    let between = cables.map(|cable| model.cables[cable].ends).filter(|ends| {
+        ends.iter().all(|end| end.unit().is_some()) && ends[0].unit() != ends[1].unit()
+    });
+    let seat = |end: EndRecord| Seat { kind: end.kind, index: end.index, port: end.port };
+    between.map(|ends| sockets(model, ends.map(seat))).collect()
+}
+
 /// Puts sets in order.
 pub(super) struct Order<'o> {
     /// The site as it is.
@@ -66,8 +96,8 @@ pub(super) struct Order<'o> {
 }
 
 impl Order<'_> {
-    /// What leaves plugs where they are first, then fewer acts, then those at what the findings name,
-    /// then cables to the next unit.
+    /// What leaves plugs where they are first, then fewer acts, then legs at bars of their own names,
+    /// then those at what the findings name, then cables to the next unit, in sockets as the others.
     pub(super) fn best_first(&self, mut sets: Vec<Acts>) -> Vec<Acts> {
         sets.sort_by_key(|set| {
             let far = set.iter().filter(|act| !self.is_named(**act)).count();
@@ -79,21 +109,24 @@ impl Order<'_> {
                 )
             };
             let plugs = set.iter().filter(is_plug).count();
-            let way: u32 = set.iter().map(|act| self.way(*act)).sum();
-            (plugs, set.len(), far, odd, way, set.clone())
+            let new = || {
+                set.iter().filter_map(|act| match act {
+                    Act::AddCable { ends, .. } => Some(*ends),
+                    _ => None,
+                })
+            };
+            let ways: u32 = new().map(|ends| way(self.model, ends)).sum();
+            let mut pairs = sockets_used(self.model);
+            pairs.extend(new().map(|ends| sockets(self.model, ends)));
+            let other_leg = set.iter().filter(|act| self.is_of_another_leg(**act)).count();
+            (plugs, set.len(), other_leg, far, odd, ways, pairs.len(), set.clone())
         });
         sets
     }
 
-    /// How far apart the units at the ends of a new cable are, by their numbers.
-    fn way(&self, act: Act) -> u32 {
-        let Act::AddCable { ends: [one, two], .. } = act else { return 0 };
-        let unit = coldcheck_core::plan::EndKind::Unit.code();
-        let number = |seat: super::act::Seat| {
-            let unit = self.model.units.get(usize::from(seat.index)).filter(|_| seat.kind == unit);
-            unit.map(|unit| u32::from(unit.number.get()))
-        };
-        number(one).zip(number(two)).map_or(0, |(one, two)| one.abs_diff(two))
+    fn is_of_another_leg(&self, act: Act) -> bool {
+        let Act::Rejoin { terminal, net, .. } = act else { return false };
+        self.model.bars.is_of_another_leg(terminal, net)
     }
 
     /// Whether an address that is set is the unit's own number, where it has one.

@@ -1,15 +1,17 @@
 //! The acts that bear on a broken rule: every one that may be the first step of mending it.
 
-use super::act::{Act, Dial, Seat, role_code};
+use super::act::{Act, Dial, role_code};
 use super::judge::Broken;
 use super::levers::{Levers, levers};
 use super::model::Model;
-use coldcheck_core::finding::Quantity;
-use coldcheck_core::place::{Place, PortId, UnitId};
-use coldcheck_core::plan::{
-    BatteryType, CableKind, Datum, EndKind, EndRecord, PortClass, Terminator, YesNo,
+use super::plugs::{
+    battery, exchanges, free_seats, links, make_room, moves, sensor_leads, terminator_plugs,
 };
+use coldcheck_core::finding::Quantity;
+use coldcheck_core::place::{Place, UnitId};
+use coldcheck_core::plan::{BatteryType, CableKind, Datum, PortClass, Terminator};
 use coldcheck_core::rules::RuleId;
+use std::collections::HashSet;
 
 /// Every act that bears on what a broken rule looks at.
 pub fn acts(model: &Model, broken: &Broken) -> Vec<Act> {
@@ -20,6 +22,8 @@ pub fn acts(model: &Model, broken: &Broken) -> Vec<Act> {
             of_lever(model, *lever, Some(broken), &mut acts);
         }
     }
+    let mut seen = HashSet::new();
+    acts.retain(|act| seen.insert(*act));
     acts
 }
 
@@ -105,6 +109,10 @@ pub fn of_lever(model: &Model, lever: Levers, broken: Option<&Broken>, acts: &mu
         }
         Levers::SENSOR_LEADS => sensor_leads(model, acts),
         Levers::TERMINATOR_PLUGS => terminator_plugs(model, acts),
+        Levers::EXCHANGE => {
+            make_room(model, acts);
+            exchanges(model, acts);
+        }
         _ => others(model, lever, broken, acts),
     }
 }
@@ -219,142 +227,4 @@ fn terminators(model: &Model, acts: &mut Vec<Act>) {
         acts.extend(others.map(|to| Act::MoveTerminator { from: unit, to }));
     }
     acts.extend(all.filter(is_off).map(|unit| Act::SwitchTerminator { unit, on: true }));
-}
-
-/// Seats of a class that nothing is in, at every unit; sockets of sensors take several.
-fn free_seats(model: &Model, class: PortClass) -> Vec<Seat> {
-    let units = 0..u8::try_from(model.units.len()).unwrap_or(u8::MAX);
-    let Some(ports) = model.ports_of(class) else {
-        return units.map(|unit| Seat::at(EndKind::Unit, unit)).collect();
-    };
-    let free = |unit: u8, port: PortId| class == PortClass::Sensor || !model.is_used(unit, port);
-    units
-        .flat_map(|unit| ports.iter().map(move |port| (unit, *port)))
-        .filter(|(unit, port)| free(*unit, *port))
-        .map(|(unit, port)| Seat::unit(unit, port))
-        .collect()
-}
-
-/// Moves of plugs at units, and at what has no place on the link, into these seats; but not to the
-/// unit where the other plug is.
-fn moves(model: &Model, kind: CableKind, seats: &[Seat], acts: &mut Vec<Act>) {
-    for cable in model.cables_of(kind) {
-        let ends = model.cables[cable].ends;
-        for (end, other) in [(0, 1), (1, 0)] {
-            let unit = ends[end].unit();
-            if unit.is_none() && !model.is_gear(ends[end]) {
-                continue;
-            }
-            let fits = |seat: &&Seat| {
-                let is_same = (unit, ends[end].port) == (Some(UnitId(seat.index)), seat.port);
-                !is_same && ends[other].unit() != Some(UnitId(seat.index))
-            };
-            let to = seats.iter().filter(fits);
-            acts.extend(to.map(|seat| Act::MovePlug { cable, end, to: *seat }));
-        }
-    }
-}
-
-fn links(model: &Model, acts: &mut Vec<Act>) {
-    let seats = free_seats(model, PortClass::Link);
-    moves(model, CableKind::Link, &seats, acts);
-    for cable in model.cables_of(CableKind::Link) {
-        if model.may_go(cable) {
-            acts.push(Act::RemoveCable { cable });
-        }
-        let [one, two] = model.cables[cable].ends;
-        if let (Some(a), Some(p), Some(b), Some(q)) =
-            (one.unit(), one.port(), two.unit(), two.port())
-            && p != q
-            && !model.is_used(a.0, q)
-            && !model.is_used(b.0, p)
-        {
-            acts.push(Act::TurnCable { cable });
-        }
-    }
-    for (position, one) in seats.iter().enumerate() {
-        let others = seats[position + 1..].iter().filter(|two| two.index != one.index);
-        let kind = CableKind::Link.code();
-        acts.extend(others.map(|two| Act::AddCable { ends: [*one, *two], kind }));
-    }
-    exchanges(model, acts);
-}
-
-/// Every two sockets of a unit that hold a plug each.
-fn exchanges(model: &Model, acts: &mut Vec<Act>) {
-    for unit in 0..u8::try_from(model.units.len()).unwrap_or(u8::MAX) {
-        let full: Vec<u8> = (0..8).filter(|port| model.is_used(unit, PortId(*port))).collect();
-        for (position, one) in full.iter().enumerate() {
-            for two in &full[position + 1..] {
-                let act = Act::ExchangePlugs { unit, ports: [*one, *two] };
-                if !acts.contains(&act) {
-                    acts.push(act);
-                }
-            }
-        }
-    }
-}
-
-fn battery(model: &Model, acts: &mut Vec<Act>) {
-    let seats = free_seats(model, PortClass::Battery);
-    moves(model, CableKind::Battery, &seats, acts);
-    let packs = 0..u8::try_from(model.packs.len()).unwrap_or(0);
-    let leads = |pack: &u8| model.packs[usize::from(*pack)].lead() == Some(YesNo::Yes);
-    let lead = packs.clone().find(leads).or_else(|| packs.clone().next());
-    let leads_at_all: Vec<usize> = model.cables_of(CableKind::Battery).collect();
-    for cable in &leads_at_all {
-        acts.push(Act::RemoveCable { cable: *cable });
-        for (end, record) in model.cables[*cable].ends.iter().enumerate() {
-            if let Some(to) = lead.filter(|lead| record.pack().is_some_and(|own| own.0 != *lead)) {
-                let to = Seat::at(EndKind::Pack, to);
-                acts.push(Act::MovePlug { cable: *cable, end, to });
-            }
-        }
-    }
-    if let Some(lead) = lead {
-        let from = Seat::at(EndKind::Pack, lead);
-        let kind = CableKind::Battery.code();
-        acts.extend(seats.iter().map(|seat| Act::AddCable { ends: [*seat, from], kind }));
-    }
-    exchanges(model, acts);
-}
-
-/// New leads for sensors that have none.
-fn sensor_leads(model: &Model, acts: &mut Vec<Act>) {
-    let seats = free_seats(model, PortClass::Sensor);
-    for sensor in 0..u8::try_from(model.sensors.len()).unwrap_or(0) {
-        let has_lead = model.cables_of(CableKind::Sensor).any(|cable| {
-            let mut ends = model.cables[cable].ends.iter();
-            ends.any(|end| end.sensor().is_some_and(|own| own.0 == sensor))
-        });
-        if !has_lead {
-            let from = Seat::at(EndKind::Sensor, sensor);
-            let kind = CableKind::Sensor.code();
-            acts.extend(seats.iter().map(|seat| Act::AddCable { ends: [*seat, from], kind }));
-        }
-    }
-}
-
-fn terminator_plugs(model: &Model, acts: &mut Vec<Act>) {
-    let seats = free_seats(model, PortClass::Link);
-    for cable in model.cables_of(CableKind::Terminator) {
-        acts.push(Act::Unplug { cable });
-        for (end, record) in model.cables[cable].ends.iter().enumerate() {
-            let Some(unit) = record.unit() else { continue };
-            let fits = |seat: &&Seat| {
-                let own = usize::from(seat.index) == unit.index();
-                own && record.port != seat.port || !own && is_off(model, seat.index)
-            };
-            let to = seats
-                .iter()
-                .filter(fits)
-                .filter(|seat| seat.port != EndRecord::NO_PORT || seat.index != unit.0);
-            acts.extend(to.map(|seat| Act::MovePlug { cable, end, to: *seat }));
-        }
-    }
-}
-
-fn is_off(model: &Model, unit: u8) -> bool {
-    let one = model.units.get(usize::from(unit));
-    one.is_some_and(|one| one.terminator() == Some(Terminator::Off))
 }

@@ -30,6 +30,8 @@ pub struct Named<'n> {
     pub says: &'n str,
     /// The rules, behind commas.
     pub mends: String,
+    /// What whoever does it must keep in mind.
+    pub cautions: &'n [&'static str],
 }
 
 /// The site file after acts.
@@ -44,8 +46,11 @@ pub fn site_file(
     named: &[Named<'_>],
 ) -> Result<SiteFile, ReadError> {
     let mut file = tidy::shape(site, request)?;
-    file.head = HEAD.iter().map(|line| (*line).to_owned()).collect();
+    file.head = head(named);
     let after = acts.iter().fold(before.clone(), |model, act| act.done(&model));
+    if !site.declared.lists_units {
+        tidy::list_units(site, &mut file)?;
+    }
     let mut repair = Repair { site, before, after: &after, file };
     for act in acts {
         repair.set(*act);
@@ -64,6 +69,16 @@ pub fn site_file(
         repair.file.tables.push(tidy::to_do(&to_do));
     }
     Ok(repair.file)
+}
+
+/// What stands at the top: the cautions that hold for all acts, and those of each.
+fn head(named: &[Named<'_>]) -> Vec<String> {
+    let mut head: Vec<String> = HEAD.iter().map(|line| (*line).to_owned()).collect();
+    head.push(words::CAUTIONS.to_owned());
+    for (number, act) in (1..).zip(named) {
+        head.extend(act.cautions.iter().map(|says| format!("Act {number}: {says}")));
+    }
+    head
 }
 
 struct Repair<'r> {
@@ -194,7 +209,7 @@ impl Repair<'_> {
         let name = self.unit_name(unit.into()).to_owned();
         let Some(field) = conductors::field_of(terminal) else { return };
         let written = self.of(List::Unit, &name, field);
-        let after = conductors::rejoined(self.site, self.before, &written, (terminal, net));
+        let after = conductors::rejoined(self.before, &written, (terminal, net));
         if let Some(text) = after {
             self.put(List::Unit, &name, field, text);
         }
@@ -252,7 +267,8 @@ impl Repair<'_> {
         }
         for cable in self.before.cables.len()..self.after.cables.len() {
             if !self.after.is_out[cable] {
-                let table = self.new_cable(cable);
+                let label = self.new_label();
+                let table = self.new_cable(cable, &label);
                 let behind = positions.last().map_or(self.file.tables.len(), |last| last + 1);
                 self.file.tables.insert(behind, table);
             }
@@ -264,9 +280,30 @@ impl Repair<'_> {
             .filter(|(cable, _)| is_out(*cable))
             .map(|(_, at)| *at)
             .collect();
+        let mut labels = Vec::new();
         for at in gone.into_iter().rev() {
-            self.file.tables.remove(at);
+            labels.push(Folded::of(self.file.tables.remove(at).value("label")));
         }
+        self.end_waivers(&labels);
+    }
+
+    /// A waiver at a cable that is taken out ends with it, and is kept as a remark: it would name
+    /// nothing that there is.
+    fn end_waivers(&mut self, gone: &[Folded]) {
+        let is_gone = |place: &str| {
+            let place = Folded::of(place);
+            gone.contains(&place.after("cable").unwrap_or(place))
+        };
+        let tables = std::mem::take(&mut self.file.tables);
+        let (ended, kept): (Vec<Table>, Vec<Table>) = tables.into_iter().partition(|table| {
+            table.list == List::Waiver && table.value("place").split(',').any(is_gone)
+        });
+        self.file.tables = kept;
+        self.file.remarks.extend(ended.iter().map(|waiver| {
+            let [rule, place, reason, by] =
+                ["rule", "place", "reason", "by"].map(|key| waiver.value(key));
+            format!("ended with the cable: the waiver of {rule} at {place} ({reason}, {by})")
+        }));
     }
 
     /// The keys of the end of a cable that had this record.
@@ -307,14 +344,18 @@ impl Repair<'_> {
         }
     }
 
-    fn new_cable(&self, cable: usize) -> Table {
+    /// A label that no cable has, one that is new neither.
+    fn new_label(&self) -> String {
+        let tables = self.file.tables.iter().filter(|table| table.list == List::Cable);
+        let mut taken: Vec<Folded> = tables.map(|table| Folded::of(table.value("label"))).collect();
+        taken.extend(self.site.declared.cables.iter().map(|cable| cable.key.clone()));
+        let mut labels = (1..).map(|number| format!("N{number}"));
+        labels.find(|label| !taken.contains(&Folded::of(label))).unwrap_or_default()
+    }
+
+    fn new_cable(&self, cable: usize, label: &str) -> Table {
         let record = self.after.cables[cable];
-        let labels: Vec<Folded> =
-            self.site.declared.cables.iter().map(|cable| cable.key.clone()).collect();
-        let number = cable + 1 - self.before.cables.len();
-        let label = (number..).map(|number| format!("N{number}"));
-        let label = label.take(200).find(|label| !labels.contains(&Folded::of(label)));
-        let mut entries = vec![Entry::new("label", label.unwrap_or_default())];
+        let mut entries = vec![Entry::new("label", label)];
         entries.extend(self.end_entries(record.ends[0], ("from", "from_port")));
         entries.extend(self.end_entries(record.ends[1], ("to", "to_port")));
         entries.push(Entry::new("kind", record.kind().map_or("", CableKind::word)));

@@ -17,6 +17,8 @@ pub const MOST_STATES: u64 = 400_000;
 const MOST_MORE: u32 = 24;
 /// Sets of one cost that are collected before the best of them are told.
 const MOST_COLLECTED: usize = 512;
+/// States that are judged in looking for more sets of the same cost, once one is found.
+const MOST_AFTER: u64 = 20_000;
 
 /// A set of acts, in an order in which they can be done.
 pub type Acts = Vec<Act>;
@@ -27,11 +29,21 @@ pub enum Found {
     /// Nothing is broken that acts can mend.
     Nothing,
     /// The cheapest sets, all of one cost.
-    Cheapest(u32, Vec<Acts>),
-    /// No set was found below this cost, and the room for states is used up.
+    Cheapest {
+        /// What each costs.
+        cost: u32,
+        /// The sets.
+        sets: Vec<Acts>,
+        /// Whether the search for more of them was cut short.
+        cut: bool,
+    },
+    /// No set costs less than this. Whether one costs as much or more is not known: room or time was
+    /// used up.
     TooFar(u32),
     /// No act bears on this rule where it is broken.
     NoAct(RuleId),
+    /// Every set of acts was tried, whatever it costs.
+    Impossible,
 }
 
 /// A search with its answer.
@@ -56,8 +68,9 @@ struct Searcher<'s> {
     next: u32,
     bound: u32,
     found: Vec<Acts>,
-    stuck: Option<RuleId>,
     most: u64,
+    /// Whether a bound on states or sets cut this round short.
+    cut: bool,
 }
 
 /// Finds the cheapest sets of acts after which no rule that acts can mend is broken.
@@ -69,8 +82,8 @@ pub fn search(model: &Model, goal: &Goal, most: u64) -> Search {
         next: u32::MAX,
         bound: 0,
         found: Vec::new(),
-        stuck: None,
         most,
+        cut: false,
     };
     let broken = searcher.judge.broken(model);
     let left = goal.left(&broken).unwrap_or_default();
@@ -88,14 +101,18 @@ pub fn search(model: &Model, goal: &Goal, most: u64) -> Search {
             searcher.seen.clear();
             searcher.descend(model, &mut Vec::new(), 0);
             if !searcher.found.is_empty() {
-                let found = std::mem::take(&mut searcher.found);
-                break Found::Cheapest(searcher.bound, found);
+                let sets = std::mem::take(&mut searcher.found);
+                break Found::Cheapest { cost: searcher.bound, sets, cut: searcher.cut };
             }
-            if let (u32::MAX, Some(rule)) = (searcher.next, searcher.stuck) {
-                break Found::NoAct(rule);
+            // What was not tried costs as much as this bound, or as the next one.
+            if searcher.cut {
+                break Found::TooFar(searcher.bound);
             }
-            if searcher.judge.judged >= most || searcher.next > farthest {
-                break Found::TooFar(searcher.bound + 1);
+            if searcher.next == u32::MAX {
+                break Found::Impossible;
+            }
+            if searcher.next > farthest {
+                break Found::TooFar(searcher.next);
             }
             bounds.push(searcher.bound);
             searcher.bound = searcher.next;
@@ -107,6 +124,7 @@ pub fn search(model: &Model, goal: &Goal, most: u64) -> Search {
 impl Searcher<'_> {
     fn descend(&mut self, model: &Model, acts: &mut Acts, spent: u32) {
         if self.judge.judged >= self.most || self.found.len() >= MOST_COLLECTED {
+            self.cut = true;
             return;
         }
         let key = model.key();
@@ -117,13 +135,17 @@ impl Searcher<'_> {
         let broken = self.judge.broken(model);
         let Some(left) = self.goal.left(&broken) else {
             // More of what no act mends: another act may undo that, if any is left to do.
-            let any: Vec<&Broken> = broken.iter().filter(|one| self.goal.wants(one.rule)).collect();
+            let is_wanted = |one: &&Broken| self.goal.wants(one.rule) && !self.goal.is_waived(one);
+            let any: Vec<&Broken> = broken.iter().filter(is_wanted).collect();
             if !any.is_empty() {
                 self.go_on(model, acts, spent, &any);
             }
             return;
         };
         if left.is_empty() {
+            if self.found.is_empty() {
+                self.most = self.most.min(self.judge.judged + MOST_AFTER);
+            }
             self.found.push(acts.clone());
             return;
         }
@@ -147,11 +169,7 @@ impl Searcher<'_> {
             (own.meets(Levers::LINK) && !is_in_the_way(one), own.0)
         });
         let Some(easiest) = easiest else { return };
-        let candidates = propose::acts(model, easiest);
-        if candidates.is_empty() {
-            self.stuck = Some(easiest.rule);
-        }
-        for act in candidates {
+        for act in propose::acts(model, easiest) {
             let cost = spent + act.cost();
             if cost > self.bound {
                 self.next = self.next.min(cost);
@@ -167,6 +185,8 @@ impl Searcher<'_> {
 /// What findings take at the least: groups of rules of which no two have an act in common, and for
 /// each the cost of its cheapest act, or of as many as it takes.
 pub fn least(model: &Model, left: &[&Broken]) -> Vec<(Vec<RuleId>, u32)> {
+    // Where every plug is in a socket of its kind, no exchange mends two kinds of faults at once.
+    let apart = if model.has_foreign() { Levers::NONE } else { Levers::EXCHANGE };
     let mut groups: Vec<(Levers, Vec<RuleId>, u32)> = Vec::new();
     let mut single: Vec<(RuleId, u32)> = Vec::new();
     for one in left {
@@ -175,7 +195,7 @@ pub fn least(model: &Model, left: &[&Broken]) -> Vec<(Vec<RuleId>, u32)> {
             let others = u32::try_from(one.places.len().saturating_sub(1)).unwrap_or(0);
             others.max(1) * cost::SETTING
         } else {
-            levers(one.rule).least()
+            levers(one.rule).without(Levers::EXCHANGE).least()
         };
         match single.iter_mut().find(|(rule, _)| *rule == one.rule) {
             Some((RuleId::AddressDuplicate, sum)) => *sum += takes,
@@ -184,14 +204,14 @@ pub fn least(model: &Model, left: &[&Broken]) -> Vec<(Vec<RuleId>, u32)> {
         }
     }
     for (rule, takes) in &mut single {
-        if levers(*rule) == Levers::LINK {
+        if levers(*rule).without(Levers::EXCHANGE) == Levers::LINK {
             *takes = (*takes).max(cables_off(model));
         }
     }
     // What takes most first, so that the groups say as much as they can.
     single.sort_by_key(|(rule, takes)| (std::cmp::Reverse(*takes), levers(*rule).0.count_ones()));
     for (rule, takes) in single {
-        let own = levers(rule);
+        let own = levers(rule).without(apart);
         match groups.iter_mut().find(|(levers, ..)| levers.meets(own)) {
             // The levers of a group stay those of its first rule: the others take nothing more.
             Some((_, rules, _)) => rules.push(rule),

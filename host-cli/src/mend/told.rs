@@ -1,18 +1,16 @@
 //! The answer as data: sets of acts in words, what no act mends, why nothing is cheaper.
 
-use super::act::{Act, Dial};
+use super::act::Act;
+use super::answer::{self, Teller};
 use super::judge::{Broken, Goal, Judge};
 use super::levers::{Levers, levers};
 use super::model::Model;
 use super::order::{Order, Places, places_of};
-use super::repair::{self, Named};
 use super::search::{Found, MOST_STATES, search};
-use super::words::Words;
-use crate::diagnosis::{Diagnosis, diagnose};
-use crate::engine::{self, Request, Site, read_site};
-use crate::read::{RawSheet, ReadError};
+use crate::diagnosis::Diagnosis;
+use crate::engine::{Request, Site};
+use crate::read::ReadError;
 use coldcheck_core::finding::Verdict;
-use coldcheck_core::plan::PlanError;
 use coldcheck_core::rules::RuleId;
 
 /// Answers that are told.
@@ -30,14 +28,18 @@ pub struct ActTold {
     pub says: String,
     /// What it costs.
     pub cost: u32,
-    /// The rules that are met after it and were not before; with it, if it takes others as well.
+    /// The rules that are broken if all acts but this one are done.
     pub mends: Vec<RuleId>,
+    /// What whoever does it must keep in mind.
+    pub cautions: Vec<&'static str>,
 }
 
 /// A set of acts.
 #[derive(Clone, Debug)]
 pub struct Answer {
-    /// In an order in which they can be done.
+    /// The acts, in an order in which they can be done.
+    pub set: Vec<Act>,
+    /// The same in words.
     pub acts: Vec<ActTold>,
     /// The verdict after them, as `check --assume-done` gives it.
     pub after: Verdict,
@@ -56,6 +58,17 @@ pub struct Beyond {
     pub rule: RuleId,
     /// The finding.
     pub says: String,
+    /// `None` if it is certain that no act mends it; else how far the search went.
+    pub gave_up: Option<GaveUp>,
+}
+
+/// How far a search went that found nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct GaveUp {
+    /// No set of acts costs less than this; of others nothing is known.
+    pub below: u32,
+    /// How many states were judged.
+    pub judged: u64,
 }
 
 /// Everything that is told.
@@ -77,16 +90,31 @@ pub struct Told {
     pub bounds: Vec<u32>,
     /// How many states were judged.
     pub judged: u64,
-    /// Whether the search was given up, and below which cost nothing was found.
-    pub given_up: Option<u32>,
+    /// Whether the search was given up, and how far it went.
+    pub given_up: Option<GaveUp>,
+    /// How many different ways were found to mend all for that cost, and whether there may be more.
+    pub ways: (usize, bool),
+    /// What a person must say before conductors are rejoined.
+    pub unclear_bars: Vec<String>,
+    /// What is still to be declared before anything is done.
+    pub undeclared: Vec<&'static str>,
+    /// Findings that a waiver lets stand, and that are left so.
+    pub waived: Vec<RuleId>,
 }
 
-/// Finds the cheapest acts.
+/// What the search leaves aside, and how far it went there.
+type Aside = Vec<(RuleId, Option<GaveUp>)>;
+
+/// Finds the cheapest acts. Findings that a waiver lets stand are left as they are.
 ///
 /// # Errors
-/// [`PlanError`] never for a site that was read.
-pub fn mend(site: &Site, request: &Request<'_>, diagnosis: &Diagnosis) -> Result<Told, PlanError> {
-    let model = Model::of(&engine::plan(site)?);
+/// If an answer cannot be written down as a site file.
+///
+/// # Panics
+/// Never.
+pub fn mend(site: &Site, request: &Request<'_>, diagnosis: &Diagnosis) -> Result<Told, ReadError> {
+    let no_plan = |error| ReadError::file("the plan", format!("{error:?}"), "a plan");
+    let model = Model::of(site).map_err(no_plan)?;
     let asks = site.declared.question_count() > 0
         || !site.declared.unconfirmed().is_empty()
         || diagnosis.findings.iter().any(|finding| finding.rule.rule().asks);
@@ -100,81 +128,117 @@ pub fn mend(site: &Site, request: &Request<'_>, diagnosis: &Diagnosis) -> Result
         bounds: Vec::new(),
         judged: 0,
         given_up: None,
+        ways: (0, false),
+        unclear_bars: Vec::new(),
+        undeclared: answer::undeclared(diagnosis),
+        waived: diagnosis.waived.iter().map(|one| one.finding.rule).collect(),
     };
     if asks {
         return Ok(told);
     }
-    let broken = Judge::default().broken(&model);
-    let mut goal = Goal::default();
+    let waived = diagnosis.waived.iter().map(|one| (one.finding.rule, one.finding.at.clone()));
+    let mut goal = Goal { waived: waived.collect(), ..Goal::default() };
+    let mut broken = Judge::default().broken(&model);
+    broken.retain(|one| !goal.is_waived(one));
+    let mut aside = Aside::new();
     for one in broken.iter().filter(|one| levers(one.rule) == Levers::NONE) {
         leave(&mut goal, &broken, one.rule);
     }
-    let sets = loop {
-        let search = search(&model, &goal, MOST_STATES);
-        (told.least, told.bounds, told.judged) =
-            (search.least, search.bounds, told.judged + search.judged);
-        match search.found {
-            Found::Nothing => break Vec::new(),
-            Found::Cheapest(cost, sets) => {
-                told.cost = cost;
-                break sets;
-            }
-            Found::TooFar(cost) => {
-                let before = goal.beyond.len();
-                for rule in hopeless(&model, &goal, &broken, &mut told.judged) {
-                    leave(&mut goal, &broken, rule);
-                }
-                if goal.beyond.len() == before {
-                    told.given_up = Some(cost);
-                    break Vec::new();
-                }
-            }
-            Found::NoAct(rule) => {
-                let before = goal.beyond.len();
-                leave(&mut goal, &broken, rule);
-                // One that is not broken at the beginning stands in the way of all.
-                if goal.beyond.len() == before {
-                    told.given_up = Some(0);
-                    break Vec::new();
-                }
-            }
-        }
-    };
+    let sets = find(&model, &mut goal, &broken, &mut aside, &mut told);
+    if broken.iter().any(|one| levers(one.rule).meets(Levers::CONDUCTORS)) {
+        told.unclear_bars = super::conductors::unclear(&model);
+    }
+    let gave_up = |rule: RuleId| aside.iter().find(|(own, _)| *own == rule).and_then(|one| one.1);
     let beyond = diagnosis.findings.iter().filter(|finding| !goal.wants(finding.rule));
-    told.beyond =
-        beyond.map(|finding| Beyond { rule: finding.rule, says: finding.says.clone() }).collect();
-    let teller = Teller { site, request, model: &model, broken: &broken, goal: &goal };
+    told.beyond = beyond
+        .map(|one| Beyond { rule: one.rule, says: one.says.clone(), gave_up: gave_up(one.rule) })
+        .collect();
+    for rule in goal.beyond.iter().map(|(rule, _)| *rule) {
+        // What the search sees and no rule says in words.
+        if diagnosis.findings.iter().all(|finding| finding.rule != rule) {
+            let says = rule.rule().text.title.to_owned();
+            told.beyond.push(Beyond { rule, says, gave_up: gave_up(rule) });
+        }
+    }
+    let teller =
+        Teller { site, request, model: &model, broken: &broken, goal: &goal, day: diagnosis.day };
     let mut keys: Vec<Places> = Vec::new();
     for set in (Order { model: &model, broken: &broken }).best_first(sets) {
         let key = places_of(&set);
-        if told.answers.len() < MOST_ANSWERS && !keys.contains(&key) {
-            if let Ok(answer) = teller.answer(&set)
-                && answer.left.iter().all(|rule| !goal.wants(*rule))
-            {
-                told.answers.push(answer);
-            }
-            keys.push(key);
+        if keys.contains(&key) {
+            continue;
         }
+        if told.answers.len() < MOST_ANSWERS {
+            let answer = teller.answer(&set)?;
+            if answer.left.iter().any(|rule| goal.wants(*rule)) {
+                let says = "it would not say the same as the search found";
+                let expected = "a site that can be written down; this is a fault of the program";
+                return Err(ReadError::file("the mended site file", says, expected));
+            }
+            told.answers.push(answer);
+        }
+        keys.push(key);
     }
-    if told.answers.is_empty() && told.cost > 0 {
-        told.given_up = Some(told.cost);
-        told.cost = 0;
-    }
+    told.ways.0 = keys.len();
     Ok(told)
 }
 
-/// Rules that no set of acts mends even where nothing else is asked of it.
-fn hopeless(model: &Model, goal: &Goal, broken: &[Broken], judged: &mut u64) -> Vec<RuleId> {
+/// The cheapest sets for all that acts can mend; what they cannot is left aside.
+fn find(
+    model: &Model,
+    goal: &mut Goal,
+    broken: &[Broken],
+    aside: &mut Aside,
+    told: &mut Told,
+) -> Vec<Vec<Act>> {
+    loop {
+        let search = search(model, goal, MOST_STATES);
+        (told.least, told.bounds, told.judged) =
+            (search.least, search.bounds, told.judged + search.judged);
+        let before = goal.beyond.len();
+        let below = match search.found {
+            Found::Nothing => return Vec::new(),
+            Found::Cheapest { cost, sets, cut } => {
+                (told.cost, told.ways.1) = (cost, cut);
+                return sets;
+            }
+            Found::NoAct(rule) => {
+                leave(goal, broken, rule);
+                aside.push((rule, None));
+                0
+            }
+            found @ (Found::TooFar(_) | Found::Impossible) => {
+                for (rule, gave_up) in hopeless(model, goal, broken, &mut told.judged) {
+                    leave(goal, broken, rule);
+                    aside.push((rule, gave_up));
+                }
+                if let Found::TooFar(below) = found { below } else { 0 }
+            }
+        };
+        // Each may be mended by itself, and all of them not.
+        if goal.beyond.len() == before {
+            told.given_up = Some(GaveUp { below, judged: told.judged });
+            return Vec::new();
+        }
+    }
+}
+
+/// Rules that no set of acts was found for even where nothing else is asked of it.
+fn hopeless(model: &Model, goal: &Goal, broken: &[Broken], judged: &mut u64) -> Aside {
     let mut rules: Vec<RuleId> =
         broken.iter().map(|one| one.rule).filter(|rule| goal.wants(*rule)).collect();
     rules.sort_unstable();
     rules.dedup();
-    rules.retain(|rule| {
-        let alone = search(model, &Goal { only: Some(*rule), ..goal.clone() }, MOST_ALONE);
+    let alone = |rule: RuleId| {
+        let alone = search(model, &Goal { only: Some(rule), ..goal.clone() }, MOST_ALONE);
         *judged += alone.judged;
-        matches!(alone.found, Found::TooFar(_) | Found::NoAct(_))
-    });
-    rules
+        match alone.found {
+            Found::TooFar(below) => Some((rule, Some(GaveUp { below, judged: alone.judged }))),
+            Found::NoAct(_) | Found::Impossible => Some((rule, None)),
+            Found::Nothing | Found::Cheapest { .. } => None,
+        }
+    };
+    rules.into_iter().filter_map(alone).collect()
 }
 
 fn leave(goal: &mut Goal, broken: &[Broken], rule: RuleId) {
@@ -182,120 +246,4 @@ fn leave(goal: &mut Goal, broken: &[Broken], rule: RuleId) {
     if count > 0 && goal.beyond.iter().all(|(own, _)| *own != rule) {
         goal.beyond.push((rule, count));
     }
-}
-
-struct Teller<'t> {
-    site: &'t Site,
-    request: &'t Request<'t>,
-    model: &'t Model,
-    broken: &'t [Broken],
-    goal: &'t Goal,
-}
-
-impl Teller<'_> {
-    fn answer(&self, set: &[Act]) -> Result<Answer, ReadError> {
-        let words = Words { site: self.site, before: self.model };
-        let mut judge = Judge::default();
-        let rules = |broken: &[Broken]| {
-            let mut rules: Vec<RuleId> =
-                broken.iter().map(|one| one.rule).filter(|rule| self.goal.wants(*rule)).collect();
-            rules.sort_unstable();
-            rules.dedup();
-            rules
-        };
-        let all = rules(self.broken);
-        let mut state = self.model.clone();
-        let mut before = all.clone();
-        let mut acts = Vec::new();
-        for act in set {
-            let says = words.says(*act, &state);
-            state = act.done(&state);
-            let after = rules(&judge.broken(&state));
-            let mut mends: Vec<RuleId> =
-                before.iter().copied().filter(|rule| !after.contains(rule)).collect();
-            if mends.is_empty() {
-                // It takes another act as well.
-                mends = all.iter().copied().filter(|rule| bears_on(*act, *rule)).collect();
-            }
-            before = after;
-            acts.push(ActTold { word: act.word(), says, cost: act.cost(), mends });
-        }
-        let named: Vec<Named<'_>> = acts
-            .iter()
-            .map(|act| {
-                let slugs: Vec<&str> = act.mends.iter().map(|rule| rule.rule().slug).collect();
-                Named { says: &act.says, mends: slugs.join(", ") }
-            })
-            .collect();
-        let file = repair::site_file(self.site, self.request, self.model, set, &named)?.toml();
-        let (after, diagnosis) = self.read_again(&file)?;
-        Ok(Answer {
-            acts,
-            after,
-            left: diagnosis.findings.iter().map(|finding| finding.rule).collect(),
-            undeclared: diagnosis
-                .undeclared
-                .iter()
-                .map(|one| crate::diagnosis::told_noun(one.datum))
-                .collect(),
-            file,
-        })
-    }
-
-    /// Reads the repaired file as a sheet of its own: what it says once all is done.
-    fn read_again(&self, text: &str) -> Result<(Verdict, Diagnosis), ReadError> {
-        let name = "the repaired site file";
-        let files = [RawSheet { name: name.to_owned(), bytes: text.as_bytes().to_vec() }];
-        let request = Request {
-            files: &files,
-            profile: None,
-            scope: None,
-            load_profile: self.request.load_profile,
-        };
-        let unread = |says: String| ReadError::file(name, says, "a site that can be written down");
-        let mut again = read_site(&request).map_err(|refusal| {
-            unread(refusal.errors.first().map(ToString::to_string).unwrap_or_default())
-        })?;
-        again.assume_done();
-        let diagnosis = diagnose(&again).map_err(|error| unread(format!("{error:?}")))?;
-        Ok((diagnosis.verdict, diagnosis))
-    }
-}
-
-/// Whether an act is one of those that bear on a rule.
-fn bears_on(act: Act, rule: RuleId) -> bool {
-    let own = levers(rule);
-    let of = match act {
-        Act::MovePlug { .. }
-        | Act::TurnCable { .. }
-        | Act::ExchangePlugs { .. }
-        | Act::AddCable { .. }
-        | Act::RemoveCable { .. } => {
-            Levers::LINK.or(Levers::BATTERY_PLUGS).or(Levers::SENSOR_PLUGS)
-        }
-        Act::Unplug { .. } | Act::SwitchTerminator { .. } | Act::MoveTerminator { .. } => {
-            Levers::TERMINATORS.or(Levers::TERMINATOR_PLUGS)
-        }
-        Act::ReplaceCable { .. } => Levers::REPLACE,
-        Act::ScreenOnce { .. } => Levers::SCREEN,
-        Act::Rejoin { .. } => Levers::CONDUCTORS,
-        Act::Set { what, .. } => match what {
-            Dial::Role(_) => Levers::ROLE,
-            Dial::Address(_) => Levers::ADDRESS,
-            Dial::Count(_) => Levers::COUNT,
-            Dial::Parallel => Levers::MODE,
-            Dial::AsUnit(..) => Levers::ALIKE,
-            Dial::BitRateAs(_) | Dial::BitRate(_) => Levers::BIT_RATE,
-            Dial::LineFormatAs(_) => Levers::LINE_FORMAT,
-            Dial::ProtocolAs(_) => Levers::PROTOCOL,
-            Dial::BatteryType(_) => Levers::BATTERY_TYPE,
-        },
-        Act::SetPacks(_) => Levers::PACKS,
-        Act::SetCapacity(_) => Levers::CAPACITY,
-        Act::SetPackAddress { .. } => Levers::PACK_ADDRESS,
-        Act::TurnSensor { .. } => Levers::ARROW,
-        Act::SetRatio { .. } => Levers::RATIO,
-        Act::SetInput { .. } => Levers::INPUT,
-    };
-    own.meets(of)
 }

@@ -147,7 +147,7 @@ impl Words<'_> {
                 self.unit(to)
             ),
             Act::Rejoin { unit, terminal, net } => {
-                let words = super::conductors::words(self.site, self.before, terminal, net);
+                let words = super::conductors::words(self.before, terminal, net);
                 let [side, pole, bar] = words.unwrap_or_default();
                 format!("join {pole} of {} ({side}) to {bar}", self.unit(unit))
             }

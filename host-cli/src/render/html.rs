@@ -149,6 +149,11 @@ fn seen(pictures: &[Picture]) -> Markup {
 
 /// A whole file.
 fn page(name: &str, body: &Markup, has_pictures: bool) -> String {
+    page_called(&format!("Report: {name}"), body, has_pictures)
+}
+
+/// A whole file of this title.
+pub(crate) fn page_called(title: &str, body: &Markup, has_pictures: bool) -> String {
     let mut allowed = policy::of(&policy::hash(STYLE));
     if has_pictures {
         allowed += "; img-src data:";
@@ -160,7 +165,7 @@ fn page(name: &str, body: &Markup, has_pictures: bool) -> String {
                 meta charset="utf-8";
                 meta http-equiv="Content-Security-Policy" content=(allowed);
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                title { "Report: " (in_markup(name)) }
+                title { (in_markup(title)) }
                 style { (PreEscaped(STYLE)) }
             }
             body {

@@ -71,9 +71,10 @@ fn heading(channel: &Channel) -> String {
             None => "the voltage does not come back".to_owned(),
         },
     );
-    let jump = event
-        .and_then(Event::phase_jump)
-        .map_or_else(String::new, |jump| format!(", phase jump {jump:.0} degrees"));
+    let jump = event.and_then(Event::phase_jump).map_or_else(String::new, |jump| {
+        // Zero has no sign.
+        format!(", phase jump {:.0} degrees", jump.round() + 0.0)
+    });
     format!("{}: {gap}{jump}", crate::visible::visible(&channel.name))
 }
 

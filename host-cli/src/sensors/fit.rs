@@ -66,13 +66,24 @@ impl Left {
     }
 }
 
+/// Whether a channel shows anything.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Silence {
+    /// It does.
+    No,
+    /// Nothing so far, and some leg was not loaded yet: it may sit on that one, or show nothing.
+    Perhaps,
+    /// Nothing at all though every leg was loaded.
+    Sure,
+}
+
 /// What the readings say.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Answer {
     /// What is left of each channel, the fewest faults first; nothing if no way to sit shows that.
     pub left: Vec<Vec<Left>>,
-    /// Channels that show nothing at all though every leg was loaded.
-    pub silent: Vec<bool>,
+    /// Whether each channel shows anything.
+    pub silent: Vec<Silence>,
     /// The reading that would tell most, if something is open that a reading tells.
     pub next: Option<Next>,
     /// Loads that are too small for a sensor's rating: test and channel.
@@ -82,10 +93,12 @@ pub struct Answer {
 impl Answer {
     /// Whether each channel is down to one way to sit, its ratio told too.
     pub fn is_sure(&self, channels: &[Channel]) -> bool {
-        self.left.iter().zip(channels).all(|(left, channel)| {
-            matches!(left.as_slice(), [one] if one.ratio != Ratio::Open
+        let is_open = self.silent.contains(&Silence::Perhaps);
+        !is_open
+            && self.left.iter().zip(channels).all(|(left, channel)| {
+                matches!(left.as_slice(), [one] if one.ratio != Ratio::Open
                 && one.likely(channel.own).count() == 1)
-        })
+            })
     }
 }
 
@@ -97,18 +110,18 @@ pub fn solve(legs: &Legs, channels: &[Channel], tests: &[Test], import: Option<I
     let mut left: Vec<Vec<Left>> = vec![Vec::new(); channels.len()];
     let conventions: Vec<Import> =
         Import::ALL.into_iter().filter(|one| import.is_none_or(|stated| stated == *one)).collect();
-    let silent: Vec<bool> = (0..channels.len()).map(|at| is_silent(legs, tests, at)).collect();
+    let silent: Vec<Silence> = (0..channels.len()).map(|at| silence(legs, tests, at)).collect();
+    let is_silent = |at: usize| silent[at] == Silence::Sure;
     for convention in conventions {
-        let of_each: Vec<Vec<Left>> =
-            channels
-                .iter()
-                .enumerate()
-                .map(|(at, channel)| {
-                    if silent[at] { Vec::new() } else { fits(legs, channel, at, tests, convention) }
-                })
-                .collect();
+        let of_each: Vec<Vec<Left>> = channels
+            .iter()
+            .enumerate()
+            .map(|(at, channel)| {
+                if is_silent(at) { Vec::new() } else { fits(legs, channel, at, tests, convention) }
+            })
+            .collect();
         // One convention holds for the whole screen: it falls if a channel cannot be so.
-        if of_each.iter().zip(&silent).all(|(own, silent)| *silent || !own.is_empty()) {
+        if of_each.iter().enumerate().all(|(at, own)| is_silent(at) || !own.is_empty()) {
             for (all, own) in left.iter_mut().zip(of_each) {
                 all.extend(own);
             }
@@ -122,7 +135,11 @@ pub fn solve(legs: &Legs, channels: &[Channel], tests: &[Test], import: Option<I
         let small = tests.iter().enumerate().filter(move |(_, test)| test.load() < least);
         small.map(move |(test, _)| (test, at))
     });
-    Answer { next: next(legs, channels, &left), silent, too_small: too_small.collect(), left }
+    let next = next(legs, channels, &left).or_else(|| {
+        let leg = unloaded(legs, tests).filter(|_| silent.contains(&Silence::Perhaps))?;
+        Some(Next::Load { leg, power_factor: 1.0, least: None })
+    });
+    Answer { next, silent, too_small: too_small.collect(), left }
 }
 
 /// What no reading tells from nothing: watts, amperes.
@@ -131,10 +148,14 @@ fn floors(legs: &Legs, test: &Test) -> (f64, f64) {
     (amperes * legs.volts, amperes)
 }
 
+/// A leg that was loaded in no test.
+fn unloaded(legs: &Legs, tests: &[Test]) -> Option<usize> {
+    let is_loaded = |test: &Test, leg: usize| test.loaded.get(leg).copied().unwrap_or(false);
+    (0..legs.count()).find(|leg| !tests.iter().any(|test| is_loaded(test, *leg)))
+}
+
 /// Whether a channel shows nothing in every test, and every leg was loaded in some.
-fn is_silent(legs: &Legs, tests: &[Test], channel: usize) -> bool {
-    let every_leg = (0..legs.count())
-        .all(|leg| tests.iter().any(|test| test.loaded.get(leg).copied().unwrap_or(false)));
+fn silence(legs: &Legs, tests: &[Test], channel: usize) -> Silence {
     let nothing = |test: &Test| {
         let (watts, amperes) = floors(legs, test);
         test.shown.get(channel).is_some_and(|shown| {
@@ -143,7 +164,11 @@ fn is_silent(legs: &Legs, tests: &[Test], channel: usize) -> bool {
                 && shown.amperes.is_none_or(|shown| shown.abs() <= amperes)
         })
     };
-    every_leg && tests.iter().all(nothing)
+    match (tests.iter().all(nothing), unloaded(legs, tests)) {
+        (false, _) => Silence::No,
+        (true, Some(_)) => Silence::Perhaps,
+        (true, None) => Silence::Sure,
+    }
 }
 
 fn fits(legs: &Legs, channel: &Channel, at: usize, tests: &[Test], import: Import) -> Vec<Left> {

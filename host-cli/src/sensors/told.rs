@@ -89,6 +89,10 @@ pub fn test(text: &str, legs: &Legs, channels: &[Channel]) -> Result<Test, ReadE
             if shown[at] != Shown::default() {
                 return Err(is_twice());
             }
+            if number(values.trim()).is_some() {
+                let says = format!("`{}` says no unit: watts or amperes?", part.trim());
+                return Err(wrong(says, "CT L1=6010 W 50.1 A"));
+            }
             shown[at] = screen(values).ok_or_else(|| {
                 wrong(format!("`{part}` is nothing that a screen shows"), "CT L1=6010 W 50.1 A")
             })?;
@@ -182,7 +186,7 @@ mod tests {
             ("L1=-5; L2=0; CT L1=1 W", "no current by clamp"),
             ("L1=5; L1=6; L2=0; CT L1=1 W", "twice"),
             ("L1=5; L2=0; CT L3=1 W", "`CT L3`"),
-            ("L1=5; L2=0; CT L1=1", "nothing that a screen shows"),
+            ("L1=5; L2=0; CT L1=1", "says no unit"),
             ("L1=5; L2=0; CT L1=1 W 2 W", "nothing that a screen shows"),
             ("L1=5; L2=0; CT L1=inf W", "nothing that a screen shows"),
             ("L1=5; L2=0; CT L1=1e999 W", "nothing that a screen shows"),

@@ -1,6 +1,6 @@
 //! What the sensor test says, in words.
 
-use super::fit::{Channel, Left, Ratio};
+use super::fit::{Channel, Left, Ratio, Silence};
 use super::model::Wiring;
 use super::next::Next;
 use super::{Answer, Import};
@@ -75,17 +75,21 @@ fn wired(channel: &Channel, wiring: Wiring) -> String {
     says.join(" and ")
 }
 
+/// Why a sensor may show nothing.
+const DEAD: &str = "a lead that is open or shorted, conductors of both directions through it, or no \
+                    sensor there";
+
 /// What is said of one channel, before what is left of it.
-pub fn verdict(channel: &Channel, left: &[Left], is_silent: bool) -> String {
+pub fn verdict(channel: &Channel, left: &[Left], silence: Silence) -> String {
     let name = &channel.name;
     match left {
-        _ if is_silent => format!(
-            "{name} shows nothing under any load: a lead that is open or shorted, both conductors \
-             through it the same way, or no sensor there"
-        ),
+        _ if silence == Silence::Sure => format!("{name} shows nothing under any load: {DEAD}"),
         [] => format!(
             "{name}: no way to sit and no standard ratio shows this; a load that changed between \
              clamp and screen, a burden, or a mistake in writing it down"
+        ),
+        [_, ..] if silence == Silence::Perhaps => format!(
+            "{name} shows nothing so far, and not every leg was loaded: {DEAD}; or one of these"
         ),
         [one] => format!("{name}: {}", candidate(channel, one, false)),
         [_, ..] => format!("{name}: {} ways to sit are left", left.len()),

@@ -4,9 +4,11 @@ use super::{Plan, Unit, value};
 use crate::field::Form;
 use crate::read::ReadError;
 use crate::site_file::{Entry, List, Table};
+use crate::words;
 use coldcheck_core::plan::{
     BatteryLinkOwner, CableKind, Datum, Demand, Leg, Pairing, PortClass, Role, SensorOwner, Shape,
 };
+use coldcheck_core::units::Millimetres;
 
 impl Plan<'_> {
     /// All data cables, or why the profile's sockets cannot be joined so.
@@ -22,7 +24,7 @@ impl Plan<'_> {
         of_class.map(|port| port.name.as_str()).collect()
     }
 
-    /// From unit to unit in their order, and in a ring from the last back to the first.
+    /// From unit to unit along the link, and in a ring from the last back to the first.
     fn link(&self) -> Result<Vec<Table>, ReadError> {
         let count = self.units.len();
         let sockets = self.ports(PortClass::Link);
@@ -63,11 +65,17 @@ impl Plan<'_> {
                     (true, 0) => (first, first),
                     (true, _) => (second, second),
                 };
+                let [from, to] = [from, to].map(|at| self.order[at]);
                 let ends = [
                     (self.units[from].name(), Some(from_port)),
                     (self.units[to].name(), Some(to_port)),
                 ];
                 let mut cable = self.cable(format!("C{}", position + 1), CableKind::Link, ends);
+                if let Some(distances) = &self.distances {
+                    let length = words::length(Millimetres(distances[from][to]));
+                    cable.entries.retain(|entry| entry.key != "length");
+                    cable.entries.push(Entry::new("length", length));
+                }
                 cable.entries.extend(self.facts_of_cable());
                 cable
             })

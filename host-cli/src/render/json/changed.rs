@@ -10,11 +10,13 @@ use serde_json::{Value, json};
 pub const SCHEMA: &str = "coldcheck.changed.v1";
 
 /// What differs, what is found, and what must be tested again.
-pub fn told(new: &Diagnosis, changed: &Changed) -> Value {
+pub fn told(new: &Diagnosis, changed: &Changed, read: [&[String]; 2]) -> Value {
     let value = |text: &str| (!text.is_empty()).then(|| text.to_owned());
     json!({
         "schema": SCHEMA,
         "check": new.verdict.word(),
+        "old": read[0],
+        "new": read[1],
         "changes": changed.changes.iter().map(|change| json!({
             "kind": change.kind.word(),
             "of": change.list.map_or("group", List::word),

@@ -19,13 +19,19 @@ pub fn told(site: &Site, told: &Told) -> Value {
         "asks": told.asks,
         "says": says,
         "cost": told.cost,
+        "ways": told.ways.0,
+        "more_ways_possible": told.ways.1,
+        "waived": slugs(&told.waived),
+        "to_declare": told.undeclared,
+        "first_say": told.unclear_bars,
         "answers": told.answers.iter().map(|answer| json!({
             "acts": answer.acts.iter().map(|act| json!({
                 "act": act.word,
                 "says": act.says,
                 "cost": act.cost,
                 "mends": slugs(&act.mends),
-                "with_it": mend::caution(&act.mends),
+                "with_it": (!act.cautions.is_empty()).then(|| act.cautions.join(" ")),
+                "cautions": act.cautions,
             })).collect::<Vec<_>>(),
             "verdict_after": answer.after.word(),
             "left": slugs(&answer.left),
@@ -35,6 +41,8 @@ pub fn told(site: &Site, told: &Told) -> Value {
             "rule": one.rule.rule().slug,
             "says": one.says,
             "do": one.rule.rule().text.act,
+            "is_certain": one.gave_up.is_none(),
+            "no_set_below": one.gave_up.map(|far| far.below),
         })).collect::<Vec<_>>(),
         "why_no_cheaper": {
             "least": told.least.iter().map(|(rules, takes)| json!({
@@ -43,7 +51,7 @@ pub fn told(site: &Site, told: &Told) -> Value {
             })).collect::<Vec<_>>(),
             "costs_tried": told.bounds,
             "states_judged": told.judged,
-            "given_up_below": told.given_up,
+            "given_up_below": told.given_up.map(|far| far.below),
             "says": mend::why(told),
         },
         "costs": mend::COSTS,

@@ -1,8 +1,7 @@
 //! JSON under the schema `coldcheck.sensors.v1`.
 
-use crate::render::terminal::sensors::NEVER_OPEN;
-use crate::sensors::{Answer, Channel, Import, Left, Next, Ratio, candidate, verdict};
-use crate::words::CAUTIONS;
+use crate::sensors::{Answer, Channel, Import, Left, Next, Ratio, Silence, candidate, verdict};
+use crate::words::{CAUTIONS, NEVER_OPEN};
 use serde_json::{Value, json};
 
 /// The schema's name; a change that is no addition makes the next version.
@@ -15,7 +14,8 @@ pub fn told(channels: &[Channel], answer: &Answer, import: Option<Import>) -> Va
             "sensor": channel.name,
             "leg": format!("L{}", channel.own + 1),
             "says": verdict(channel, left, answer.silent[at]),
-            "silent": answer.silent[at],
+            "silent": answer.silent[at] == Silence::Sure,
+            "may_be_silent": answer.silent[at] == Silence::Perhaps,
             "left": left.iter().map(|one| json!({
                 "says": candidate(channel, one, import.is_none() && left.len() > 1),
                 "import": one.import.word(),

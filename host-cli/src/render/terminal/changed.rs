@@ -7,7 +7,7 @@ use crate::phrase::counted;
 use crate::words::CAUTIONS;
 
 /// What differs, what is found, and what must be tested again.
-pub fn text(new: &Diagnosis, changed: &Changed, style: Style) -> String {
+pub fn text(new: &Diagnosis, changed: &Changed, read: [&[String]; 2], style: Style) -> String {
     let mut out = Text { out: String::new(), style };
     let count = new.dangers().count();
     if count > 0 {
@@ -15,6 +15,11 @@ pub fn text(new: &Diagnosis, changed: &Changed, style: Style) -> String {
         let says: Vec<&str> = new.dangers().map(|danger| danger.says.as_str()).collect();
         let text = format!("the new sheets hold {}. {}", counted(count, "danger"), says.join("; "));
         out.wrapped(&format!("{head} "), &text);
+    }
+    for (state, files) in ["Old", "New"].into_iter().zip(read) {
+        if files.len() > 1 && !style.quiet {
+            out.wrapped("", &format!("{state}: {}", files.join(", ")));
+        }
     }
     let ink = if changed.changes.is_empty() { Ink::Calm } else { Ink::Attention };
     let head = out.bold("CHANGED:", ink);
@@ -36,7 +41,8 @@ pub fn text(new: &Diagnosis, changed: &Changed, style: Style) -> String {
     out.list("Found before, and no longer", changed.gone.iter().cloned());
     if !style.quiet && !changed.touched.is_empty() {
         let rules: Vec<&str> = changed.touched.iter().map(|rule| rule.rule().slug).collect();
-        out.heading(&format!("{} look at what changed", counted(rules.len(), "rule")));
+        let look = if rules.len() == 1 { "looks" } else { "look" };
+        out.heading(&format!("{} {look} at what changed", counted(rules.len(), "rule")));
         out.wrapped("  ", &rules.join(", "));
     }
     if !changed.again.is_empty() {

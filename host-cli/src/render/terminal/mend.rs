@@ -2,11 +2,11 @@
 
 use super::{Ink, Style, Text};
 use crate::engine::Site;
+use crate::mend::told::GaveUp;
 use crate::mend::{Answer, Told};
 use crate::phrase::{all_of, counted};
 use crate::words::CAUTIONS;
 use coldcheck_core::finding::Verdict;
-use coldcheck_core::rule::Severity;
 use coldcheck_core::rules::RuleId;
 
 /// The acts; with the proof if it is asked for.
@@ -39,25 +39,20 @@ pub(crate) fn head(told: &Told) -> (&'static str, String) {
                     names it. Until then nothing is proposed.";
         return ("ASK", says.to_owned());
     }
-    if let Some(below) = told.given_up {
-        let says = format!(
-            "no set of acts was found that costs less than {}; the search was given up after {}. \
-             Mend one finding by hand and ask again.",
-            below.max(1),
-            counted(usize::try_from(told.judged).unwrap_or(usize::MAX), "state")
-        );
+    if let Some(gave_up) = told.given_up {
+        let says = format!("{}. Mend one finding by hand and ask again.", far(gave_up));
         return ("NOT FOUND", says);
     }
-    let Some(first) = told.answers.first() else {
-        return if told.beyond.is_empty() {
-            ("NOTHING TO DO", "no rule is broken; there is nothing to mend.".to_owned())
-        } else {
-            ("NO ACT", "no act that is known here mends what is broken.".to_owned())
-        };
-    };
-    let others = match told.answers.len() {
-        1 => String::new(),
-        count => format!(", in {count} ways that cost the same"),
+    let Some(first) = told.answers.first() else { return nothing(told) };
+    let others = match (told.answers.len(), told.ways) {
+        (1, (_, false)) => String::new(),
+        (count, (ways, true)) => {
+            format!(", {count} of at least {} that cost the same", counted(ways, "way"))
+        }
+        (count, (ways, false)) if ways > count => {
+            format!(", {count} of {} that cost the same", counted(ways, "way"))
+        }
+        (count, _) => format!(", in {count} ways that cost the same"),
     };
     let says = format!(
         "{} for {}{others}; no set of acts is cheaper.",
@@ -68,12 +63,50 @@ pub(crate) fn head(told: &Told) -> (&'static str, String) {
     (head, says)
 }
 
-/// What the rules of a danger say to do, beside the act itself.
-pub(crate) fn caution(mends: &[RuleId]) -> Option<String> {
-    let dangers = mends.iter().map(|rule| rule.rule());
-    let dangers = dangers.filter(|rule| rule.severity == Severity::Danger);
-    let acts: Vec<&str> = dangers.map(|rule| rule.text.act).collect();
-    (!acts.is_empty()).then(|| acts.join(" "))
+/// What is said where no act is proposed.
+fn nothing(told: &Told) -> (&'static str, String) {
+    let mut says = if !told.beyond.is_empty() {
+        if told.beyond.iter().any(|one| one.gave_up.is_some()) {
+            let says = "no set of acts was found that mends what is broken; below stands how far the \
+                        search went.";
+            return ("NOT FOUND", says.to_owned());
+        }
+        return ("NO ACT", "no act that is known here mends what is broken.".to_owned());
+    } else if told.waived.is_empty() {
+        "no rule that was checked is broken".to_owned()
+    } else {
+        format!(
+            "{} by a waiver, and nothing else is broken; --also-waived mends what is waived too",
+            if told.waived.len() == 1 {
+                "1 finding stands".to_owned()
+            } else {
+                format!("{} findings stand", told.waived.len())
+            }
+        )
+    };
+    if told.undeclared.is_empty() {
+        return ("NOTHING TO DO", format!("{says}; there is nothing to mend."));
+    }
+    says = format!(
+        "{says}, but not all was checked. Declare what is missing and ask again: {}.",
+        all_of(&told.undeclared)
+    );
+    ("DECLARE FIRST", says)
+}
+
+/// How far a search went that found nothing.
+fn far(gave_up: GaveUp) -> String {
+    let states = counted(usize::try_from(gave_up.judged).unwrap_or(usize::MAX), "state");
+    if gave_up.below == 0 {
+        return format!(
+            "every set of acts that is known here was tried ({states}), and none mends all"
+        );
+    }
+    format!(
+        "no set of acts costs less than {}; whether a dearer one mends it was not tried to the end \
+         ({states})",
+        gave_up.below
+    )
 }
 
 /// A cost in words.
@@ -110,8 +143,7 @@ pub(crate) fn why(told: &Told) -> Vec<String> {
 }
 
 /// What acts cost.
-pub(crate) const COSTS: &str = "A setting, a switch or a plug taken out costs 2; a plug, a terminator or a sensor moved 3; a \
-    cable taken out or a conductor rejoined 4; two plugs exchanged, or a cable turned, 5; a new cable 8; a cable replaced 9.";
+pub(crate) const COSTS: &str = crate::mend::cost::costs!();
 
 impl Text {
     fn mend_head(&mut self, told: &Told) {
@@ -119,6 +151,10 @@ impl Text {
         let ink = if told.answers.is_empty() { Ink::Attention } else { Ink::Alarm };
         let word = self.bold(&format!("{word}:"), ink);
         self.wrapped(&format!("{word} "), &says);
+        if !told.waived.is_empty() && !told.answers.is_empty() {
+            let says = slugs(&told.waived);
+            self.item(&format!("left as it is by a waiver: {says} (--also-waived mends it too)"));
+        }
         if told.before == Verdict::Stop {
             self.item("a danger stands: keep everything off until it is mended at the plant");
         }
@@ -135,8 +171,8 @@ impl Text {
             let mends = slugs(&act.mends);
             let says = format!("{} (cost {}; {mends})", act.says, act.cost);
             self.wrapped(&format!("  {}. ", position + 1), &says);
-            if let Some(first) = caution(&act.mends) {
-                self.wrapped("     with it: ", &first);
+            for says in &act.cautions {
+                self.wrapped("     with it: ", says);
             }
         }
         let mut after = format!("`check` says {} once they are done", answer.after.word());
@@ -150,13 +186,25 @@ impl Text {
     }
 
     fn beyond(&mut self, told: &Told) {
-        if told.beyond.is_empty() {
-            return;
+        let (none, not_found): (Vec<_>, Vec<_>) =
+            told.beyond.iter().partition(|one| one.gave_up.is_none());
+        if !none.is_empty() {
+            self.heading("What no act here mends");
         }
-        self.heading("What no act here mends");
-        for one in &told.beyond {
+        for one in none {
             let rule = one.rule.rule();
             self.item(&format!("{} ({}): {}", one.says, rule.slug, rule.text.act));
+        }
+        for says in &told.unclear_bars {
+            self.item(&format!("first say: {says}"));
+        }
+        if !not_found.is_empty() {
+            self.heading("What no act was found for");
+        }
+        for one in not_found {
+            let rule = one.rule.rule();
+            let far = one.gave_up.map(far).unwrap_or_default();
+            self.item(&format!("{} ({}): {far}. {}", one.says, rule.slug, rule.text.act));
         }
     }
 

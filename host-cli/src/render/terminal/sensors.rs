@@ -1,12 +1,8 @@
 //! The sensor test for people.
 
 use super::{Ink, Style, Text};
-use crate::sensors::{Answer, Channel, Import, candidate, verdict};
-use crate::words::CAUTIONS;
-
-/// What no person at a current transformer may forget.
-pub const NEVER_OPEN: &str = "Never open the secondary of a current transformer while current \
-    flows: thousands of volts stand across the gap. Short it first, or take the load off.";
+use crate::sensors::{Answer, Channel, Import, Silence, candidate, verdict};
+use crate::words::{CAUTIONS, NEVER_OPEN};
 
 /// What is left of every channel, and what to read next.
 pub fn text(channels: &[Channel], answer: &Answer, import: Option<Import>, style: Style) -> String {
@@ -28,7 +24,7 @@ pub fn text(channels: &[Channel], answer: &Answer, import: Option<Import>, style
     out.wrapped(&format!("{head} "), says);
     for (at, (channel, left)) in channels.iter().zip(&answer.left).enumerate() {
         out.item(&verdict(channel, left, answer.silent[at]));
-        if left.len() > 1 {
+        if left.len() > 1 || answer.silent[at] == Silence::Perhaps {
             for one in left {
                 out.wrapped("      or: ", &candidate(channel, one, open(left)));
             }

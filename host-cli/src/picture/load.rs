@@ -1,4 +1,8 @@
 //! A file as a picture that stands upright.
+#![allow(
+    clippy::cast_possible_truncation,
+    reason = "pixels of a picture whose size was held against a limit"
+)]
 
 use crate::picture::file::{Kind, kind};
 use crate::picture::{Colour, Turn};
