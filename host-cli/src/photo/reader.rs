@@ -51,11 +51,15 @@ pub fn read(
     else {
         return Ok(None);
     };
-    // A line among the rows, or right below them, that has boxes of several columns is a row that
+    // A line among the rows, or right beside them, that has boxes of several columns is a row that
     // was read badly: a person must see it, and it must not be lost among the notes.
     let is_row: Vec<bool> = (0..is_row.len())
-        .map(|at| is_row[at] || (at > top && at <= bottom + 1 && looked.lines[at].boxes.len() >= 3))
+        .map(|at| {
+            let beside = at + 1 >= top && at <= bottom + 1 && looked.lines[at].boxes.len() >= 3;
+            is_row[at] || (beside && !is_heading(&looked, at))
+        })
         .collect();
+    let top = is_row.iter().position(|is| *is).unwrap_or(top);
     let headings = headings(&looked, top);
     let turn = |order: &Order| if headings.to_before_from { turned(order) } else { order.clone() };
     let orders: Vec<Order> = ranked.iter().map(|(order, _)| turn(order)).collect();
@@ -112,6 +116,13 @@ fn is_row(cut: &Cut, order: &Order) -> bool {
     let count = order.iter().filter(|column| good(**column, cut)).count();
     let has_unit = good(Column::FromUnit, cut) || good(Column::ToUnit, cut);
     cut.cost < NO_ROW && has_unit && count >= 2 && 2 * count >= order.len()
+}
+
+/// Whether a line is one of headings.
+fn is_heading(looked: &Looked, line: usize) -> bool {
+    let words: Vec<String> = pieces(looked, line).map(Piece::words).collect();
+    let known = heading::told(&words).known;
+    known >= 2 && 2 * known >= words.len()
 }
 
 /// What the line above the first row says, if it is one of headings.

@@ -164,7 +164,7 @@ mod tests {
     fn two_words_are_two_boxes_larger_than_their_kernels() {
         let (width, height) = (64, 32);
         let kernel = |x: usize, y: usize| {
-            (10..13).contains(&y) && (x < 20 && x >= 8 || (30..50).contains(&x))
+            (10..13).contains(&y) && ((8..20).contains(&x) || (30..50).contains(&x))
         };
         let map: Vec<f32> = (0..width * height)
             .map(|at| if kernel(at % width, at / width) { 0.9 } else { 0.1 })

@@ -290,7 +290,7 @@ mod tests {
         let mut boxes = Vec::new();
         for line in 0..lines {
             for column in 0..5 {
-                let (x, y) = (column as f64 * 300.0, line as f64 * 50.0);
+                let (x, y) = (f64::from(column) * 300.0, line as f64 * 50.0);
                 let wide = if column == 1 { 30.0 } else { 180.0 };
                 let at = |x: f64, down: f64| Point::new(x, y + down + bend(x, y));
                 let corners = [at(x, 0.0), at(x + wide, 0.0), at(x + wide, 28.0), at(x, 28.0)];

@@ -47,7 +47,14 @@ fn of_profile(profile: &Profile, units: u16) -> Words {
     all.extend(Leg::WORDS.iter().map(|(leg, _)| Word::new(&format!("CT {leg}"), [])));
     all.extend(DEVICES.iter().map(|device| Word::new(device, [])));
     let ports = profile.ports.iter().map(|port| {
-        let words: Vec<String> = port.words.iter().map(ToString::to_string).collect();
+        let words = port.words.iter().map(ToString::to_string);
+        let mut words: Vec<String> = words.chain([port.name.clone()]).collect();
+        // As sockets are printed: by their name alone, or behind what they are for.
+        let behind: Vec<String> = ["link", "port", "socket"]
+            .iter()
+            .flat_map(|front| words.iter().map(move |word| format!("{front} {word}")))
+            .collect();
+        words.extend(behind);
         Word::new(&port.name, words.iter().map(String::as_str))
     });
     let mut ports: Vec<Word> = ports.collect();
