@@ -11,6 +11,9 @@ pub mod raster;
 use crate::generate::Dice;
 
 /// A number from 0 to 1.
+///
+/// # Panics
+/// Never: the number is small.
 pub fn share(dice: &mut Dice) -> f32 {
     f32::from(u16::try_from(dice.roll(65_521)).expect("small")) / 65_520.0
 }

@@ -34,9 +34,12 @@ pub struct Shot {
 
 impl Shot {
     /// A picture as people take them. `hard` is from 0 (on a scanner) to 1.
+    ///
+    /// # Panics
+    /// Never: the numbers are small.
     pub fn at_random(dice: &mut Dice, paper: (f32, f32), hard: f32) -> Self {
-        let wide = 1700 + 4 * dice.roll(500);
-        let size = (wide, wide * 3 / 4);
+        let pixels = 1700 + 4 * dice.roll(500);
+        let size = (pixels, pixels * 3 / 4);
         let (width, height) = (number(size.0), number(size.1));
         // The sheet fills 78 to 96 hundredths of the picture.
         let fill = within(dice, 0.78, 0.96);
@@ -79,6 +82,9 @@ impl Shot {
     }
 
     /// Takes the picture of a sheet of a size in millimetres.
+    ///
+    /// # Panics
+    /// If the corners are no quadrangle.
     pub fn take(&self, sheet: &Grey, paper: (f32, f32), dice: &mut Dice) -> Grey {
         let (width, height) = (number(sheet.width()), number(sheet.height()));
         let flat = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
@@ -211,6 +217,9 @@ fn softened(line: &mut [f32], radius: f32) {
 }
 
 /// A picture packed as JPEG and unpacked again.
+///
+/// # Panics
+/// If what was packed cannot be unpacked.
 pub fn packed(picture: &Grey, quality: u8) -> Grey {
     let bytes = jpeg(picture, quality);
     let read = image::load_from_memory_with_format(&bytes, ImageFormat::Jpeg).expect("just packed");
@@ -219,6 +228,9 @@ pub fn packed(picture: &Grey, quality: u8) -> Grey {
 }
 
 /// A picture as a JPEG file.
+///
+/// # Panics
+/// If it is too large for one.
 pub fn jpeg(picture: &Grey, quality: u8) -> Vec<u8> {
     let mut bytes = Cursor::new(Vec::new());
     let size = |pixels: usize| u32::try_from(pixels).expect("small");

@@ -37,6 +37,9 @@ pub struct Tally {
 
 impl Tally {
     /// Asked cells of those that were filled as they should be, in hundredths.
+    ///
+    /// # Panics
+    /// Never: there are some thousands of cells.
     pub fn share_asked(&self) -> f64 {
         let count = |cells: usize| f64::from(u32::try_from(cells).expect("some thousands"));
         100.0 * count(self.asked) / count(self.cells).max(1.0)
@@ -120,8 +123,8 @@ pub fn photographed(
     let layout = Layout::new(choices, paper);
     let hand = Hand::at_random(dice);
     let meant = pen::fill(&mut canvas, choices, &layout, hand, dice);
-    let shot = Shot::at_random(dice, layout.size, hard);
-    let picture = shot.take(&canvas.picture, layout.size, dice);
+    let camera = Shot::at_random(dice, layout.size, hard);
+    let picture = camera.take(&canvas.picture, layout.size, dice);
     Taken { picture, layout, which: 0, meant }
 }
 

@@ -42,7 +42,10 @@ impl Hand {
     }
 }
 
-/// Fills a sheet. `row` tells for each row whether it is used.
+/// Fills a sheet.
+///
+/// # Panics
+/// If a row of the form has no bubble to take it back by.
 pub fn fill(
     canvas: &mut Canvas,
     choices: &Choices,
