@@ -56,8 +56,8 @@ impl Shot {
             Point::new(f64::from(width / 2.0 + x), f64::from(height / 2.0 + y))
         });
         let brightness = within(dice, 130.0, 240.0);
-        let mut side = || brightness * (1.0 - within(dice, 0.0, 0.3) * hard);
-        let light = [side(), side(), side(), side()];
+        let mut lit = || brightness * (1.0 - within(dice, 0.0, 0.3) * hard);
+        let light = [lit(), lit(), lit(), lit()];
         let shadow = happens(dice, 0.5 * hard).then(|| {
             let angle = within(dice, 0.0, std::f32::consts::TAU);
             (

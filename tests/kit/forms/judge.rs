@@ -121,8 +121,8 @@ pub fn photographed(
     dice: &mut Dice,
 ) -> Taken {
     let layout = Layout::new(choices, paper);
-    let hand = Hand::at_random(dice);
-    let meant = pen::fill(&mut canvas, choices, &layout, hand, dice);
+    let person = Hand::at_random(dice);
+    let meant = pen::fill(&mut canvas, choices, &layout, person, dice);
     let camera = Shot::at_random(dice, layout.size, hard);
     let picture = camera.take(&canvas.picture, layout.size, dice);
     Taken { picture, layout, which: 0, meant }
