@@ -56,7 +56,7 @@ pub fn read(
     let is_row: Vec<bool> = (0..is_row.len())
         .map(|at| {
             let beside = at + 1 >= top && at <= bottom + 1 && looked.lines[at].boxes.len() >= 3;
-            is_row[at] || (beside && !is_heading(&looked, at))
+            is_row[at] || (beside && (at > top || may_be_row(&looked, at)))
         })
         .collect();
     let top = is_row.iter().position(|is| *is).unwrap_or(top);
@@ -118,11 +118,12 @@ fn is_row(cut: &Cut, order: &Order) -> bool {
     cut.cost < NO_ROW && has_unit && count >= 2 && 2 * count >= order.len()
 }
 
-/// Whether a line is one of headings.
-fn is_heading(looked: &Looked, line: usize) -> bool {
+/// Whether a line above the first row may be a row: rows have numbers in several cells, headings are
+/// words, however badly they are read.
+fn may_be_row(looked: &Looked, line: usize) -> bool {
     let words: Vec<String> = pieces(looked, line).map(Piece::words).collect();
-    let known = heading::told(&words).known;
-    known >= 2 && 2 * known >= words.len()
+    let has_digit = |word: &&String| word.chars().any(|sign| sign.is_ascii_digit());
+    heading::told(&words).known < 2 && words.iter().filter(has_digit).count() >= 2
 }
 
 /// What the line above the first row says, if it is one of headings.
