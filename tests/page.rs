@@ -7,9 +7,12 @@
 
 use coldcheck::diagnosis::Diagnosis;
 use coldcheck::draw::{Parts, Width, draw};
+use coldcheck::drill::ask::Ask;
+use coldcheck::drill::exercise::Drill;
 use coldcheck::engine::{Refusal, Site};
 use coldcheck::profile::{ASSUMED, builtin};
 use coldcheck::read::RawSheet;
+use coldcheck::render::drill::json as drill_json;
 use coldcheck::render::html::{self, Made, Table, of_meter, of_sizes};
 use coldcheck::render::json;
 use coldcheck::render::terminal::{Style, check};
@@ -177,4 +180,26 @@ fn it_is_one_small_file_without_an_address() {
     assert!(!script.contains("innerHTML") && !script.contains("insertAdjacentHTML"));
     assert!(head.contains("default-src 'none'; script-src 'sha256-"), "no policy");
     assert!(!head.contains("unsafe-inline") && !head.contains("'unsafe-eval'"));
+}
+
+/// Drills that the page must tell as the library does.
+const DRILLS: [u64; 4] = [2, 3, 8, 11];
+
+#[test]
+#[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
+fn a_class_can_be_drilled_with_it() {
+    made();
+    let told = DRILLS.map(|number| {
+        let ask = Ask { units: 3, number, on_paper: number == 8, ..Ask::default() };
+        let drill = Drill::make(&ask).expect("a drill");
+        json!({
+            "ask": { "units": 3, "number": number, "on_paper": ask.on_paper },
+            "exercise": drill_json::exercise(&drill, &drill.exercise()),
+            "answers": drill_json::answers(&drill.answered()),
+        })
+    });
+    let file = paths::scratch("page").join("drills.json");
+    std::fs::write(&file, json!(told).to_string()).expect("the target folder is writable");
+    let pictures = paths::scratch("page-pictures");
+    print!("{}", browser::work("drill.mjs", &[pictures.as_os_str(), file.as_os_str()]));
 }

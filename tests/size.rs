@@ -91,8 +91,9 @@ fn a_sixteen_unit_site_takes_at_most_twenty_lines() {
     assert!(found.findings.is_empty(), "{:?}", found.findings);
     assert!(site.declared.not_understood.is_empty(), "{:?}", site.declared.not_understood);
     // The guide shows this very sheet.
-    let guide = fs::read_to_string(paths::workspace().join("README.md")).expect("the guide");
-    assert!(guide.contains(text.trim_end()), "README.md shows another power side");
+    let guide = fs::read_to_string(paths::workspace().join("host-cli/guide/installer.md"))
+        .expect("the guide");
+    assert!(guide.contains(text.trim_end()), "the guide shows another power side");
 }
 
 #[test]

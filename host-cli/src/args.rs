@@ -4,13 +4,18 @@ mod batch;
 mod changed;
 mod changeover;
 mod choices;
+mod clap_made;
 mod draw;
+mod drill;
+mod form;
 mod hear;
+mod labels;
 mod mend;
 mod meter;
 mod new;
 mod powerup;
 mod profile;
+mod read;
 mod report;
 mod sensors;
 mod size;
@@ -20,13 +25,18 @@ pub use batch::{BatchArgs, LineRange};
 pub use changed::ChangedArgs;
 pub use changeover::ChangeoverArgs;
 pub use choices::{Colour, DialectArg, Form, Format, ReportFormat, ScopeArg};
+pub use clap_made::{CompletionsArgs, ManArgs};
 pub use draw::{DrawArgs, PictureFormat, WidthArg};
+pub use drill::{DrillArgs, DrillFormat, LevelArg};
+pub use form::{FormArgs, PaperArg, PrintFormat};
 pub use hear::HearArgs;
+pub use labels::LabelsArgs;
 pub use mend::MendArgs;
 pub use meter::MeterArgs;
 pub use new::NewArgs;
 pub use powerup::PowerupArgs;
 pub use profile::{ProfileAction, ProfileArgs};
+pub use read::{ReadArgs, ReadFormat};
 pub use report::ReportPageArgs;
 pub use sensors::{ImportArg, SensorsArgs};
 pub use size::SizeArgs;
@@ -39,9 +49,9 @@ use std::path::PathBuf;
 #[derive(Debug, Parser)]
 #[command(name = "coldcheck", version, max_term_width = 80, after_help = AFTER_HELP)]
 pub struct Cli {
-    /// What to do.
+    /// What to do; nothing tells where the site in this folder stands, and what is next.
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
 
     /// When to colour: auto is only on a terminal, and not if `NO_COLOR` is set.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
@@ -67,10 +77,13 @@ Examples:
   coldcheck explain address-duplicate
   coldcheck tidy cables.csv settings.txt -o site.toml
   coldcheck draw cables.csv settings.txt -o site.svg
+  coldcheck read list.jpg settings.txt -o cables.csv
   coldcheck report cables.csv settings.txt -o report.html
   coldcheck profile show two-port-line
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck hear cables.csv settings.txt bus.log
+  coldcheck form --units 4 -o form.pdf
+  coldcheck labels cables.csv settings.txt -o labels.pdf
   coldcheck mend cables.csv settings.txt
   coldcheck meter cables.csv settings.txt
   coldcheck powerup cables.csv settings.txt --readings day.jsonl --guide
@@ -79,6 +92,7 @@ Examples:
   coldcheck batch sites.jsonl -o reports.jsonl
   coldcheck changed before.toml after.toml
   coldcheck changeover record.csv --limit 20
+  coldcheck drill --units 4 --class 12 --format html -o monday
 
 A site has at most 32 units, 64 data cables and plugs, 16 sensors, 64 packs.";
 
@@ -124,9 +138,15 @@ Examples:
     /// Draw the site: units, sockets, cables, the power side, and findings where they are.
     #[command(long_about = draw::ABOUT, after_help = draw::EXAMPLES)]
     Draw(DrawArgs),
+    /// Make a drill for a class: a hidden fault, what is noticed, readings, answers.
+    #[command(long_about = drill::ABOUT, after_help = drill::AFTER)]
+    Drill(DrillArgs),
     /// Write a report to print and sign: one HTML file with everything about the site.
     #[command(long_about = report::ABOUT, after_help = report::EXAMPLES)]
     Report(ReportPageArgs),
+    /// Read the cable list in a photograph: each cell sure, doubtful or unread.
+    #[command(long_about = read::ABOUT, after_help = read::AFTER)]
+    Read(ReadArgs),
     /// Explain a rule: why it matters, what to do, how to prove it, an example.
     #[command(after_help = "\
 Examples:
@@ -146,6 +166,12 @@ Examples:
   coldcheck new --units 3 --form sheets --out-dir my-site
   coldcheck new --units 6 --profile three-phase-sets | coldcheck check -")]
     New(NewArgs),
+    /// Write a blank cable list to print, made for reading back from a photo.
+    #[command(long_about = form::ABOUT, after_help = form::AFTER)]
+    Form(FormArgs),
+    /// Write labels for the ends of the cables, or hold photographed ones against the list.
+    #[command(long_about = labels::ABOUT, after_help = labels::AFTER)]
+    Labels(LabelsArgs),
     /// Write the same site as one canonical site file.
     #[command(long_about = words::TIDY_ABOUT, after_help = "\
 Exit codes:
@@ -224,7 +250,8 @@ Examples:
 /// The sheets of a site and how to take them.
 #[derive(Args, Debug)]
 pub struct SiteArgs {
-    /// Cable lists, settings lists and site files of one site; `-` is standard input.
+    /// Cable lists (typed, or photographs of them: see `read`), settings lists and site files of one
+    /// site; `-` is standard input.
     #[arg(value_name = "SHEET")]
     pub sheets: Vec<PathBuf>,
 
@@ -338,20 +365,11 @@ pub struct PageArgs {
     pub output: OutputArgs,
 }
 
-/// Arguments of `completions`.
-#[derive(Args, Debug)]
-pub struct CompletionsArgs {
-    /// The shell.
-    #[arg(value_enum)]
-    pub shell: clap_complete::Shell,
-}
-
-/// Arguments of `man`.
-#[derive(Args, Debug)]
-pub struct ManArgs {
-    /// The command; the whole program if none is named.
-    #[arg(value_name = "COMMAND")]
-    pub command: Vec<String>,
+/// A number of units that a site can have.
+fn units(text: &str) -> Result<u16, String> {
+    let most = limits::UNITS;
+    let number = text.parse().ok().filter(|number| (1..=most).contains(&usize::from(*number)));
+    number.ok_or_else(|| format!("a site has 1 to {most} units"))
 }
 
 fn date(text: &str) -> Result<Date, String> {

@@ -6,21 +6,27 @@ mod changeover;
 mod check;
 mod clap_made;
 mod draw;
+mod drill;
 mod explain;
 mod files;
+mod form;
 mod hear;
 mod image;
+mod labels;
 mod mend;
 mod meter;
 mod new;
 mod page;
+mod pictures;
 mod powerup;
 mod profile;
 mod progress;
+mod read;
 mod report;
 mod sensors;
 mod size;
 mod tidy;
+mod way;
 
 use crate::args::{Cli, Colour, Command};
 use crate::read::ReadError;
@@ -60,7 +66,10 @@ impl From<ReadError> for Failure {
 
 /// Runs a command and gives the exit code. Errors go to the second stream.
 pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
-    let outcome = match &cli.command {
+    let Some(command) = &cli.command else {
+        return ended(cli, way::run(cli, out), out, err);
+    };
+    let outcome = match command {
         Command::Check(args) => check::run(cli, args, out),
         Command::Hear(args) => hear::run(cli, args, out, err),
         Command::Mend(args) => mend::run(cli, args, out, err),
@@ -68,12 +77,16 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Powerup(args) => powerup::run(cli, args, out),
         Command::Sensors(args) => sensors::run(cli, args, out),
         Command::Draw(args) => draw::run(args, out),
+        Command::Drill(args) => drill::run(cli, args, out, err),
+        Command::Read(args) => read::run(cli, args, out, err),
         Command::Report(args) => report::run(args, out),
         Command::Batch(args) => batch::run(cli, args, out, err),
         Command::Changed(args) => changed::run(cli, args, out),
         Command::Changeover(args) => changeover::run(cli, args, out, err),
         Command::Explain(args) => explain::run(cli, args, out),
         Command::Image(args) => image::run(cli, args, out, err),
+        Command::Form(args) => form::run(cli, args, out, err),
+        Command::Labels(args) => labels::run(cli, args, out, err),
         Command::New(args) => new::run(cli, args, out, err),
         Command::Size(args) => size::run(cli, args, out),
         Command::Tidy(args) => tidy::run(cli, args, out, err),
@@ -82,6 +95,11 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Completions(args) => clap_made::completions(args, out),
         Command::Man(args) => clap_made::manual(args, out),
     };
+    ended(cli, outcome, out, err)
+}
+
+/// The exit code of what a command came to; errors are told.
+fn ended(cli: &Cli, outcome: Result<u8, Failure>, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
     match outcome.and_then(|code| out.flush().map(|()| code).map_err(Failure::Stream)) {
         Ok(code) => code,
         // Whoever was reading has seen enough.

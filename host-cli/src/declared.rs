@@ -177,6 +177,7 @@ impl Declared {
             declared.ask_about_columns(statement.unknown_columns);
             declared.ask_about_table(&statement.unclear_table);
             declared.readings.extend(statement.unread.iter().map(unread_text));
+            declared.ask_about_doubtful(&statement.doubtful);
             rows.extend(statement.cables);
             settings.extend(statement.settings);
             waivers.extend(statement.waivers);

@@ -12,9 +12,10 @@
 //!    what a recorder wrote down, [`hearing`] what it tells of the group.
 //! 7. [`sizing`]: currents, conductors, fuses, strings; [`dial`]: settings to dial in.
 //! 8. [`edit`]: one fact changed in the text of the sheets.
-//! 9. [`draw`]: the site as a picture; [`render`]: terminal, JSON, report; [`listing`]: plain lines for
-//!    comparing machines; [`batch`]: many
-//!    sites, a line each. `commands`: the command line, the only part that touches files.
+//! 9. [`picture`]: pixels of a photograph, a sheet made flat.
+//! 10. [`draw`]: the site as a drawing; [`render`]: terminal, JSON, report; [`listing`]: plain lines
+//!     for comparing machines; [`batch`]: many sites, a line each; [`way`]: what of a job day is done
+//!     and open. `commands`: the command line, the only part that touches files.
 #![cfg_attr(test, allow(clippy::unwrap_used, reason = "a test may panic: that is how it fails"))]
 
 #[cfg(feature = "cli")]
@@ -31,19 +32,26 @@ pub mod demand_words;
 pub mod diagnosis;
 pub mod dial;
 pub mod draw;
+pub mod drill;
 pub mod edit;
 pub mod engine;
 pub mod fault;
 pub mod field;
 pub mod fold;
+pub mod form;
 pub mod hearing;
 pub mod image;
+pub mod labels;
 pub mod listing;
 pub mod log;
 pub mod mend;
 pub mod meter;
+#[cfg(feature = "photo")]
+pub mod photo;
 pub mod phrase;
+pub mod picture;
 pub mod powerup;
+pub mod print;
 pub mod profile;
 pub mod read;
 pub mod readings;
@@ -58,4 +66,5 @@ pub mod tidy;
 pub mod value;
 pub mod visible;
 pub mod vocabulary;
+pub mod way;
 pub mod words;

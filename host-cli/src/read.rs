@@ -4,6 +4,7 @@
 
 mod cable_list;
 mod decode;
+mod doubt;
 mod encoding;
 mod heading;
 mod remarks;

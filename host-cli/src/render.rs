@@ -1,6 +1,7 @@
 //! Renderers: they read a diagnosis and know no rule by name.
 
 pub mod changeover;
+pub mod drill;
 pub mod explain;
 pub mod html;
 pub mod json;

@@ -150,7 +150,8 @@ fn refused(says: String, expected: String) -> ReadError {
     ReadError::file("--units", says, expected)
 }
 
-fn check_count(profile: &Profile, count: u16, errors: &mut Vec<ReadError>) {
+/// Adds an error unless a profile allows groups of so many units.
+pub(crate) fn check_count(profile: &Profile, count: u16, errors: &mut Vec<ReadError>) {
     let most = u32::try_from(limits::UNITS).unwrap_or(u32::MAX);
     let least: u32 = value(profile, Demand::UnitsMin).unwrap_or(1);
     let most = value(profile, Demand::UnitsMax).unwrap_or(most).min(most);

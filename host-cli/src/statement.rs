@@ -30,6 +30,17 @@ pub struct Statements {
     pub to_do: Vec<ToDoRow>,
     /// Remarks that no rule reads.
     pub remarks: Vec<Cell>,
+    /// Cells that a person must confirm.
+    pub doubtful: Vec<Doubtful>,
+}
+
+/// A cell that a person must confirm, as it was read from a photograph.
+#[derive(Clone, Debug)]
+pub struct Doubtful {
+    /// The whole cell, with its marks.
+    pub cell: Cell,
+    /// What it may say, the likeliest first; nothing if it could not be read.
+    pub readings: Vec<String>,
 }
 
 /// An act that is to do, as it is written.

@@ -1,7 +1,7 @@
 //! Setting a machine up, and every check that CI runs.
 
 use coldcheck_tests::python::{BUSES, ORACLES, SHARING};
-use coldcheck_tests::{browser, firmware, paths, tools, wasm};
+use coldcheck_tests::{browser, firmware, paths, photos, tools, wasm};
 use std::process::Command;
 use std::time::Instant;
 
@@ -12,8 +12,22 @@ const PROGRAMS: &[(&str, &str)] = &[
     ("npm", "npm"),
     ("chromium", "chromium fonts-dejavu-core"),
     ("pdftotext", "poppler-utils"),
+    ("zbarimg", "zbar-tools"),
     ("python3", "python3 python3-venv"),
     ("ngspice", "ngspice"),
+];
+
+/// The tests of the parts that only a build with photographs has.
+const PHOTOGRAPHS: &[&str] = &[
+    "test",
+    "--quiet",
+    "--locked",
+    "--package",
+    "coldcheck",
+    "--lib",
+    "--features",
+    "photo",
+    "photo::",
 ];
 
 /// Installs what is missing; what is there is left alone.
@@ -37,6 +51,7 @@ pub(crate) fn setup() -> Result<(), String> {
     })?;
     BUSES.set_up()?;
     SHARING.set_up()?;
+    photos::set_up()?;
     browser::set_up()
 }
 
@@ -92,8 +107,8 @@ pub(crate) fn test() -> Result<(), String> {
             vec!["check", "--quiet", "--locked", "--package", "coldcheck", "--features", "live"],
         ),
         (
-            "pictures",
-            [&clippy[..], &["--package", "coldcheck", "--features", "png"], &strict].concat(),
+            "pictures and photographs",
+            [&clippy[..], &["--package", "coldcheck", "--features", "png,photo"], &strict].concat(),
         ),
         (
             "core without features",
@@ -117,9 +132,10 @@ pub(crate) fn test() -> Result<(), String> {
                 "--include-ignored",
             ],
         ),
+        ("parts that read photographs", PHOTOGRAPHS.to_vec()),
         (
             "documentation",
-            vec![
+            [
                 "doc",
                 "--quiet",
                 "--locked",
@@ -127,7 +143,8 @@ pub(crate) fn test() -> Result<(), String> {
                 "--exclude",
                 "coldcheck-gateway",
                 "--no-deps",
-            ],
+            ]
+            .to_vec(),
         ),
     ];
     for (name, arguments) in steps {

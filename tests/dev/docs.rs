@@ -1,52 +1,99 @@
-//! Parts of README.md that are made from the program itself: the rule table and the examples.
+//! Parts of the guides that are made from the program itself: transcripts, and the table of rules.
+//!
+//! ```text
+//! <!-- run: check host-cli/demo/terrace-faulty/cables.csv -->            the whole output
+//! <!-- run to "Not checked": hear host-cli/demo/… -->                    up to this line
+//! <!-- end of run -->
+//! ```
 
-use coldcheck::diagnosis::diagnose_heard;
-use coldcheck::engine::{Refusal, plan, site_of};
-use coldcheck::hearing::Hearing;
-use coldcheck::log::Reader;
-use coldcheck::read::RawSheet;
-use coldcheck::render::terminal::{Style, check as render};
-use coldcheck_core::plan::Dialect;
+use clap::Parser;
+use coldcheck::args::Cli;
+use coldcheck::commands;
 use coldcheck_core::rules::RULES;
-use coldcheck_tests::cases::{examine_sheets, request};
 use coldcheck_tests::paths;
 use std::fmt::Write;
 use std::fs;
+use std::path::PathBuf;
 
-/// Makes a part.
-type Make = fn() -> Result<String, String>;
-
-/// The parts, by the name in their marks.
-const PARTS: &[(&str, Make)] = &[("example", example), ("heard", heard), ("rules", rules)];
+/// Every guide, in the order in which a stranger comes to it.
+fn guides() -> Result<Vec<PathBuf>, String> {
+    let root = paths::workspace();
+    let own = fs::read_dir(root.join("host-cli/guide")).map_err(|error| error.to_string())?;
+    let mut guides: Vec<PathBuf> = own
+        .flatten()
+        .map(|entry| entry.path())
+        .filter(|path| path.extension().is_some_and(|end| end == "md"))
+        .collect();
+    guides.sort();
+    guides.insert(0, root.join("README.md"));
+    guides.push(root.join("firmware-example/README.md"));
+    Ok(guides)
+}
 
 pub(crate) fn write() -> Result<(), String> {
-    let path = paths::workspace().join("README.md");
-    let text = fs::read_to_string(&path).map_err(|error| error.to_string())?;
-    fs::write(&path, renewed(&text)?).map_err(|error| error.to_string())
+    for path in guides()? {
+        let text = fs::read_to_string(&path).map_err(|error| error.to_string())?;
+        fs::write(&path, renewed(&text)?).map_err(|error| error.to_string())?;
+    }
+    Ok(())
 }
 
 pub(crate) fn check() -> Result<(), String> {
-    let path = paths::workspace().join("README.md");
-    let text = fs::read_to_string(&path).map_err(|error| error.to_string())?;
-    if renewed(&text)? == text {
-        Ok(())
-    } else {
-        Err("README.md is behind the program; run `cargo dev docs`".to_owned())
+    for path in guides()? {
+        let text = fs::read_to_string(&path).map_err(|error| error.to_string())?;
+        let told = path.display();
+        if renewed(&text)? != text {
+            return Err(format!("{told} is behind the program; run `cargo dev docs`"));
+        }
+        links(&path, &text)?;
     }
+    Ok(())
 }
+
+/// Every file that a guide leads to is there.
+fn links(path: &std::path::Path, text: &str) -> Result<(), String> {
+    for part in text.split("](").skip(1) {
+        let Some((to, _)) = part.split_once(')') else { continue };
+        let file = to.split('#').next().unwrap_or(to);
+        if file.is_empty() || file.contains("://") {
+            continue;
+        }
+        if !path.parent().is_some_and(|folder| folder.join(file).exists()) {
+            return Err(format!("{}: there is no {file}", path.display()));
+        }
+    }
+    Ok(())
+}
+
+const RUN_ENDS: &str = "<!-- end of run -->";
 
 /// The text with every part made anew.
 fn renewed(text: &str) -> Result<String, String> {
-    let mut text = text.to_owned();
-    for (name, make) in PARTS {
-        let begin = format!("<!-- {name}: made by `cargo dev docs` -->");
-        let end = format!("<!-- end of {name} -->");
-        let missing = || format!("README.md lacks the marks {begin} and {end}");
-        let (before, rest) = text.split_once(&begin).ok_or_else(missing)?;
-        let (_, after) = rest.split_once(&end).ok_or_else(missing)?;
-        text = format!("{before}{begin}\n{}{end}{after}", make()?);
+    let mut made = String::new();
+    let mut rest = text;
+    while let Some(at) = rest.find("<!-- run") {
+        let (before, from) = rest.split_at(at);
+        let (mark, behind) = from.split_once("-->").ok_or("a mark that does not end")?;
+        let (_, after) = behind.split_once(RUN_ENDS).ok_or("a transcript that does not end")?;
+        let behind = mark.trim_start_matches("<!-- run").trim_start();
+        let quoted = behind.strip_prefix("to \"").and_then(|rest| rest.split_once('"'));
+        let (to, behind) = quoted.map_or((None, behind), |(to, rest)| (Some(to), rest));
+        let command = behind.strip_prefix(':').ok_or("a mark without a command")?;
+        let shown = transcript(command.trim(), to)?;
+        write!(made, "{before}{mark}-->\n```text\n{shown}```\n{RUN_ENDS}")
+            .map_err(|error| error.to_string())?;
+        rest = after;
     }
-    Ok(text)
+    made.push_str(rest);
+    let begin = "<!-- rules: made by `cargo dev docs` -->";
+    match made.split_once(begin) {
+        None => Ok(made),
+        Some((before, rest)) => {
+            let end = "<!-- end of rules -->";
+            let (_, after) = rest.split_once(end).ok_or("a table of rules that does not end")?;
+            Ok(format!("{before}{begin}\n{}{end}{after}", rules()?))
+        }
+    }
 }
 
 fn rules() -> Result<String, String> {
@@ -60,38 +107,35 @@ fn rules() -> Result<String, String> {
     Ok(table)
 }
 
-/// What the program says about the faulty demonstration site.
-fn example() -> Result<String, String> {
-    let sheets = demonstration("terrace-faulty");
-    let (site, diagnosis) = examine_sheets(&sheets, None)
-        .map_err(|refusal| format!("the demonstration site: {:?}", refusal.errors))?;
-    let text = render(&site, &diagnosis, Style { colour: false, quiet: false });
-    Ok(format!("```text\n{text}```\n"))
+/// What the program prints: all of it, or up to the line that begins so, and the cautions.
+fn transcript(command: &str, to: Option<&str>) -> Result<String, String> {
+    std::env::set_current_dir(paths::workspace()).map_err(|error| error.to_string())?;
+    let words = words(command);
+    let cli = Cli::try_parse_from([&["coldcheck".to_owned()], words.as_slice()].concat())
+        .map_err(|error| format!("{command}: {error}"))?;
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    commands::run(&cli, &mut out, &mut err);
+    if !err.is_empty() {
+        return Err(format!("{command}: {}", String::from_utf8_lossy(&err)));
+    }
+    let text = String::from_utf8(out).map_err(|error| error.to_string())?;
+    let Some(to) = to else { return Ok(text) };
+    let at = text.find(&format!("\n{to}")).ok_or_else(|| format!("{command}: no line {to}"))?;
+    let (shown, rest) = text.split_at(at + 1);
+    // Whoever reads half of it reads the cautions all the same.
+    let cautions = rest.rsplit_once("\n\n").map_or("", |(_, cautions)| cautions);
+    Ok(format!("{shown}…\n\n{cautions}"))
 }
 
-/// What the program says of a log of the demonstration site, down to what was not checked.
-fn heard() -> Result<String, String> {
-    let sheets = demonstration("terrace-right");
-    let log = read("terrace-heard/bus.log");
-    let refused = |refusal: Refusal| format!("the demonstration log: {:?}", refusal.errors);
-    let mut site = site_of(&request(&sheets, None)).map_err(refused)?;
-    site.demand_dialect(Dialect::CanOpen).map_err(|error| error.to_string())?;
-    let plan = plan(&site).map_err(|error| format!("{error:?}"))?;
-    let mut hearing = Hearing::of(&plan, Reader::new(&log.name, None));
-    hearing.push(&log.bytes).and_then(|()| hearing.finish()).map_err(|error| error.to_string())?;
-    let diagnosis = diagnose_heard(&site, &hearing).map_err(|error| format!("{error:?}"))?;
-    let text = render(&site, &diagnosis, Style { colour: false, quiet: false });
-    let (shown, rest) = text.split_once("\nNot checked:").ok_or("nothing was left unchecked")?;
-    let (_, cautions) = rest.rsplit_once("\n\n").ok_or("no cautions")?;
-    Ok(format!("```text\n{shown}…\n\n{cautions}```\n"))
-}
-
-fn demonstration(folder: &str) -> [RawSheet; 2] {
-    ["cables.csv", "settings.txt"].map(|file| read(&format!("{folder}/{file}")))
-}
-
-fn read(path: &str) -> RawSheet {
-    let name = format!("host-cli/demo/{path}");
-    let bytes = fs::read(paths::workspace().join(&name)).unwrap_or_default();
-    RawSheet { name, bytes }
+/// The words of a command line; those in quotes are one.
+fn words(command: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    for (at, part) in command.split('"').enumerate() {
+        if at % 2 == 1 {
+            words.push(part.to_owned());
+        } else {
+            words.extend(part.split_whitespace().map(ToOwned::to_owned));
+        }
+    }
+    words
 }

@@ -5,6 +5,8 @@ mod checks;
 mod coverage;
 mod damage;
 mod docs;
+mod drill;
+mod forms;
 mod full;
 mod fuzz;
 mod graphs;
@@ -13,6 +15,7 @@ mod meter;
 mod mutants;
 mod oracles;
 mod page;
+mod photos;
 mod rig;
 mod size;
 
@@ -31,8 +34,12 @@ cargo dev COMMAND
   bench         sites a second of batch, as ratios to parsers, a plain peer and other judges
   damage        every flipped bit and every cut of every image, and a million damaged images
                 (with --release)
+  drill [N]     the ideal search of drills followed for 1,000 numbers, or for so many
+                (with --release)
   docs          rewrite the generated parts of README.md; with --check only compare
   fleet         100,000 sites on two Dask workers, killed once, against one run of batch
+  forms [N] [FIRST]
+                printed forms filled at random, photographed and read (600; with --release)
   full          the whole proof, or a part of it such as: singles 6-8, heard 2-16
                 (with --release)
   coverage      how much of core and readers the tests reach, by cargo llvm-cov;
@@ -48,6 +55,9 @@ cargo dev COMMAND
   mutants       small changes of the core, each of which must be noticed (cargo-mutants)
   oracles       generated sites with faults, core against three other judges
   page          the page as one HTML file in target/page, and its size
+  photos [FOLDER]
+                photographs with truth (those of tests/photos, or of a folder of folders): cells
+                right, to confirm, sure and wrong, time and memory
   rig [UNITS]   every group of 2 to 8 units with one fault, on the emulated gateway and on the
                 laptop (with --release); or of so many units, or one in so many: rig 6-8 1/10
   sites N [U]   N generated sites as lines of JSON, right and faulty, of U units each
@@ -62,10 +72,14 @@ fn main() -> ExitCode {
         ["bless"] => bless(),
         ["docs"] => docs::write(),
         ["docs", "--check"] => docs::check(),
+        ["drill"] => drill::print(None),
+        ["drill", numbers] => drill::print(Some(numbers)),
         ["graphs"] => graphs::print(false),
         ["graphs", "--all"] => graphs::print(true),
         ["oracles"] => oracles::print(),
         ["page"] => page::print(),
+        ["photos"] => photos::print(None),
+        ["photos", folder] => photos::print(Some(folder)),
         ["bench"] => batch::bench(),
         ["fleet"] => {
             batch::on_workers();
@@ -77,6 +91,7 @@ fn main() -> ExitCode {
         ["mend"] => mend::print(None),
         ["mend", one_in] => mend::print(Some(one_in)),
         ["sites", what @ ..] => batch::sites(what),
+        ["forms", what @ ..] => forms::run(what),
         ["size"] => size::print(),
         ["damage"] => damage::run(),
         ["rig", what @ ..] => rig::run(what),

@@ -225,7 +225,7 @@ pub fn goldens() -> Vec<Golden> {
     let loops = find(tangled(), "loops");
     vec![
         Golden::new(
-            &paths::workspace().join("host-cli/demo"),
+            &paths::workspace().join("host-cli/guide"),
             "terrace-faulty.svg",
             drawn(&terrace, Width::Page, Parts::Picture),
         ),

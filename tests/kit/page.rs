@@ -2,17 +2,28 @@
 
 use crate::{paths, wasm};
 use coldcheck::render::html::policy::hash;
+use lzma_rust2::{EncodeMode, LzmaOptions, LzmaWriter, MfType};
 use std::fmt::Write;
 use std::fs;
-use std::num::NonZeroU64;
 use std::path::PathBuf;
 
 /// The largest page, in bytes: README.md promises less than a megabyte (a limit of ours: it is sent by
 /// message and kept on a phone).
 pub const MOST_BYTES: usize = 1_000_000;
 
-/// Rounds of packing: more than these gain no hundredth.
-const ROUNDS: NonZeroU64 = NonZeroU64::new(3).expect("three");
+/// How the library is packed, as `script/unpack.js` takes it back: literals in the context of three
+/// bits of the byte before, no bits of the position, as many bytes back as the library has.
+const LZMA: LzmaOptions = LzmaOptions {
+    dict_size: 1 << 23,
+    lc: 3,
+    lp: 0,
+    pb: 0,
+    mode: EncodeMode::Normal,
+    nice_len: LzmaOptions::NICE_LEN_MAX,
+    mf: MfType::Bt4,
+    depth_limit: 512,
+    preset_dict: None,
+};
 
 /// Where the page is put.
 pub fn file() -> PathBuf {
@@ -103,12 +114,14 @@ fn join(module: &str, done: &mut Vec<String>, script: &mut String) -> Result<(),
     Ok(())
 }
 
+/// Behind four bytes of its length, without the usual head and any mark at the end.
 fn zipped(bytes: &[u8]) -> Result<Vec<u8>, String> {
-    let options = zopfli::Options { iteration_count: ROUNDS, ..Default::default() };
-    let mut packed = Vec::new();
-    zopfli::compress(options, zopfli::Format::Gzip, bytes, &mut packed)
-        .map_err(|error| error.to_string())?;
-    Ok(packed)
+    let length = u32::try_from(bytes.len()).map_err(|error| error.to_string())?;
+    let head = length.to_le_bytes().to_vec();
+    let mut writer =
+        LzmaWriter::new_no_header(head, &LZMA, false).map_err(|error| error.to_string())?;
+    std::io::Write::write_all(&mut writer, bytes).map_err(|error| error.to_string())?;
+    writer.finish().map_err(|error| error.to_string())
 }
 
 /// Seven bits a character: a fifth shorter than base64. The three signs that HTML would not leave as

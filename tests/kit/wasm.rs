@@ -44,9 +44,18 @@ pub fn check_images(images: &[Vec<u8>]) -> Vec<Vec<String>> {
 /// # Panics
 /// If node cannot be run.
 pub fn check_sheets(request: &Value) -> Value {
-    let bytes = request.to_string().into_bytes();
-    let answers = ask(&json!([{ "call": "check_sheets", "bytes": bytes }]));
-    serde_json::from_str(&answers[0]).expect("the library answers in JSON")
+    check_all_sheets(std::slice::from_ref(request)).remove(0)
+}
+
+/// The reports that the library gives for the sheets of many sites.
+///
+/// # Panics
+/// If node cannot be run.
+pub fn check_all_sheets(requests: &[Value]) -> Vec<Value> {
+    let request = |request: &Value| json!({ "call": "check_sheets", "bytes": request.to_string().into_bytes() });
+    let answers = ask(&requests.iter().map(request).collect());
+    let read = |answer: &String| serde_json::from_str(answer).expect("the library answers in JSON");
+    answers.iter().map(read).collect()
 }
 
 fn ask(requests: &Value) -> Vec<String> {

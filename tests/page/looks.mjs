@@ -59,6 +59,17 @@ async function walk(width, scheme) {
   await page.fill("#sheet-text", "this is no sheet");
   await page.waitForFunction(() => document.querySelector("#verdict").textContent === "CANNOT BE READ");
   await judged(page, name("unread"));
+  await page.click("#tab-start");
+  await page.click("#drill-open");
+  await page.click("[data-key='drill hand']");
+  await judged(page, name("drill-set"));
+  await page.click("[data-key='drill draw']");
+  await page.click("[data-key='drill up']");
+  await judged(page, name("drill-answer"));
+  await page.click("[data-key='drill again']");
+  await page.click("[data-key='drill show']");
+  await page.click("[data-key='show pull']");
+  await judged(page, name("drill-show"));
 }
 
 const tests = {};

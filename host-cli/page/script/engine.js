@@ -1,5 +1,7 @@
 // The library: unpacked from the page itself, called with JSON or bytes, answering in JSON.
 
+import { unlzma } from "./unpack.js";
+
 // Seven bits a character, packed by `cargo dev page`: the three that HTML would change stand 128
 // higher, which the mask takes away again.
 function unpacked(text) {
@@ -43,7 +45,7 @@ export async function through(bytes, stream, most = Infinity) {
 
 // The library's calls, each from a value (or bytes) to the answer.
 export async function engine(packed) {
-  const module = await through(unpacked(packed), new DecompressionStream("gzip"));
+  const module = unlzma(unpacked(packed));
   const { instance } = await WebAssembly.instantiate(module, {});
   const { memory, input, output, ...calls } = instance.exports;
   return (call, request) => {

@@ -3,15 +3,18 @@
 import { showConnect } from "./connect.js";
 import { showDay, wireDay } from "./day.js";
 import { byId } from "./dom.js";
+import { wireDrill } from "./drill.js";
 import { engine } from "./engine.js";
 import { openLink, showFiles, wireFiles } from "./files.js";
 import { showFindings, showNothing, showVerdict } from "./findings.js";
+import { wireForm } from "./form.js";
 import { drawLines } from "./lines.js";
 import { marksOf } from "./marks.js";
 import { showParts } from "./parts.js";
 import { selectLine, showSheets, wireSheets } from "./sheets.js";
 import { History, emptyState, fragment, request } from "./state.js";
 import { wireLight, wireTabs } from "./tabs.js";
+import { showWay } from "./way.js";
 
 async function begin() {
   wireLight();
@@ -75,7 +78,9 @@ function wire(app) {
   app.tab = wireTabs(() => app.shown && app.render());
   wireSheets(app);
   wireFiles(app);
+  wireForm(app);
   wireDay(app);
+  wireDrill(app);
   byId("dial-cautions").textContent = app.about.cautions;
   byId("day-cautions").textContent = app.about.cautions;
   byId("version").textContent = app.about.version;
@@ -182,6 +187,7 @@ function show(app, typing) {
   showSheets(app, typing);
   showParts(state, app);
   showDay(state, app);
+  showWay(state, app);
   showFiles(app);
 }
 

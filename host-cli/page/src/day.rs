@@ -5,12 +5,36 @@ use coldcheck::powerup::{Entry, PowerUp};
 use coldcheck::read::RawSheet;
 use coldcheck::readings::{self, Moment, Readings};
 use coldcheck::render::json;
-use coldcheck::tidy;
+use coldcheck::sizing::site::Sizes;
+use coldcheck::{tidy, way};
 use serde_json::{Value, json};
 
 /// Every step, where it stands, and the way down.
 pub(crate) fn told(asked: &Asked, request: &Value) -> Value {
     within(asked, request, |power_up, readings| Ok(json::powerup::told(&power_up.told(readings))))
+}
+
+/// The stations of a job day, each with where it stands, and the position of the next.
+pub(crate) fn way(asked: &Asked, request: &Value) -> Value {
+    within(asked, request, |power_up, readings| {
+        let told = power_up.told(readings);
+        let sizes = Sizes::of(told.site, told.diagnosis)
+            .map_err(|error| format!("the plan is damaged ({error:?})"))?;
+        let way = way::way(&told, &sizes.sheet);
+        let next = way::next(&way).and_then(|next| way.iter().position(|one| one == next));
+        let stations: Vec<Value> = way
+            .iter()
+            .map(|one| {
+                json!({
+                    "part": one.part.title(),
+                    "command": one.command,
+                    "standing": one.standing.word(),
+                    "says": one.says,
+                })
+            })
+            .collect();
+        Ok(json!({ "stations": stations, "next": next }))
+    })
 }
 
 /// The line of one reading, if it counts.

@@ -8,7 +8,9 @@
 mod about;
 mod changes;
 mod day;
+mod drill;
 mod files;
+mod form;
 mod parts;
 mod request;
 mod shown;
@@ -114,11 +116,27 @@ pub extern "C" fn power_up() -> usize {
     in_json("refused", |request| day::told(&Asked::of(request), request))
 }
 
+/// The way through a job day. In: as [`power_up`]. Out: `stations`, each with `part`, `command`,
+/// `standing` and what it `says`, and the position of the `next`.
+#[unsafe(no_mangle)]
+pub extern "C" fn day_way() -> usize {
+    in_json("refused", |request| day::way(&Asked::of(request), request))
+}
+
 /// One reading of the power-up. In: as [`power_up`], and `step`, `value` or `reason`, `by`,
 /// `instrument`, `time`. Out: the `line` to put behind the readings.
 #[unsafe(no_mangle)]
 pub extern "C" fn take_reading() -> usize {
     in_json("refused", |request| day::take(&Asked::of(request), request))
+}
+
+/// A drill. In: `units`, `profile`, `faults`, `number`, `level`, `on_paper`, or faults by `hand`; and
+/// what is wanted under `do`: the `bench` with everything that it can be given, to `make` an exercise,
+/// to `read` an `act`, its `suspects`, the `score` of what a learner `did`, the `answers`; or to `show`
+/// what `acts` do to the bench, beside the right one. Out: as the library's module says.
+#[unsafe(no_mangle)]
+pub extern "C" fn drill() -> usize {
+    in_json("refused", drill::drill)
 }
 
 /// The plan image for a gateway. In: as [`show_site`]. Out: its `bytes`, and a `note` unless the
@@ -132,6 +150,14 @@ pub extern "C" fn plan_image() -> usize {
 #[unsafe(no_mangle)]
 pub extern "C" fn read_file() -> usize {
     answer(|input| files::text(input).to_string())
+}
+
+/// A printed form. In: the picture, as `form::told` says. Out: `name` and `text` of a cable list, its
+/// `rows`, what it `asks` with places in text and picture, `notes`, and by how many
+/// `quarters` of a turn the picture must be turned clockwise to stand upright.
+#[unsafe(no_mangle)]
+pub extern "C" fn read_form() -> usize {
+    answer(|input| form::told(input).to_string())
 }
 
 /// What a person chooses from: profiles with their sockets, facts with their words, kinds of cables;

@@ -1,9 +1,8 @@
 //! The command line of `new`.
 
-use super::{Form, OutputArgs};
+use super::{Form, OutputArgs, units};
 use crate::profile::ASSUMED;
 use clap::Args;
-use coldcheck_core::limits;
 use std::path::PathBuf;
 
 /// Arguments of `new`.
@@ -34,11 +33,4 @@ pub struct NewArgs {
     /// Where the site file goes.
     #[command(flatten)]
     pub output: OutputArgs,
-}
-
-/// A number of units that a site can have.
-fn units(text: &str) -> Result<u16, String> {
-    let most = limits::UNITS;
-    let number = text.parse().ok().filter(|number| (1..=most).contains(&usize::from(*number)));
-    number.ok_or_else(|| format!("a site has 1 to {most} units"))
 }

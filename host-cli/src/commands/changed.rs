@@ -72,43 +72,17 @@ impl Read {
     }
 }
 
-/// Ends of the names of sheets.
-const SHEETS: [&str; 5] = ["toml", "csv", "tsv", "txt", "json"];
-
 /// The sheets of a state, in order of their names.
 fn sheets(path: &Path) -> Result<Vec<PathBuf>, Failure> {
     if files::is_stream(path) || !path.is_dir() {
         return Ok(vec![path.to_owned()]);
     }
-    let name = path.display().to_string();
-    let cannot = |error: std::io::Error| {
-        ReadError::file(&name, format!("it cannot be read: {error}"), "a folder of sheets")
-    };
-    let mut found = Vec::new();
-    for entry in std::fs::read_dir(path).map_err(cannot)? {
-        let path = entry.map_err(cannot)?.path();
-        let end = path.extension().and_then(|end| end.to_str()).unwrap_or("");
-        let is_sheet = SHEETS.iter().any(|sheet| end.eq_ignore_ascii_case(sheet));
-        if path.is_file() && is_sheet && !is_own(&path)? {
-            found.push(path);
-        }
-    }
-    found.sort();
+    let is_sheet = |path: &PathBuf| path.extension().is_none_or(|end| end != "jsonl");
+    let found: Vec<PathBuf> = files::in_folder(path)?.into_iter().filter(is_sheet).collect();
     if found.is_empty() {
+        let name = path.display().to_string();
         let expected = "a folder with .toml, .csv, .tsv, .txt or .json files";
         return Err(ReadError::file(&name, "no sheet is in this folder", expected).into());
     }
     Ok(found)
 }
-
-/// Whether a file is what this program wrote of a site, or what somebody read there, and no sheet.
-fn is_own(path: &Path) -> Result<bool, Failure> {
-    let bytes = files::read(path)?;
-    let head = String::from_utf8_lossy(bytes.get(..HEAD).unwrap_or(&bytes)).into_owned();
-    let first = head.lines().next().unwrap_or("").to_lowercase();
-    let is_readings = ["quantity", "value", "instrument"].iter().all(|word| first.contains(word));
-    Ok(is_readings || head.contains("\"schema\": \"coldcheck."))
-}
-
-/// So many bytes say what a file is.
-const HEAD: usize = 400;

@@ -3,8 +3,10 @@
 use super::Failure;
 use crate::args::{OutputArgs, ScopeArg, SiteArgs};
 use crate::engine::{Request, Site};
+use crate::picture::file;
 use crate::profile;
 use crate::read::{MOST_BYTES, RawSheet, ReadError};
+use crate::render::html::Picture;
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -14,13 +16,22 @@ pub(super) fn with_request<T>(
     args: &SiteArgs,
     act: impl FnOnce(&Request<'_>) -> Result<T, Failure>,
 ) -> Result<T, Failure> {
-    let files = sheets(&args.sheets)?;
-    act(&Request {
+    with_pictures(args, |request, _| act(request))
+}
+
+/// As [`with_request`], with the rows of photographs that a person must look at.
+pub(super) fn with_pictures<T>(
+    args: &SiteArgs,
+    act: impl FnOnce(&Request<'_>, &[Picture]) -> Result<T, Failure>,
+) -> Result<T, Failure> {
+    let (files, pictures) = super::read::as_sheets(args, sheets(&args.sheets)?)?;
+    let request = Request {
         files: &files,
         profile: args.profile.as_deref(),
         scope: args.scope.map(ScopeArg::scope),
         load_profile: &load_profile,
-    })
+    };
+    act(&request, &pictures)
 }
 
 /// Reads files whole.
@@ -55,7 +66,12 @@ pub(super) fn read(path: &Path) -> Result<Vec<u8>, ReadError> {
         ReadError::file(&name, format!("it cannot be read: {error}"), "a file that can be read")
     };
     let mut bytes = Vec::new();
-    stream(path)?.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    let mut stream = stream(path)?;
+    stream.by_ref().take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    if file::kind(&bytes).is_some() {
+        // A picture may be larger than any sheet of text.
+        stream.take(file::MOST_BYTES).read_to_end(&mut bytes).map_err(cannot)?;
+    }
     Ok(bytes)
 }
 
@@ -72,6 +88,41 @@ pub(super) fn stream(path: &Path) -> Result<Box<dyn Read + Send>, ReadError> {
         ReadError::file(&name, format!("it cannot be read: {error}"), "a file that can be read")
     })?;
     Ok(Box::new(file))
+}
+
+/// Ends of the names of sheets, and of readings.
+const ENDS: [&str; 6] = ["toml", "csv", "tsv", "txt", "json", "jsonl"];
+/// So many bytes say what a file is.
+const HEAD: usize = 400;
+
+/// The files of a folder that may be sheets or readings, in order of their names; what this program
+/// wrote there is left out.
+pub(super) fn in_folder(path: &Path) -> Result<Vec<PathBuf>, Failure> {
+    let name = path.display().to_string();
+    let cannot = |error: io::Error| {
+        ReadError::file(&name, format!("it cannot be read: {error}"), "a folder of sheets")
+    };
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(path).map_err(cannot)? {
+        let path = entry.map_err(cannot)?.path();
+        let end = path.extension().and_then(|end| end.to_str()).unwrap_or("");
+        let may_be = ENDS.iter().any(|one| end.eq_ignore_ascii_case(one));
+        if path.is_file() && may_be && !is_own(&path)? {
+            found.push(path);
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+/// Whether a file is what this program wrote of a site, or a table of what somebody read there.
+fn is_own(path: &Path) -> Result<bool, ReadError> {
+    let bytes = read(path)?;
+    let head = String::from_utf8_lossy(bytes.get(..HEAD).unwrap_or(&bytes)).into_owned();
+    let first = head.lines().next().unwrap_or("").to_lowercase();
+    let is_table = ["quantity", "value", "instrument"].iter().all(|word| first.contains(word))
+        && !first.starts_with('{');
+    Ok(is_table || head.contains("\"schema\": \"coldcheck."))
 }
 
 /// The text of a profile that is not built in.

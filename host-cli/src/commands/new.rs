@@ -66,7 +66,7 @@ fn distances(path: &Path, count: u16) -> Result<Vec<Vec<u32>>, Failure> {
 }
 
 /// Writes all files or none: a folder in which one of them is there already is left as it is.
-fn write_all(
+pub(super) fn write_all(
     read: &[PathBuf],
     folder: &Path,
     force: bool,

@@ -13,6 +13,7 @@ use crate::render::terminal::Style;
 use crate::render::{json, terminal};
 use crate::tidy;
 use record::Record;
+pub(super) use record::now;
 use std::io::{IsTerminal, Write};
 use std::path::Path;
 
@@ -26,7 +27,7 @@ pub(super) fn run(cli: &Cli, args: &PowerupArgs, out: &mut dyn Write) -> Result<
         let (site, diagnosis) = examine(request)?;
         let shape = tidy::shape(&site, request)?;
         let mut power_up = PowerUp::of(&site, &diagnosis, &shape, request.files);
-        power_up.now = args.at.or_else(record::now);
+        power_up.now = args.at.or_else(now);
         let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
         let style = Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
         let mut readings = read_so_far(args)?;

@@ -6,12 +6,12 @@ use crate::engine::{Request, Site, examine};
 use crate::powerup::{PowerUp, outline};
 use crate::profile;
 use crate::read::ReadError;
-use crate::render::html::{FirstPage, Made, all, one_page, report};
+use crate::render::html::{FirstPage, Made, all, one_page, report_with_pictures};
 use crate::tidy;
 use std::io::Write;
 
 pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Failure> {
-    files::with_request(&args.site, |request| {
+    files::with_pictures(&args.site, |request, pictures| {
         let (site, mut diagnosis) = examine(request)?;
         check::weigh(&site, &mut diagnosis, args.date, args.strict)?;
         let made = Made {
@@ -34,7 +34,8 @@ pub(super) fn run(args: &ReportPageArgs, out: &mut dyn Write) -> Result<u8, Fail
         let tables = all(&site, &diagnosis).map_err(|error| {
             ReadError::file("the plan", format!("it is damaged ({error:?})"), "a plan")
         })?;
-        let html = report(&site, &diagnosis, &made, &tables, Some(first_page));
+        let html =
+            report_with_pictures(&site, &diagnosis, &made, &tables, Some(first_page), pictures);
         files::write(&inputs, &args.output, out, html.as_bytes())?;
         Ok(diagnosis.verdict.exit_code())
     })

@@ -5,8 +5,9 @@ use super::readings::Reading;
 use super::{At, Declared, Subject, Topic};
 use crate::field::{Field, Form};
 use crate::fold::Folded;
+use crate::phrase::one_of;
 use crate::source::{Cell, Origin};
-use crate::statement::Setting;
+use crate::statement::{Doubtful, Setting};
 use crate::value::{Address, Value};
 use coldcheck_core::rules::RuleId;
 
@@ -35,6 +36,25 @@ pub(super) enum Reread<T> {
 const FEWEST_IN_SEQUENCE: usize = 3;
 
 impl Declared {
+    /// Cells that could be read in more than one way, or not at all.
+    pub(super) fn ask_about_doubtful(&mut self, doubtful: &[Doubtful]) {
+        for Doubtful { cell, readings } in doubtful {
+            let quoted: Vec<String> =
+                readings.iter().map(|reading| format!("\u{201c}{reading}\u{201d}")).collect();
+            let quoted: Vec<&str> = quoted.iter().map(String::as_str).collect();
+            let says = match quoted.as_slice() {
+                [] => "what stands here? It could not be read".to_owned(),
+                [one] => format!("does this say {one}? It was not read with confidence"),
+                [_, _, ..] => format!("does this say {}?", one_of(&quoted)),
+            };
+            self.ask(
+                cell.origin,
+                says,
+                "look at the sheet, leave what stands there, drop the question mark",
+            );
+        }
+    }
+
     /// A number in a photographed list in which letters stand for digits: noted, and read if only
     /// one reading makes sense.
     pub(super) fn photographed_number<T>(

@@ -265,6 +265,11 @@ impl Group {
         self.retouches.is_empty()
     }
 
+    /// Whether everything is stated that sizes are computed from.
+    pub const fn is_sized(&self) -> bool {
+        self.sized
+    }
+
     /// What was changed since the group was right.
     pub fn changes(&self, right: &Self) -> BTreeSet<Touch> {
         if self.sized && !right.sized {

@@ -1,5 +1,6 @@
 //! Rows of a cable list.
 
+use super::doubt;
 use super::heading::{Column, Heading};
 use crate::source::{Cell, Origin};
 use crate::statement::{CableRow, Statements};
@@ -12,7 +13,18 @@ pub(super) fn read_row(heading: &Heading, cells: &[Cell], statements: &mut State
         ..CableRow::default()
     };
     for ((column, words), cell) in heading.columns.iter().zip(cells) {
-        let cell = cell.clone();
+        let cell = match column {
+            Column::Fact | Column::Note | Column::Unknown | Column::Unit | Column::Port => {
+                cell.clone()
+            }
+            Column::Label
+            | Column::From
+            | Column::FromPort
+            | Column::To
+            | Column::ToPort
+            | Column::Kind
+            | Column::Length => doubt::settled(cell.clone(), statements),
+        };
         match column {
             Column::Label => row.label = Some(cell),
             Column::From => row.from = Some(cell),

@@ -74,7 +74,16 @@ impl FirstPage<'_> {
 /// The sheet of the power-up alone: one page.
 pub fn one_page(site: &Site, made: &Made<'_>, first_page: FirstPage<'_>) -> String {
     let sheet = first_page.sheet(made);
-    page(told::site_name(site), &html! { (sheet) })
+    page(told::site_name(site), &html! { (sheet) }, false)
+}
+
+/// A part of a photograph that a sheet was read from.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// What it shows.
+    pub says: String,
+    /// The picture as JPEG.
+    pub jpeg: Vec<u8>,
 }
 
 /// The report, with the sheet of the power-up before it.
@@ -84,6 +93,18 @@ pub fn report(
     made: &Made<'_>,
     tables: &[Table],
     first_page: Option<FirstPage<'_>>,
+) -> String {
+    report_with_pictures(site, diagnosis, made, tables, first_page, &[])
+}
+
+/// The report of a site whose list came from a photograph, with the rows that are asked about.
+pub fn report_with_pictures(
+    site: &Site,
+    diagnosis: &Diagnosis,
+    made: &Made<'_>,
+    tables: &[Table],
+    first_page: Option<FirstPage<'_>>,
+    pictures: &[Picture],
 ) -> String {
     let name = told::site_name(site);
     let open = Open::of(&diagnosis.not_checked);
@@ -97,6 +118,7 @@ pub fn report(
         (drawing(site, diagnosis))
         (findings::findings(site, diagnosis))
         (findings::questions(site, diagnosis))
+        (seen(pictures))
         (findings::waivers(site, diagnosis))
         (lists::open(site, diagnosis, open))
         @for table in tables { (more(table)) }
@@ -105,19 +127,45 @@ pub fn report(
         (origin(site, made))
         p.cautions { (CAUTIONS) }
     };
-    page(name, &body)
+    page(name, &body, !pictures.is_empty())
+}
+
+/// Rows of a photograph, each with what is asked about it.
+fn seen(pictures: &[Picture]) -> Markup {
+    html! {
+        @if !pictures.is_empty() {
+            section {
+                h2 { "In the photograph" }
+                @for picture in pictures {
+                    figure {
+                        img alt=(in_markup(&picture.says)) src={ "data:image/jpeg;base64," (policy::base64(&picture.jpeg)) };
+                        figcaption { (in_markup(&picture.says)) }
+                    }
+                }
+            }
+        }
+    }
 }
 
 /// A whole file.
-fn page(name: &str, body: &Markup) -> String {
+fn page(name: &str, body: &Markup, has_pictures: bool) -> String {
+    page_called(&format!("Report: {name}"), body, has_pictures)
+}
+
+/// A whole file of this title.
+pub(crate) fn page_called(title: &str, body: &Markup, has_pictures: bool) -> String {
+    let mut allowed = policy::of(&policy::hash(STYLE));
+    if has_pictures {
+        allowed += "; img-src data:";
+    }
     let page = html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy" content=(policy::of(&policy::hash(STYLE)));
+                meta http-equiv="Content-Security-Policy" content=(allowed);
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                title { "Report: " (in_markup(name)) }
+                title { (in_markup(title)) }
                 style { (PreEscaped(STYLE)) }
             }
             body {

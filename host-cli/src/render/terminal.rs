@@ -9,6 +9,7 @@ pub mod meter;
 pub mod powerup;
 pub mod sensors;
 pub(crate) mod sizes;
+pub mod way;
 
 pub use sizes::sizes;
 

@@ -120,7 +120,7 @@ impl<'r> Record<'r> {
 }
 
 /// The clock's moment, in universal time.
-pub(super) fn now() -> Option<Moment> {
+pub(in crate::commands) fn now() -> Option<Moment> {
     let since = SystemTime::now().duration_since(UNIX_EPOCH).ok()?.as_secs();
     let seconds = u32::try_from(since % 86_400).ok()?;
     Some(Moment { date: Date::of_days(since / 86_400)?, seconds, zone: Some(0) })

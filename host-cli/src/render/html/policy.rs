@@ -14,7 +14,7 @@ pub fn hash(text: &str) -> String {
 }
 
 /// RFC 4648, section 4.
-fn base64(bytes: &[u8]) -> String {
+pub(crate) fn base64(bytes: &[u8]) -> String {
     const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let letter = |bits: u32| LETTERS.get((bits & 63) as usize).map_or('=', |own| char::from(*own));
     let mut text = String::new();

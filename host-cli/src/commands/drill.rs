@@ -1,0 +1,104 @@
+//! `coldcheck drill`.
+
+use super::{Failure, new};
+use crate::args::{Cli, DrillArgs, DrillFormat, LevelArg};
+use crate::drill::ask::{Ask, Refused};
+use crate::drill::catalogue::catalogue;
+use crate::drill::class::Class;
+use crate::read::ReadError;
+use crate::render::drill::{self, html, json, titled};
+use serde_json::Value;
+use std::io::Write;
+
+pub(super) fn run(
+    cli: &Cli,
+    args: &DrillArgs,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<u8, Failure> {
+    if args.list {
+        return list(args.units, out);
+    }
+    let ask = Ask {
+        units: args.units,
+        profile: args.profile.clone(),
+        faults: args.faults,
+        number: args.number,
+        kinds: args.kind.clone(),
+        level: args.level.map(LevelArg::level),
+        on_paper: args.on_paper,
+    };
+    let class = Class::make(&ask, args.class).map_err(refused)?;
+    let Some(folder) = &args.output else {
+        let text = match args.format {
+            DrillFormat::Text => drill::class(&class),
+            DrillFormat::Html => html::class(&class),
+            DrillFormat::Json => lines(&json::class(&class, true, true)),
+        };
+        out.write_all(text.as_bytes())?;
+        return Ok(0);
+    };
+    let files = files(&class, args.format);
+    let named: Vec<(&str, String)> =
+        files.iter().map(|(name, text)| (name.as_str(), text.clone())).collect();
+    let written = new::write_all(&[], folder, args.force, &named)?;
+    if !cli.quiet {
+        for path in written {
+            writeln!(err, "written: {}", path.display())?;
+        }
+    }
+    Ok(0)
+}
+
+/// Exercises and answers, never in one file.
+fn files(class: &Class, format: DrillFormat) -> Vec<(String, String)> {
+    let ending = match format {
+        DrillFormat::Text => "txt",
+        DrillFormat::Html => "html",
+        DrillFormat::Json => "json",
+    };
+    let mut files = Vec::new();
+    for (at, drill) in class.drills.iter().enumerate() {
+        let (name, title) = (format!("exercise-{:02}", at + 1), titled(class, at, drill));
+        let told = drill.exercise();
+        let text = match format {
+            DrillFormat::Text => drill::exercise(&told, &title),
+            DrillFormat::Html => html::exercise(drill, &title),
+            DrillFormat::Json => lines(&json::one(drill, &told)),
+        };
+        files.push((format!("{name}.{ending}"), text));
+        for sheet in &told.sheets {
+            let text = String::from_utf8_lossy(&sheet.bytes).into_owned();
+            files.push((format!("{name}-{}", sheet.name), text));
+        }
+        files.push((format!("answer-{:02}-bus.log", at + 1), drill.answered().log));
+    }
+    let answers = match format {
+        DrillFormat::Text => drill::answer_sheet(class),
+        DrillFormat::Html => html::answer_sheet(class),
+        DrillFormat::Json => lines(&json::class(class, false, true)),
+    };
+    files.push((format!("answers.{ending}"), answers));
+    files
+}
+
+fn lines(value: &Value) -> String {
+    format!("{value:#}\n")
+}
+
+fn refused(refused: Refused) -> Failure {
+    ReadError::file("the drill", refused.says, refused.expected).into()
+}
+
+/// Every kind of fault, a line each.
+fn list(units: u16, out: &mut dyn Write) -> Result<u8, Failure> {
+    for entry in catalogue(units) {
+        let where_to = if entry.profiles.is_empty() {
+            format!("not with {units} units")
+        } else {
+            entry.profiles.join(", ")
+        };
+        writeln!(out, "{:<34} {where_to}", entry.kind)?;
+    }
+    Ok(0)
+}

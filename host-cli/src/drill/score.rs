@@ -1,0 +1,117 @@
+//! How well a learner did: readings beside those of the ideal search, wrong claims, dangers missed.
+
+use super::act::Act;
+use super::exercise::Drill;
+use super::words::words_of;
+use crate::phrase::counted;
+use coldcheck_core::rule::Severity;
+
+/// Points that a drill begins with; what is taken away for a reading more than needed, for a wrong
+/// claim, for a danger that was missed. Ours.
+const BEGINS: u32 = 10;
+const FOR_READING: u32 = 1;
+const FOR_CLAIM: u32 = 2;
+const FOR_DANGER: u32 = 5;
+
+/// What a learner did, in order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Did {
+    /// Locked everything off and proved it dead.
+    ProvedDead,
+    /// An act, by its name.
+    Read(String),
+    /// Claimed a fault, by its name.
+    Claimed(String),
+}
+
+/// The outcome.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Score {
+    /// Whether every fault was found.
+    pub solved: bool,
+    /// Readings that were taken.
+    pub readings: u32,
+    /// Readings that an ideal search needs at the most.
+    pub ideal: u32,
+    /// Claims that were wrong.
+    pub wrong: u32,
+    /// Dangers that were missed, each in a sentence.
+    pub missed: Vec<String>,
+    /// Points of ten.
+    pub points: u32,
+}
+
+/// Whether a claim names one of the faults, or what nothing tells from it.
+pub fn is_right(drill: &Drill, id: &str) -> bool {
+    drill
+        .answers()
+        .iter()
+        .any(|answer| answer.cause.id() == id || answer.alike.iter().any(|cause| cause.id() == id))
+}
+
+/// Weighs what a learner did.
+pub fn score(drill: &Drill, did: &[Did]) -> Score {
+    let acts = if drill.on_paper() { Act::on_paper } else { Act::at_plant }(&drill.bench);
+    let act = |id: &str| acts.iter().find(|act| act.short() == id);
+    let (mut dead, mut readings, mut wrong) = (false, 0, 0);
+    let mut found: Vec<&str> = Vec::new();
+    let mut missed = Vec::new();
+    for did in did {
+        match did {
+            Did::ProvedDead => dead = true,
+            Did::Read(id) => {
+                let Some(act) = act(id) else { continue };
+                readings += act.cost();
+                if act.touches() && !dead {
+                    missed.push(format!(
+                        "\u{201c}{}\u{201d} was done before the plant was locked off and proven dead",
+                        act.says()
+                    ));
+                    // Once is told; it is one habit.
+                    dead = true;
+                }
+                if *act == Act::Listen {
+                    // The link is powered to be listened to.
+                    dead = false;
+                }
+            }
+            Did::Claimed(id) if is_right(drill, id) => found.push(id),
+            Did::Claimed(_) => wrong += 1,
+        }
+    }
+    let answers = drill.answers();
+    let is_found = |answer: &super::answer::Answer<'_>| {
+        let ids = answer.alike.iter().map(|cause| cause.id()).chain([answer.cause.id()]);
+        ids.into_iter().any(|id| found.contains(&id.as_str()))
+    };
+    for answer in answers.iter().filter(|answer| answer.severity() == Severity::Danger) {
+        if !is_found(answer) || wrong > 0 {
+            let title = words_of(answer.cause.kind).map_or("", |words| words.title);
+            let how = if is_found(answer) { "only after a wrong claim" } else { "not" };
+            missed.push(format!("a danger was {how} named: {title}"));
+        }
+    }
+    let solved = answers.iter().all(is_found);
+    let ideal = drill.at_most();
+    let away = FOR_READING * readings.saturating_sub(ideal)
+        + FOR_CLAIM * wrong
+        + FOR_DANGER * u32::try_from(missed.len()).unwrap_or(u32::MAX);
+    let points = if solved { BEGINS.saturating_sub(away) } else { 0 };
+    Score { solved, readings, ideal, wrong, missed, points }
+}
+
+impl Score {
+    /// The outcome in a sentence.
+    pub fn says(&self) -> String {
+        let word = if self.solved { "Solved" } else { "Not solved" };
+        let count = |count: u32, word: &str| counted(usize::try_from(count).unwrap_or(0), word);
+        format!(
+            "{word}: {} of {BEGINS} points. {} taken, where an ideal search needs {} at the most; {}; {}.",
+            self.points,
+            count(self.readings, "reading"),
+            self.ideal,
+            count(self.wrong, "wrong claim"),
+            counted(self.missed.len(), "danger") + " missed"
+        )
+    }
+}

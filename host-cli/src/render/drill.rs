@@ -1,0 +1,146 @@
+//! A drill as text, HTML and JSON.
+
+pub mod html;
+pub mod json;
+
+use crate::drill::class::Class;
+use crate::drill::exercise::Drill;
+use crate::drill::told::{Answers, CAUTION, Exercise, PROVE_DEAD, readings};
+use crate::visible::visible;
+use crate::words::{CAUTIONS, WIDTH};
+use std::fmt::Write;
+
+/// What the trainer does with the readings.
+pub(crate) const HAND_OUT: &str =
+    "What to tell whoever asks. Everything that is not here is as the sheets have it.";
+
+/// The name of an exercise among its class.
+pub fn title(number: u64, at: usize, of: usize) -> String {
+    if of > 1 {
+        format!("Exercise {at} of {of} (drill {number})")
+    } else {
+        format!("Drill {number}")
+    }
+}
+
+/// An exercise.
+pub fn exercise(exercise: &Exercise, title: &str) -> String {
+    let mut out = String::new();
+    heading(&mut out, title);
+    wrapped(&mut out, "", &format!("{}.", exercise.head));
+    out.push('\n');
+    wrapped(&mut out, "", CAUTION);
+    out.push('\n');
+    for noticed in &exercise.noticed {
+        wrapped(&mut out, "Noticed: ", noticed);
+    }
+    wrapped(&mut out, "To do:   ", &exercise.task);
+    wrapped(&mut out, "First:   ", PROVE_DEAD);
+    out.push_str("\nReadings and what they cost:\n");
+    for (cost, says) in &exercise.acts {
+        wrapped(&mut out, &format!("  {cost}  "), says);
+    }
+    for sheet in &exercise.sheets {
+        let _ = writeln!(out, "\n--- {} ---", sheet.name);
+        for line in String::from_utf8_lossy(&sheet.bytes).lines() {
+            let _ = writeln!(out, "{}", visible(line));
+        }
+    }
+    out.push('\n');
+    wrapped(&mut out, "", CAUTIONS);
+    out
+}
+
+/// The answers of one drill.
+pub fn answers(answers: &Answers<'_>, title: &str) -> String {
+    let mut out = String::new();
+    heading(&mut out, &format!("{title}: ANSWER"));
+    for answer in &answers.answers {
+        let words = answer.words;
+        let head = format!("{}: {} [{}]", answer.severity().word(), words.title, words.kind);
+        wrapped(&mut out, "", &head);
+        wrapped(&mut out, "  place:  ", &answer.place());
+        wrapped(&mut out, "  why:    ", words.why);
+        wrapped(&mut out, "  prove:  ", words.prove);
+        wrapped(&mut out, "  mend:   ", words.act);
+        wrapped(&mut out, "  sure:   ", &answer.confirmed());
+        wrapped(&mut out, "  search: ", &answer.search());
+        if let Some(alike) = answer.alike() {
+            wrapped(&mut out, "          ", &alike);
+        }
+        for (at, (act, seen)) in answer.way.iter().enumerate() {
+            let cost = readings(act.cost());
+            let says = format!("{} ({cost}) -> {}", act.says(), one_line(&seen.shown));
+            wrapped(&mut out, &format!("    {}. ", at + 1), &says);
+        }
+        out.push('\n');
+    }
+    if !answers.readings.is_empty() {
+        wrapped(&mut out, "", HAND_OUT);
+        for (act, shown) in &answers.readings {
+            wrapped(&mut out, "  - ", &format!("{} -> {}", act.short(), one_line(shown)));
+        }
+        for heard in &answers.heard {
+            wrapped(&mut out, "  - Heard: ", heard);
+        }
+        out.push('\n');
+    }
+    wrapped(&mut out, "", CAUTION);
+    out
+}
+
+/// A class: all exercises, then the answer sheet behind a line to cut.
+pub fn class(class: &Class) -> String {
+    let mut out = String::new();
+    for (at, drill) in class.drills.iter().enumerate() {
+        out.push_str(&exercise(&drill.exercise(), &titled(class, at, drill)));
+        out.push('\n');
+    }
+    let _ = writeln!(out, "{}\n", "- - ".repeat(WIDTH / 4).trim_end());
+    out.push_str(&answer_sheet(class));
+    out
+}
+
+/// The answer sheet of a class.
+pub fn answer_sheet(class: &Class) -> String {
+    let mut out = String::new();
+    if class.drills.len() > 1 {
+        wrapped(&mut out, "", &spread(class));
+        out.push('\n');
+    }
+    for (at, drill) in class.drills.iter().enumerate() {
+        out.push_str(&answers(&drill.answered(), &titled(class, at, drill)));
+        out.push('\n');
+    }
+    out
+}
+
+/// How alike the drills of a class are.
+pub(crate) fn spread(class: &Class) -> String {
+    let (least, most) = class.spread;
+    let range = if least == most { most.to_string() } else { format!("{least} to {most}") };
+    format!(
+        "{} drills; an ideal search needs {range} readings at the most. Each can be made alone by \
+         its own number.",
+        class.drills.len()
+    )
+}
+
+pub(crate) fn titled(class: &Class, at: usize, drill: &Drill) -> String {
+    title(drill.ask.number, at + 1, class.drills.len())
+}
+
+fn heading(out: &mut String, text: &str) {
+    let _ = writeln!(out, "{text}\n{}", "=".repeat(text.chars().count()));
+}
+
+/// Several lines as one.
+fn one_line(text: &str) -> String {
+    text.lines().map(str::trim).collect::<Vec<_>>().join(" | ")
+}
+
+fn wrapped(out: &mut String, head: &str, text: &str) {
+    let hanging = " ".repeat(head.chars().count());
+    let options = textwrap::Options::new(WIDTH).initial_indent(head).subsequent_indent(&hanging);
+    let _ = writeln!(out, "{}", textwrap::fill(&visible(text), options));
+}

@@ -1,0 +1,147 @@
+//! A drill to print: one HTML file that holds everything it shows.
+
+use super::{HAND_OUT, spread, titled};
+use crate::draw::{Width, svg};
+use crate::drill::class::Class;
+use crate::drill::exercise::Drill;
+use crate::drill::told::{Answers, CAUTION, PROVE_DEAD, readings};
+use crate::render::html::page_called;
+use crate::visible::in_markup;
+use crate::words::CAUTIONS;
+use maud::{Markup, html};
+
+/// What a drawing may take of a printed page, in pixels.
+const HIGHEST_FIGURE: i32 = 960;
+
+/// All exercises and the answer sheet in one file, each on pages of its own.
+pub fn class(class: &Class) -> String {
+    let body = html! {
+        @for (at, drill) in class.drills.iter().enumerate() {
+            (exercise_part(drill, &titled(class, at, drill), at))
+        }
+        (answer_part(class))
+    };
+    page_called("Drill", &body, false)
+}
+
+/// One exercise as a file.
+pub fn exercise(drill: &Drill, title: &str) -> String {
+    page_called(title, &exercise_part(drill, title, 0), false)
+}
+
+/// The answer sheet as a file.
+pub fn answer_sheet(class: &Class) -> String {
+    page_called("Answers", &answer_part(class), false)
+}
+
+fn exercise_part(drill: &Drill, title: &str, at: usize) -> Markup {
+    let exercise = drill.exercise();
+    html! {
+        section.drill {
+            h1 { (title) }
+            p { (exercise.head) "." }
+            p.stop { strong { "DRILL. " } (CAUTION) }
+            h2 { "What is noticed" }
+            @for noticed in &exercise.noticed { p.noticed { (noticed) } }
+            h2 { "What is to be done" }
+            p { (exercise.task) }
+            p { strong { "First: " } (PROVE_DEAD) }
+            h2 { "What can be asked for" }
+            table.asked {
+                thead { tr { th scope="col" { "costs" } th scope="col" { "act" } th scope="col" { "where, and what was read" } } }
+                tbody {
+                    @for (cost, says) in &exercise.acts {
+                        tr { td { (cost) } td { (says) } td.room {} }
+                    }
+                }
+            }
+            p { "Readings taken: " span.blank.short {} " Fault and place: " span.blank {} }
+            p { "Why: " span.blank {} " Proof: " span.blank {} " Mend: " span.blank {} }
+            (drawing(drill, at))
+            h2 { "Sheets" }
+            @for sheet in &exercise.sheets {
+                h3 { (in_markup(&sheet.name)) }
+                pre.sheet-text { (in_lines(&String::from_utf8_lossy(&sheet.bytes))) }
+            }
+            p.cautions { (CAUTIONS) }
+        }
+    }
+}
+
+/// Lines of a sheet; what would act within one of them is shown as a sign.
+fn in_lines(text: &str) -> Markup {
+    html! { @for line in text.lines() { (in_markup(line)) "\n" } }
+}
+
+fn drawing(drill: &Drill, at: usize) -> Markup {
+    let page = drill.drawing(Width::Page);
+    let phone = drill.drawing(Width::Phone);
+    html! {
+        h2 { "The site as it is drawn" }
+        @if let Some(page) = page {
+            div.broad {
+                @for (part, area) in page.pages(HIGHEST_FIGURE).into_iter().enumerate() {
+                    figure { (svg::window(&page.scene, area, &page.caption, &format!("page-{at}-{part}"))) }
+                }
+            }
+        }
+        @if let Some(phone) = phone {
+            div.narrow {
+                @for area in phone.pages(i32::MAX) {
+                    figure { (svg::window(&phone.scene, area, &phone.caption, &format!("phone-{at}"))) }
+                }
+            }
+        }
+    }
+}
+
+fn answer_part(class: &Class) -> Markup {
+    html! {
+        section.drill {
+            h1 { "Answer sheet: for the trainer alone" }
+            p.stop { strong { "DRILL. " } (CAUTION) }
+            @if class.drills.len() > 1 { p { (spread(class)) } }
+            @for (at, drill) in class.drills.iter().enumerate() {
+                h2 { (titled(class, at, drill)) }
+                (answers(&drill.answered()))
+            }
+            p.cautions { (CAUTIONS) }
+        }
+    }
+}
+
+fn answers(answers: &Answers<'_>) -> Markup {
+    html! {
+        @for answer in &answers.answers {
+            article class=(answer.severity().word()) {
+                h3 { (answer.severity().word()) ": " (answer.words.title) " " code { (answer.words.kind) } }
+                p { strong { (answer.place()) } }
+                dl {
+                    dt { "why" } dd { (answer.words.why) }
+                    dt { "prove" } dd { (answer.words.prove) }
+                    dt { "mend" } dd { (answer.words.act) }
+                    dt { "sure" } dd { (answer.confirmed()) }
+                    dt { "search" } dd { (answer.search()) @if let Some(alike) = answer.alike() { " " (alike) } }
+                }
+                ol {
+                    @for (act, seen) in &answer.way {
+                        li { (act.says()) " (" (readings(act.cost())) "): " strong { (in_lines(&seen.shown)) } }
+                    }
+                }
+            }
+        }
+        @if !answers.readings.is_empty() {
+            p { (HAND_OUT) }
+            div.scroll tabindex="0" role="region" aria-label="Readings" {
+                table {
+                    thead { tr { th scope="col" { "asked" } th scope="col" { "told" } } }
+                    tbody {
+                        @for (act, shown) in &answers.readings {
+                            tr { td { (act.short()) } td { (in_lines(shown)) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

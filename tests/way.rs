@@ -1,0 +1,107 @@
+//! `coldcheck` alone: where the site of a folder stands on the way through a job day.
+
+use coldcheck::engine::{Request, examine};
+use coldcheck::powerup::{progress, told, way_down};
+use coldcheck::readings::Reading;
+use coldcheck::sizing::site::Sizes;
+use coldcheck::tidy;
+use coldcheck::way::{Standing, Station, next, way};
+use coldcheck_tests::powerup::{CABLES, HASH, SOUND, WHOLE, all_right, files, steps_of};
+use coldcheck_tests::program::{folder, out, run_in};
+use std::fs;
+
+/// The stations of a site, its steps read as far as this.
+fn stations(text: &str, read: impl Fn(&str) -> bool) -> Vec<Station> {
+    let files = files(&[text, CABLES]);
+    let request =
+        Request { files: &files, profile: None, scope: None, load_profile: &|_| unreachable!() };
+    let (site, diagnosis) = examine(&request).expect("the sheets can be read");
+    let shape = tidy::shape(&site, &request).expect("there are words for every fact");
+    let (_, steps, has_danger) = steps_of(&[text, CABLES]);
+    let is_read = |reading: &Reading| reading.step.as_ref().is_some_and(|step| read(&step.text));
+    let readings: Vec<Reading> = all_right(&steps).into_iter().filter(is_read).collect();
+    let way_down = way_down(&site, &shape);
+    let today = coldcheck::powerup::Today { has_danger, ..SOUND };
+    let told = told::Told {
+        site: &site,
+        diagnosis: &diagnosis,
+        steps: &steps,
+        progress: progress(&steps, &readings, today),
+        readings: &readings,
+        way_down: &way_down,
+        hash: HASH,
+        remarks: Vec::new(),
+    };
+    let sizes = Sizes::of(&site, &diagnosis).expect("a plan");
+    way(&told, &sizes.sheet)
+}
+
+fn standing(way: &[Station], command: &str) -> Vec<Standing> {
+    way.iter().filter(|one| one.command == command).map(|one| one.standing).collect()
+}
+
+#[test]
+fn the_day_goes_from_design_to_the_sheet() {
+    use Standing::{Done, Open, Waits};
+    let nothing = stations(WHOLE, |_| false);
+    assert_eq!(standing(&nothing, "powerup"), [Open, Waits]);
+    assert_eq!(standing(&nothing, "meter"), [Waits]);
+    let (_, steps, _) = steps_of(&[WHOLE, CABLES]);
+    let dead: Vec<&str> =
+        steps.iter().filter(|step| step.stage.is_dead()).map(|step| step.id.as_str()).collect();
+    let half = stations(WHOLE, |step| dead.contains(&step));
+    assert_eq!(standing(&half, "powerup"), [Done, Open]);
+    assert_eq!((standing(&half, "meter"), standing(&half, "report")), (vec![Done], vec![Waits]));
+    let all = stations(WHOLE, |_| true);
+    assert_eq!(standing(&all, "changeover"), [Done]);
+    assert_eq!(standing(&all, "sensors"), [Done]);
+    // This site has findings that are no danger; without them only the sheet is left.
+    assert_eq!(standing(&all, "report"), [Open]);
+    let last = all.iter().filter(|one| one.part != coldcheck::way::Part::Design);
+    let last: Vec<Station> = last.cloned().collect();
+    assert_eq!(next(&last).map(|one| one.command), Some("report"));
+}
+
+#[test]
+fn a_danger_keeps_what_is_live_waiting() {
+    let crossed = WHOLE.to_owned() + "unit 3 ac out = except L1<->L2\n";
+    let way = stations(&crossed, |_| true);
+    assert_eq!(standing(&way, "check"), [Standing::Stop]);
+    assert_eq!(standing(&way, "powerup"), [Standing::Done, Standing::Waits]);
+    assert_eq!(next(&way).map(|one| one.command), Some("mend"));
+}
+
+#[test]
+fn a_folder_is_looked_through_and_nothing_is_written() {
+    let folder = folder("way");
+    let empty = run_in(&folder, &[]);
+    assert_eq!(empty.status.code(), Some(0));
+    assert!(out(&empty).contains("coldcheck new"), "{}", out(&empty));
+    fs::write(folder.join("settings.txt"), WHOLE).expect("writable");
+    fs::write(folder.join("cables.csv"), CABLES).expect("writable");
+    fs::write(folder.join("notes.txt"), "ladder, tea, spare fuses\n").expect("writable");
+    let taken = run_in(
+        &folder,
+        &[
+            &["powerup", "settings.txt", "cables.csv", "--readings", "first day.jsonl"][..],
+            &["--by", "RK", "--instrument", "meter 2", "--take", "locked-off=yes"],
+        ]
+        .concat(),
+    );
+    assert_eq!(taken.status.code(), Some(4));
+    let report = run_in(&folder, &["check", "settings.txt", "--format", "json"]);
+    fs::write(folder.join("check.json"), out(&report)).expect("writable");
+    let before = fs::read_dir(&folder).expect("a folder").count();
+    let text = out(&run_in(&folder, &[]));
+    assert!(text.contains("sheets here: cables.csv and settings.txt"), "{text}");
+    assert!(text.contains("no sheets: notes.txt"), "{text}");
+    assert!(text.contains("1 of ") && text.contains("dead tests passed"), "{text}");
+    assert!(!text.contains("check.json"), "{text}");
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    assert_eq!(fs::read_dir(&folder).expect("a folder").count(), before);
+    // Its next command does what it says.
+    let next = text.split("next: ").nth(1).and_then(|rest| rest.lines().next()).expect("a next");
+    let words: Vec<&str> = next.split_whitespace().skip(1).collect();
+    let code = run_in(&folder, &words).status.code();
+    assert!(code.is_some_and(|code| code != 2), "{next}: {code:?}");
+}
