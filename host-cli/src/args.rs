@@ -43,6 +43,7 @@ pub use size::SizeArgs;
 
 use crate::date::Date;
 use clap::{Args, Parser, Subcommand};
+use coldcheck_core::limits;
 use std::path::PathBuf;
 
 /// Checks parallel inverters for wiring and setting faults before they are energised.
