@@ -94,7 +94,8 @@ fn an_end_that_is_left_out_is_asked_about() {
     for row in ["C3,unit 3 A,,link,4 m", "C3,unit 3 A,?,link,4 m", "C3,,unit 3 A,link,4 m"] {
         let (_, diagnosis) = check(&[&format!("{CABLES}{row}\n"), SETTINGS]);
         assert_eq!(diagnosis.verdict, Verdict::Ask, "{row}");
-        assert!(questions(&diagnosis)[0].contains("C3"), "{row}");
+        // A question mark is asked about by itself as well: a photograph's reader writes it.
+        assert!(questions(&diagnosis).iter().any(|asked| asked.contains("C3")), "{row}");
         assert!(!rules(&diagnosis).contains(&"unit-not-on-link"), "{row}");
     }
     let lead = with(CABLES, "B1,pack 1,unit 1 battery", "B1,pack 1,");

@@ -40,7 +40,19 @@ pub fn picture(name: &str, bytes: &[u8]) -> Result<Colour, ReadError> {
     }
 }
 
+/// Whether a JPEG ends before its picture does: decoders fill the rest with grey, and a list whose
+/// last rows are missing looks like a shorter list.
+fn is_cut_off(bytes: &[u8]) -> bool {
+    let last = |mark: [u8; 2]| bytes.windows(2).rposition(|window| window == mark);
+    let (begins, ends) = (last([0xff, 0xda]), last([0xff, 0xd9]));
+    bytes.starts_with(&[0xff, 0xd8]) && (begins.is_none() || ends < begins)
+}
+
 fn decode(name: &str, bytes: &[u8]) -> Result<Colour, ReadError> {
+    if is_cut_off(bytes) {
+        let says = "the picture cannot be read: it is cut off";
+        return Err(ReadError::file(name, says, "the whole file: copy it once more"));
+    }
     let damaged = |error: image::ImageError| {
         ReadError::file(name, format!("the picture cannot be read: {error}"), "an undamaged file")
     };
@@ -134,6 +146,16 @@ mod tests {
         assert!(cut.says.contains("cannot be read"), "{}", cut.says);
         let pdf = picture("list.pdf", b"%PDF-1.7 nothing").unwrap_err();
         assert!(pdf.says.contains("no scanned page"));
+    }
+
+    #[test]
+    fn a_picture_that_ends_early_is_told_from_a_whole_one() {
+        let whole = [&[0xff, 0xd8, 0xff, 0xda][..], &[1, 2, 3, 0xff, 0xd9]].concat();
+        assert!(!is_cut_off(&whole));
+        // A small picture within the heading has an end of its own.
+        let inner = [&[0xff, 0xd8][..], &whole, &[0xff, 0xda, 1, 2]].concat();
+        assert!(is_cut_off(&inner));
+        assert!(is_cut_off(&whole[..whole.len() - 2]) && !is_cut_off(b"\x89PNG"));
     }
 
     #[test]
