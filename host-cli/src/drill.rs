@@ -1,6 +1,6 @@
 //! Drills: faulty sites for a class, with what is noticed, readings that are asked for, and answers.
 //!
-//! [`bench`] is a right site, [`cause`] everything that may be wrong with it, [`plant`] what is really
+//! [`mod@bench`] is a right site, [`cause`] everything that may be wrong with it, [`plant`] what is really
 //! there. [`act`] is what a learner can do to find out, [`look`], [`ohms`] and [`listen`] what that
 //! shows. [`search`] tells how few readings decide, [`exercise`] puts a drill together, [`class`] many
 //! of like difficulty, [`answer`] what must be found and who confirms it, [`score`] how well a learner

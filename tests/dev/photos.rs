@@ -1,15 +1,18 @@
 //! Photographs with truth, read one by one by the program as a person starts it.
 
+use crate::checks::PHOTOGRAPHS;
 use coldcheck_tests::paths;
 use coldcheck_tests::photos::{self, Tally};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+use std::process::Command;
 use std::time::Duration;
 
 /// Reads every photograph in the folders of a folder and prints what became of their cells. It is
 /// an error if any cell is sure and wrong.
 pub(crate) fn print(folder: Option<&str>) -> Result<(), String> {
     photos::set_up()?;
+    tests()?;
     let folder = folder.map_or_else(|| paths::tests().join("photos"), PathBuf::from);
     let photos = photos::all(&folder)?;
     if photos.is_empty() {
@@ -37,6 +40,20 @@ pub(crate) fn print(folder: Option<&str>) -> Result<(), String> {
     }
     let wrong = grades.get("all").map_or(0, |(tally, ..)| tally.wrong.len());
     if wrong == 0 { Ok(()) } else { Err(format!("{wrong} cells are sure and wrong")) }
+}
+
+/// The tests of the parts that read photographs, and of the whole on some samples.
+fn tests() -> Result<(), String> {
+    let samples = ["test", "--quiet", "--locked", "--test", "photos", "--", "--include-ignored"];
+    for arguments in [PHOTOGRAPHS, &samples] {
+        let mut cargo = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+        cargo.current_dir(paths::workspace()).args(arguments);
+        let status = cargo.status().map_err(|error| error.to_string())?;
+        if !status.success() {
+            return Err("a test of what reads photographs failed".to_owned());
+        }
+    }
+    Ok(())
 }
 
 fn line(name: &str, tally: &Tally, took: Duration, mebibytes: u64) {
