@@ -33,7 +33,8 @@ fn told(tally: &Tally) -> String {
 #[test]
 fn forms_filled_at_random_are_never_read_wrong() {
     let mut tally = Tally::default();
-    for form in [1, 4, 29] {
+    // `cargo dev forms` reads six hundred of them.
+    for form in 0..3 {
         tally.add(judge::one(form));
     }
     assert!(tally.wrong.is_empty() && tally.refused.is_empty(), "{}", told(&tally));

@@ -113,6 +113,8 @@ pub struct Diagnosis {
     pub looked_at_by_none: Vec<&'static str>,
     /// What was heard, if a log was held against the plan.
     pub heard: Option<HeardLog>,
+    /// Dangers that stand until their act is confirmed; the sheets say how the plant is to be.
+    pub unconfirmed: Vec<Diagnostic>,
     /// The verdict once every act that is to do is confirmed, waivers left aside; `None` where no
     /// act waits for it.
     pub after_confirming: Option<Verdict>,
@@ -127,7 +129,8 @@ pub(crate) fn without_acts(plan: &Plan<'_>, declared: &Declared) -> GroupRecord 
 impl Diagnosis {
     /// The dangers that stand in the sheets, or whose act nobody confirmed. No waiver lets one stand.
     pub fn dangers(&self) -> impl Iterator<Item = &Diagnostic> {
-        self.findings.iter().filter(|finding| finding.severity == Severity::Danger)
+        let found = self.findings.iter().filter(|finding| finding.severity == Severity::Danger);
+        found.chain(&self.unconfirmed)
     }
 }
 
@@ -178,7 +181,7 @@ fn diagnose_with(site: &Site, heard: Option<&Heard>) -> Result<Diagnosis, PlanEr
     }
     let teller = findings::Teller { site, plan: &plan, report: &report, words: &words, heard };
     let mut diagnosis = tell(&teller);
-    diagnosis.let_unconfirmed_stand(site);
+    diagnosis.unconfirmed = to_do::unconfirmed_dangers(site);
     if !site.declared.unconfirmed().is_empty() {
         let group = without_acts(&plan, &site.declared);
         diagnosis.after_confirming = Some(verdict(site, &Plan { group: &group, ..plan }, heard));
@@ -252,6 +255,7 @@ fn tell(teller: &findings::Teller<'_, '_>) -> Diagnosis {
         site_demands: demands::of_the_site(site),
         looked_at_by_none: demands::looked_at_by_none(site, plan, teller.heard.is_some()),
         heard: None,
+        unconfirmed: Vec::new(),
         after_confirming: None,
     }
 }

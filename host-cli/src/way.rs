@@ -77,7 +77,8 @@ pub struct Station {
 pub fn way(told: &Told<'_>, sizes: &Worksheet) -> Vec<Station> {
     let check = told.diagnosis.verdict;
     let (word, says) = verdict(told.diagnosis);
-    let has_danger = check == Verdict::Stop;
+    // Also one whose act is written down and not confirmed.
+    let has_danger = told.diagnosis.dangers().next().is_some();
     let is_sound = matches!(check, Verdict::Ok | Verdict::OkWithNotes);
     let mut way = Vec::new();
     let mut station = |part, command, standing, says| {

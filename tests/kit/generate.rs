@@ -4,37 +4,8 @@ use crate::cases::sheet;
 use coldcheck::read::RawSheet;
 use std::fmt::Write;
 
-/// A small generator of numbers that gives the same on every machine (`SplitMix64`).
-#[derive(Clone, Debug)]
-pub struct Dice(u64);
-
-impl Dice {
-    /// From a seed.
-    pub const fn new(seed: u64) -> Self {
-        Self(seed)
-    }
-
-    /// The next number below `sides`.
-    ///
-    /// # Panics
-    /// If there are no sides.
-    pub fn roll(&mut self, sides: usize) -> usize {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut bits = self.0;
-        bits = (bits ^ (bits >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        bits ^= bits >> 31;
-        let sides = u64::try_from(sides).expect("few sides");
-        usize::try_from(bits % sides).expect("below the number of sides")
-    }
-
-    /// Mixes a list.
-    pub fn shuffle<T>(&mut self, list: &mut [T]) {
-        for last in (1..list.len()).rev() {
-            list.swap(last, self.roll(last + 1));
-        }
-    }
-}
+/// Numbers that are the same on every machine.
+pub use coldcheck::drill::dice::Dice;
 
 /// A cable of a generated site, in its own order of columns.
 #[derive(Clone, Debug, PartialEq, Eq)]

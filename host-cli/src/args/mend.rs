@@ -20,8 +20,8 @@ cannot be told which bar is the neutral's, no conductor is moved and you are ask
 stand is left as it is, unless --also-waived.
 
 --write -o FILE writes the site as it is to be, each act as to do: until a person has filled in what was \
-seen, initials and the time of each act, `check` of that file asks, and says stop while the act of a \
-danger waits; `check --assume-done` shows the verdict after them. With -o - the file goes to standard \
+seen, initials and the time of each act, `check` of that file asks and names the danger that still \
+stands; `check --assume-done` shows the verdict after them. With -o - the file goes to standard \
 output and the acts with their cautions to standard error."
 );
 

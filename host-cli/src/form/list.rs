@@ -1,9 +1,9 @@
 //! Sheets of one form as one cable list: as text with question marks, and as JSON.
 
 use super::read::order::sort_short;
-use super::read::{Cell, Certainty, Filled, FilledRow};
+use super::read::{Cell, Filled, FilledRow};
 use crate::phrase::{all_of, counted};
-use crate::visible;
+use crate::picture::cell::{self, Certainty, MARKS, one_line, quoted};
 use serde_json::{Map, Value, json};
 use std::fmt::Write;
 
@@ -196,8 +196,7 @@ impl List {
             let _ = writeln!(text, "# {}", one_line(note));
         }
         if self.asked() > 0 {
-            text +=
-                "# Where a cell has question marks, leave the right reading and drop the mark.\n";
+            text += MARKS;
         }
         text += HEADINGS;
         text.push('\n');
@@ -227,11 +226,7 @@ impl List {
     fn cell(&self, photo: usize, cell: &Cell) -> Value {
         let mut told = json!({
             "text": cell.text,
-            "state": match cell.certainty {
-                Certainty::Sure => "sure",
-                Certainty::Doubtful => "doubtful",
-                Certainty::Unread => "unread",
-            },
+            "state": cell.certainty.key(),
             // Two places say all that such a figure says.
             "confidence": (f64::from(cell.confidence) * 100.0).round() / 100.0,
             "alternatives": cell.alternatives,
@@ -245,27 +240,7 @@ impl List {
 }
 
 fn marked(cell: &Cell) -> String {
-    let all =
-        || std::iter::once(&cell.text).chain(&cell.alternatives).filter(|text| !text.is_empty());
-    match cell.certainty {
-        Certainty::Sure => cell.text.clone(),
-        Certainty::Doubtful if all().next().is_some() => {
-            all().map(|text| format!("{text}?")).collect::<Vec<_>>().join(" ")
-        }
-        Certainty::Doubtful | Certainty::Unread => "?".to_owned(),
-    }
-}
-
-fn quoted(cell: &str) -> String {
-    if cell.contains([',', '"', '\n', '\r']) || cell.trim() != cell {
-        format!("\"{}\"", cell.replace('"', "\"\""))
-    } else {
-        cell.to_owned()
-    }
-}
-
-fn one_line(text: &str) -> String {
-    visible::visible(text).replace(['\n', '\r'], " ")
+    cell::marked(cell.certainty, &cell.text, &cell.alternatives)
 }
 
 #[cfg(test)]

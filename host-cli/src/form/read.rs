@@ -17,7 +17,7 @@ use crate::picture::{Grey, Point};
 use crate::print::Paper;
 use std::fmt;
 
-pub use decide::{Cell, Certainty, FilledRow};
+pub use decide::{Cell, FilledRow};
 
 /// Fewer pixels a millimetre cannot show a bubble: it has 3.4 mm.
 const FEWEST_PIXELS: f64 = 3.2;

@@ -3,6 +3,7 @@
 use super::{Label, words_for};
 use crate::engine::{Refusal, Request, Site, read_site};
 use crate::fold::Folded;
+use crate::picture::cell::quoted;
 use crate::read::RawSheet;
 
 /// What a label is beside the list.
@@ -45,10 +46,6 @@ pub fn compare(request: &Request<'_>, site: &Site, label: &Label) -> Result<Agre
     let ends =
         || [0, 1].map(|side| words_for(site, position, side).unwrap_or_else(|| "?".to_owned()));
     Ok(if agrees { Agreement::Agrees } else { Agreement::Differs(ends()) })
-}
-
-fn quoted(cell: &str) -> String {
-    format!("\"{}\"", cell.replace('"', "\"\""))
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::accept::{self, Seen};
 use super::columns::Column;
 use super::decode::{Found, is_stroke};
 use super::ink;
-use super::list::{Cell, Doubt, List, Row, State};
+use super::list::{Cell, Certainty, Doubt, List, Row};
 use super::look::{Looked, Piece};
 use super::number;
 use super::similar::distance;
@@ -67,7 +67,7 @@ fn cell(
     let corners = corners(table, row, at, looked);
     let whole = Cell {
         text: String::new(),
-        state: State::Unread,
+        state: Certainty::Unread,
         confidence: 0.0,
         alternatives: Vec::new(),
         doubt: Some(Doubt::NothingRead),
@@ -108,9 +108,9 @@ fn cell(
     }
     let mut cell = Cell { text: text_read, confidence, ..whole };
     match judged {
-        Ok(()) => (cell.state, cell.doubt) = (State::Sure, None),
+        Ok(()) => (cell.state, cell.doubt) = (Certainty::Sure, None),
         Err(doubt) => {
-            (cell.state, cell.doubt) = (State::Doubtful, Some(doubt));
+            (cell.state, cell.doubt) = (Certainty::Doubtful, Some(doubt));
             offer(&mut cell, alternatives);
         }
     }
@@ -325,10 +325,10 @@ pub(super) fn settle_labels(list: &mut List) {
     let outcomes = accept::in_sequence(&labels);
     for (at, (row, outcome)) in list.rows.iter_mut().zip(outcomes).enumerate() {
         let Some(cell) = row.cells.get_mut(column) else { continue };
-        if let (State::Sure, Err(doubt)) = (cell.state, outcome) {
-            (cell.state, cell.doubt) = (State::Doubtful, Some(doubt));
+        if let (Certainty::Sure, Err(doubt)) = (cell.state, outcome) {
+            (cell.state, cell.doubt) = (Certainty::Doubtful, Some(doubt));
         }
-        if cell.state != State::Sure {
+        if cell.state != Certainty::Sure {
             offer(cell, accept::expected_label(&labels, at));
         }
     }

@@ -1,9 +1,9 @@
 //! A list that was read, as a cable list: cells that a person must look at bear a question mark.
 
 use super::columns::Column;
-use super::list::{Cell, List, State};
+use super::list::{Cell, List};
 use crate::phrase::counted;
-use crate::visible;
+use crate::picture::cell::{self, MARKS, one_line, quoted};
 use std::fmt::Write;
 
 /// The list as a sheet. A doubtful cell holds every reading, each with a question mark; a person
@@ -23,7 +23,7 @@ pub(super) fn lines_before(photos: &[String], list: &List, rows: &str) -> String
     let mut text = String::new();
     let _ = writeln!(text, "# Read from a photograph: {}", one_line(&photos.join(", ")));
     if list.counts().1 > 0 {
-        text += "# Where a cell has question marks, leave the right reading and drop the mark.\n";
+        text += MARKS;
     }
     let read = counted(list.rows.len(), "row");
     let _ = writeln!(
@@ -56,39 +56,17 @@ pub fn heading(list: &List, column: Column) -> &'static str {
 
 /// A cell as it stands in the list.
 pub(super) fn marked(cell: &Cell) -> String {
-    match cell.state {
-        State::Sure => cell.text.clone(),
-        State::Unread => "?".to_owned(),
-        State::Doubtful => {
-            let all = std::iter::once(&cell.text).chain(&cell.alternatives);
-            all.filter(|text| !text.is_empty())
-                .map(|text| format!("{text}?"))
-                .collect::<Vec<_>>()
-                .join(" ")
-        }
-    }
-}
-
-/// A cell in quotes where it needs them.
-pub fn quoted(cell: &str) -> String {
-    if cell.contains([',', '"', '\n', '\r']) || cell.trim() != cell {
-        format!("\"{}\"", cell.replace('"', "\"\""))
-    } else {
-        cell.to_owned()
-    }
-}
-
-fn one_line(text: &str) -> String {
-    visible::visible(text).replace(['\n', '\r'], " ")
+    cell::marked(cell.state, &cell.text, &cell.alternatives)
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::list::Certainty;
     use super::*;
     use crate::picture::Point;
     use crate::read::{RawSheet, read};
 
-    fn cell(text: &str, alternatives: &[&str], state: State) -> Cell {
+    fn cell(text: &str, alternatives: &[&str], state: Certainty) -> Cell {
         Cell {
             text: text.to_owned(),
             state,
@@ -107,10 +85,10 @@ mod tests {
             columns: vec![Column::Label, Column::FromUnit, Column::ToUnit, Column::Length],
             rows: vec![super::super::list::Row {
                 cells: vec![
-                    cell("P1", &[], State::Sure),
-                    cell("U1", &["U7"], State::Doubtful),
-                    cell("", &[], State::Unread),
-                    cell("1.5", &[], State::Sure),
+                    cell("P1", &[], Certainty::Sure),
+                    cell("U1", &["U7"], Certainty::Doubtful),
+                    cell("", &[], Certainty::Unread),
+                    cell("1.5", &[], Certainty::Sure),
                 ],
             }],
             notes: vec!["Cable list, 2 \u{b3}\nof March".to_owned()],

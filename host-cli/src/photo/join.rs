@@ -2,7 +2,7 @@
 
 use super::cells::settle_labels;
 use super::columns::Column;
-use super::list::{Cell, Doubt, List, Row, State};
+use super::list::{Cell, Certainty, Doubt, List, Row};
 use crate::picture::Point;
 
 /// Joins lists in the order in which the photographs were given.
@@ -39,7 +39,7 @@ fn spread(list: &List, at: usize, columns: &[Column], photo: usize) -> Row {
         Some(cell) => Cell { photo, ..cell.clone() },
         None => Cell {
             text: String::new(),
-            state: State::Unread,
+            state: Certainty::Unread,
             confidence: 0.0,
             alternatives: Vec::new(),
             doubt: Some(Doubt::NothingRead),
@@ -80,7 +80,7 @@ fn may_be_one(one: &Row, other: &Row) -> bool {
 }
 
 fn fits(cell: &Cell, other: &Cell) -> bool {
-    other.state == State::Unread
+    other.state == Certainty::Unread
         || other.text == cell.text
         || other.alternatives.contains(&cell.text)
 }
@@ -88,16 +88,16 @@ fn fits(cell: &Cell, other: &Cell) -> bool {
 /// One row from two photographs of it.
 fn merge(own: &mut Row, other: Row) {
     for (cell, other) in own.cells.iter_mut().zip(other.cells) {
-        let (sure, as_sure) = (cell.state == State::Sure, other.state == State::Sure);
-        let only_other = cell.state == State::Unread && other.state != State::Unread;
+        let (sure, as_sure) = (cell.state == Certainty::Sure, other.state == Certainty::Sure);
+        let only_other = cell.state == Certainty::Unread && other.state != Certainty::Unread;
         if only_other || (as_sure && !sure && fits(&other, cell)) {
             *cell = other;
         } else if cell.text != other.text
-            && other.state != State::Unread
+            && other.state != Certainty::Unread
             && !(sure && fits(cell, &other))
         {
             // Neither is more right than the other.
-            (cell.state, cell.doubt) = (State::Doubtful, Some(Doubt::PhotosDiffer));
+            (cell.state, cell.doubt) = (Certainty::Doubtful, Some(Doubt::PhotosDiffer));
             for reading in std::iter::once(other.text).chain(other.alternatives) {
                 if reading != cell.text && !cell.alternatives.contains(&reading) {
                     cell.alternatives.push(reading);
@@ -116,7 +116,7 @@ mod tests {
         let mut readings = text.split('/').map(str::to_owned);
         Cell {
             text: readings.next().unwrap_or_default(),
-            state: if doubtful { State::Doubtful } else { State::Sure },
+            state: if doubtful { Certainty::Doubtful } else { Certainty::Sure },
             confidence: 0.9,
             alternatives: readings.collect(),
             doubt: doubtful.then_some(Doubt::LooksLike),
@@ -133,7 +133,7 @@ mod tests {
 
     fn told(list: &List) -> Vec<String> {
         let cell = |cell: &Cell| {
-            let mark = if cell.state == State::Sure { "" } else { "?" };
+            let mark = if cell.state == Certainty::Sure { "" } else { "?" };
             format!(
                 "{}{mark}",
                 std::iter::once(&cell.text)

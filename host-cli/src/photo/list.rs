@@ -3,27 +3,7 @@
 use super::columns::Column;
 use crate::picture::Point;
 
-/// How far a cell can be relied on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum State {
-    /// It has one reading, and that was seen well.
-    Sure,
-    /// It has a likely reading that a person must confirm.
-    Doubtful,
-    /// Nothing could be read.
-    Unread,
-}
-
-impl State {
-    /// Its name in JSON.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Sure => "sure",
-            Self::Doubtful => "doubtful",
-            Self::Unread => "unread",
-        }
-    }
-}
+pub use crate::picture::cell::Certainty;
 
 /// Why a person must look at a cell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -83,7 +63,7 @@ pub struct Cell {
     /// What it says, in the words of the site; a length in metres with a point. Empty if unread.
     pub text: String,
     /// How far it can be relied on.
-    pub state: State,
+    pub state: Certainty,
     /// Confidence in the sign that was seen worst, 0 to 1.
     pub confidence: f32,
     /// Other readings, the likeliest first.
@@ -122,7 +102,7 @@ impl List {
     /// How many cells there are, and how many of them a person must look at.
     pub fn counts(&self) -> (usize, usize) {
         let cells = || self.rows.iter().flat_map(|row| &row.cells);
-        (cells().count(), cells().filter(|cell| cell.state != State::Sure).count())
+        (cells().count(), cells().filter(|cell| cell.state != Certainty::Sure).count())
     }
 
     /// A cell of a row.

@@ -1,7 +1,7 @@
 //! Parts of a photograph to be shown: a cell with some room around it, and the row that it is in.
 
 use super::csv;
-use super::list::{Cell, List, Row, State};
+use super::list::{Cell, Certainty, List, Row};
 use super::reader::Reading;
 use super::sheet::Sheet;
 use crate::picture::{Colour, Point};
@@ -20,7 +20,7 @@ pub fn open_cells(list: &List, readings: &[Reading]) -> Vec<Picture> {
     let mut pictures = Vec::new();
     for (at, own) in list.rows.iter().enumerate() {
         for (cell, column) in own.cells.iter().zip(&list.columns) {
-            if cell.state == State::Sure {
+            if cell.state == Certainty::Sure {
                 continue;
             }
             let Some(reading) = readings.get(cell.photo) else { continue };

@@ -2,7 +2,7 @@
 //! that works without a network; what is confirmed is saved as a cable list.
 
 use super::csv;
-use super::list::{Cell, List, Row, State};
+use super::list::{Cell, Certainty, List, Row};
 use super::picture_of;
 use super::reader::Reading;
 use crate::phrase::counted;
@@ -55,7 +55,7 @@ pub fn page(photos: &[String], list: &List, readings: &[Reading]) -> String {
                     (rows_read(list.rows.len()))
                     @for (at, row) in list.rows.iter().enumerate() {
                         @for (column, cell) in row.cells.iter().enumerate() {
-                            @if cell.state != State::Sure {
+                            @if cell.state != Certainty::Sure {
                                 (card(list, readings, (at, column), row, cell))
                             }
                         }
@@ -153,7 +153,7 @@ fn table(list: &List) -> Markup {
                         tr {
                             th scope="row" { (at + 1) }
                             @for (column, cell) in row.cells.iter().enumerate() {
-                                td class=[(cell.state != State::Sure).then_some("open")] data-cell={ (at) "-" (column) } {
+                                td class=[(cell.state != Certainty::Sure).then_some("open")] data-cell={ (at) "-" (column) } {
                                     (in_markup(&csv::marked(cell)))
                                 }
                             }

@@ -171,6 +171,22 @@ impl Grey {
     }
 }
 
+/// A count of pixels as a coordinate.
+#[expect(clippy::cast_precision_loss, reason = "no picture has so many pixels in a row")]
+pub(crate) const fn number(pixels: usize) -> f64 {
+    pixels as f64
+}
+
+/// A mean of bytes as a byte.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a mean of bytes is between 0 and 255, and half of a step is added to round it"
+)]
+pub(crate) fn byte(mean: f64) -> u8 {
+    (mean + 0.5) as u8
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

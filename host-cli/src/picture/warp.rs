@@ -1,6 +1,6 @@
 //! A picture seen from another place.
 
-use super::{Homography, Pixels, Point};
+use super::{Homography, Pixels, Point, byte, number};
 
 /// The picture of another view: each pixel of it is fetched from where the view maps it to, between
 /// the nearest four pixels. Where one pixel covers several of the source, `samples` by `samples`
@@ -35,7 +35,7 @@ pub fn warp<const CHANNELS: usize>(
                 }
             }
             let scale = 1.0 / f32::from(samples * samples);
-            *pixel = sums.map(|sum| byte(sum * scale));
+            *pixel = sums.map(|sum| byte(f64::from(sum * scale)));
         }
     }
     target
@@ -97,21 +97,6 @@ fn split(place: f64, length: usize) -> (usize, f32) {
         let before = place as usize;
         (before, (place - number(before)) as f32)
     }
-}
-
-/// A count of pixels as a coordinate.
-#[expect(clippy::cast_precision_loss, reason = "no picture has so many pixels in a row")]
-const fn number(pixels: usize) -> f64 {
-    pixels as f64
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a mean of bytes is between 0 and 255, and half of a step is added to round it"
-)]
-fn byte(value: f32) -> u8 {
-    (value + 0.5) as u8
 }
 
 #[cfg(test)]

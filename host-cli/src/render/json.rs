@@ -100,6 +100,10 @@ pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
         })).collect::<Vec<_>>(),
         "cautions": CAUTIONS,
     });
+    if !diagnosis.unconfirmed.is_empty() {
+        let told = |one: &Diagnostic| json!({ "rule": one.rule.rule().slug, "says": one.says });
+        report["dangers_to_confirm"] = diagnosis.unconfirmed.iter().map(told).collect();
+    }
     if let Some(verdict) = diagnosis.after_confirming {
         report["after_confirming"] = json!(verdict.word());
     }

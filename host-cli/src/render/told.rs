@@ -58,7 +58,17 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
         Verdict::Ask => {
             let questions = counted(usize::from(tally.questions), "question");
             let also = if found.is_empty() { String::new() } else { format!(" Found: {found}.") };
-            ("ASK", format!("{questions} to answer first.{also}"))
+            let stands = match diagnosis.unconfirmed.as_slice() {
+                [] => String::new(),
+                all => format!(
+                    " {} until what mends it is confirmed ({}). Keep the power off.",
+                    if all.len() == 1 { "A danger stands" } else { "Dangers stand" },
+                    all_of(&distinct(
+                        all.iter().map(|one| in_sentence(one.rule.rule().text.title))
+                    ))
+                ),
+            };
+            ("ASK", format!("{questions} to answer first.{stands}{also}"))
         }
         Verdict::FixFirst if found.is_empty() => ("FIX FIRST", nothing),
         Verdict::FixFirst => ("FIX FIRST", format!("{found}.")),
@@ -69,6 +79,16 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
         Verdict::Ok => ("OK", nothing),
     };
     (word, format!("{says}{lacking}{waived}"))
+}
+
+/// Each once, in order.
+fn distinct<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
+    all.fold(Vec::new(), |mut kept, one| {
+        if !kept.contains(&one) {
+            kept.push(one);
+        }
+        kept
+    })
 }
 
 /// What the dangers are, in brackets behind their number.

@@ -1,7 +1,7 @@
 //! What is said beside a list that was read: what to confirm, and why.
 
 use crate::photo::csv;
-use crate::photo::list::{Cell, List, State};
+use crate::photo::list::{Cell, Certainty, List};
 use crate::phrase::{counted, one_of};
 use crate::visible::visible;
 use crate::words::WIDTH;
@@ -19,7 +19,7 @@ pub(super) fn text(list: &List, review: Option<impl Display>) -> String {
     text += "Count the rows of the sheet itself: a row that was lost leaves no trace here.\n";
     for (at, row) in list.rows.iter().enumerate() {
         let open =
-            row.cells.iter().zip(&list.columns).filter(|(cell, _)| cell.state != State::Sure);
+            row.cells.iter().zip(&list.columns).filter(|(cell, _)| cell.state != Certainty::Sure);
         for (cell, column) in open {
             let line = format!(
                 "row {}, {}: {}{}",

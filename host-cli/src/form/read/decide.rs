@@ -5,17 +5,7 @@ use super::order::sort_short;
 use crate::form::choices::{Choice, Choices, TERMINATOR};
 use crate::form::layout::{Ask, BUBBLE, Bubble, Row, Side};
 use crate::picture::Point;
-
-/// How sure a cell is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Certainty {
-    /// One reading fits.
-    Sure,
-    /// Several fit, or the mark is not clear: a person must say.
-    Doubtful,
-    /// Something must stand there, and nothing does.
-    Unread,
-}
+use crate::picture::cell::Certainty;
 
 /// A cell of a cable list as it was read.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,7 +3,7 @@
 
 use super::order::ranked;
 use crate::form::layout::{Frame, TICK};
-use crate::picture::{Grey, Homography, Point};
+use crate::picture::{Grey, Homography, Point, byte, number};
 
 /// Pixels a millimetre of the flat sheet.
 pub(super) const SCALE: usize = 8;
@@ -164,7 +164,7 @@ impl View {
         let blocks = |length: usize| length.div_ceil(SCALE) + 1;
         let (columns, rows) = (blocks(width), blocks(height));
         let knot = |x: usize, y: usize| {
-            self.map(Point::new(count(x * SCALE) / scale, count(y * SCALE) / scale))
+            self.map(Point::new(number(x * SCALE) / scale, number(y * SCALE) / scale))
         };
         let knots: Vec<Point> = (0..rows)
             .flat_map(|y| (0..columns).map(move |x| (x, y)))
@@ -180,12 +180,12 @@ impl View {
             let mut sum = 0.0;
             for sub in 0..samples * samples {
                 let inner = |position: usize, part: usize| {
-                    (count(position % SCALE) + (count(part) + 0.5) / count(samples)) * step
+                    (number(position % SCALE) + (number(part) + 0.5) / number(samples)) * step
                 };
                 let (right, down) = (inner(x, sub % samples), inner(y, sub / samples));
                 sum += sample(picture, inside(corners, right, down));
             }
-            [byte(sum / count(samples * samples))]
+            [byte(sum / number(samples * samples))]
         })
     }
 }
@@ -203,7 +203,7 @@ fn inside(corners: [Point; 4], right: f64, down: f64) -> Point {
 pub(super) fn sample(picture: &Grey, place: Point) -> f64 {
     let (x, y) = (place.x - 0.5, place.y - 0.5);
     let (left, top) = (index(x), index(y));
-    let (right, down) = ((x - count(left)).clamp(0.0, 1.0), (y - count(top)).clamp(0.0, 1.0));
+    let (right, down) = ((x - number(left)).clamp(0.0, 1.0), (y - number(top)).clamp(0.0, 1.0));
     let at = |x: usize, y: usize| f64::from(picture.at(x, y)[0]);
     let upper = at(left, top) + (at(left + 1, top) - at(left, top)) * right;
     let lower = at(left, top + 1) + (at(left + 1, top + 1) - at(left, top + 1)) * right;
@@ -273,11 +273,6 @@ fn area(half_wide: i32, half_high: i32) -> f64 {
     f64::from((2 * half_wide + 1) * (2 * half_high + 1))
 }
 
-#[allow(clippy::cast_precision_loss, reason = "counts of pixels")]
-fn count(pixels: usize) -> f64 {
-    pixels as f64
-}
-
 #[allow(clippy::cast_possible_truncation, reason = "a small number of millimetres or steps")]
 fn whole(value: f64) -> i32 {
     libm::round(value) as i32
@@ -292,18 +287,9 @@ fn index(value: f64) -> usize {
     value as usize
 }
 
-#[allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a mean of bytes, rounded"
-)]
-fn byte(value: f64) -> u8 {
-    (value + 0.5) as u8
-}
-
 /// Millimetres as pixels of the flat sheet.
 pub(super) fn pixels(millimetres: f32) -> usize {
-    index(f64::from(millimetres) * count(SCALE))
+    index(f64::from(millimetres) * number(SCALE))
 }
 
 /// A brightness with fewer digits.
