@@ -281,8 +281,8 @@ impl Act {
             }
             Self::Pack(_) => format!("Look at {thing}: its address and what is set on it"),
             Self::Sensor(_) => format!(
-                "Look at {thing}: arrow, place, print and lead; the lead is shorted before it is \
-                 opened"
+                "Look at {thing}: arrow, place, print and lead; never open the lead while current \
+                 flows"
             ),
             Self::Device(_) => format!("Look at {thing} beside the units"),
             Self::Board => "Dead: main board, feeder, busbar, changeover, bonds".to_owned(),
