@@ -53,7 +53,10 @@ impl Entry<'_> {
             && self.time.seconds_since(last.time) < 0.0
         {
             let says = format!("the clock shows {}, the last reading {}", self.time, last.time);
-            return Err((says, "a time that is not before the last reading".to_owned()));
+            return Err((
+                says,
+                "the time of day: set this clock, or say it with --at TIME".to_owned(),
+            ));
         }
         let nowhere = Origin { sheet: SheetId(0), start: 0, end: 0 };
         let cell = |text: &str| Cell { text: text.to_owned(), origin: nowhere };
