@@ -44,7 +44,8 @@ pub(crate) fn print(folder: Option<&str>) -> Result<(), String> {
 
 /// The tests of the parts that read photographs, and of the whole on some samples.
 fn tests() -> Result<(), String> {
-    let samples = ["test", "--quiet", "--locked", "--test", "photos", "--", "--include-ignored"];
+    let samples =
+        ["test", "--quiet", "--locked", "--test", "whole", "--", "photos::", "--include-ignored"];
     for arguments in [PHOTOGRAPHS, &samples] {
         let mut cargo = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
         cargo.current_dir(paths::workspace()).args(arguments);

@@ -5,6 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// The program, built anew at the first call: `cargo test` alone would leave an old one there.
 ///
@@ -58,7 +59,9 @@ pub fn err(output: &Output) -> String {
 /// # Panics
 /// If it cannot be made.
 pub fn folder(name: &str) -> PathBuf {
-    let folder = paths::scratch("cli").join(format!("{name}-{}", std::process::id()));
+    static NUMBER: AtomicUsize = AtomicUsize::new(0);
+    let number = NUMBER.fetch_add(1, Ordering::Relaxed);
+    let folder = paths::scratch("cli").join(format!("{name}-{}-{number}", std::process::id()));
     let _ = fs::remove_dir_all(&folder);
     fs::create_dir_all(&folder).expect("the target folder is writable");
     folder
