@@ -48,11 +48,13 @@ fn confusion(tally: &Tally) {
         tally.confusion.keys().any(|(_, own)| own == first)
     };
     let firsts: Vec<_> = firsts.into_iter().filter(seen).collect();
-    println!("\nrows: the true state; columns: what came first");
+    println!("\nrows: the true state; columns: what came first, by number");
+    for (number, first) in (1..).zip(&firsts) {
+        println!("{number:>3}  {}", first.map_or("nothing", word));
+    }
     print!("{:<20}", "");
-    for first in &firsts {
-        let name = first.map_or("nothing", word);
-        print!("{:>11}", name.get(..name.len().min(10)).unwrap_or(name));
+    for number in 1..=firsts.len() {
+        print!("{number:>6}");
     }
     println!();
     for truth in kinds() {
@@ -63,7 +65,7 @@ fn confusion(tally: &Tally) {
         if counts.iter().any(|count| *count > 0) {
             print!("{:<20}", word(truth));
             for count in &counts {
-                print!("{count:>11}");
+                print!("{count:>6}");
             }
             println!();
         }

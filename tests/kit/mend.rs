@@ -71,7 +71,10 @@ pub fn try_one(name: &str, sheets: &[RawSheet], most: usize, tally: &mut Tally) 
         return;
     }
     tally.sites += 1;
-    let told = mend(&site, &request, &diagnosis).expect("a plan");
+    let told = match mend(&site, &request, &diagnosis) {
+        Ok(told) => told,
+        Err(error) => return tally.wrong.push(format!("{name}: {error:?}")),
+    };
     if told.asks {
         tally.asks += 1;
         return;

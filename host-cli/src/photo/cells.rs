@@ -155,7 +155,7 @@ fn by_ink(
         return judged;
     };
     let Some(ink) = number_strip(&seen.found, read, corners, looked)
-        .and_then(|strip| ink::count(&strip, digits))
+        .and_then(|strip| ink::count(&strip, digits, !seen.found.unit.is_empty()))
     else {
         return judged;
     };

@@ -13,6 +13,14 @@ const STROKE: f32 = 0.22;
 /// Ink beyond this part, low on the line, may be a point or a comma.
 const SPECK: f32 = 0.2;
 
+/// How far down from the top of a line a digit may begin, as a part of its height; the head of a
+/// comma lies lower.
+const DIGIT_BEGINS: f32 = 0.4;
+
+/// The same at the border to a unit, where a part of its first letter may lie in the strip: a small
+/// letter begins a quarter of the height lower than a digit.
+const DIGIT_BEGINS_AT_UNIT: f32 = 0.18;
+
 /// Below this difference between paper and ink nothing is told.
 const LEAST_CONTRAST: f32 = 30.0;
 
@@ -29,8 +37,9 @@ pub(super) struct Ink {
     pub(super) gaps_are_empty: bool,
 }
 
-/// Looks at a number of so many digits; `None` if the picture is too pale to tell.
-pub(super) fn count(strip: &Grey, digits: usize) -> Option<Ink> {
+/// Looks at a number of so many digits, at whose right end a unit may begin; `None` if the picture is
+/// too pale to tell.
+pub(super) fn count(strip: &Grey, digits: usize, before_unit: bool) -> Option<Ink> {
     let ink = Inked::of(strip)?;
     let (top, base) = ink.line()?;
     let high = (base - top) as f32;
@@ -54,8 +63,11 @@ pub(super) fn count(strip: &Grey, digits: usize) -> Option<Ink> {
             (None, false) | (Some(_), true) => {}
         }
     }
-    // Every digit reaches up; the head of a comma does not.
-    runs.retain(|(from, to)| (*from..*to).any(|x| band(x, 0.0, 0.4) > SIGN));
+    runs.retain(|(from, to)| {
+        let is_at_unit = before_unit && *to == ink.width;
+        let reach = if is_at_unit { DIGIT_BEGINS_AT_UNIT } else { DIGIT_BEGINS };
+        (*from..*to).any(|x| band(x, 0.0, reach) > SIGN)
+    });
     runs.retain(|(from, to)| {
         (to - from) as f32 > 0.07 * high && !ink.is_ruling(*from, *to, top, base)
     });
@@ -155,11 +167,11 @@ mod tests {
 
     #[test]
     fn a_point_between_two_digits_is_seen_and_its_room_too() {
-        let close = count(&strip(&[20, 36], &[]), 2).unwrap();
+        let close = count(&strip(&[20, 36], &[]), 2, false).unwrap();
         assert_eq!(close, Ink { signs: 2, gaps_are_empty: true });
-        assert!(!count(&strip(&[20, 38], &[31]), 2).unwrap().gaps_are_empty);
+        assert!(!count(&strip(&[20, 38], &[31]), 2, false).unwrap().gaps_are_empty);
         // So pale that only its room is left.
-        assert!(!count(&strip(&[20, 48], &[]), 2).unwrap().gaps_are_empty);
+        assert!(!count(&strip(&[20, 48], &[]), 2, false).unwrap().gaps_are_empty);
     }
 
     #[test]
@@ -169,12 +181,28 @@ mod tests {
             let comma = (40..45).contains(&x) && (36..54).contains(&y);
             [if bar || comma { 40 } else { 220 }]
         });
-        assert_eq!(count(&comma, 2), Some(Ink { signs: 2, gaps_are_empty: false }));
+        assert_eq!(count(&comma, 2, false), Some(Ink { signs: 2, gaps_are_empty: false }));
     }
 
     #[test]
     fn a_digit_that_was_not_read_is_counted() {
-        assert_eq!(count(&strip(&[20, 36, 52], &[]), 1).unwrap().signs, 3);
+        assert_eq!(count(&strip(&[20, 36, 52], &[]), 1, false).unwrap().signs, 3);
+    }
+
+    #[test]
+    fn the_first_letter_of_a_unit_is_no_sign_and_a_digit_in_its_place_is_one() {
+        let cut = |top: usize| {
+            Grey::made(60, 64, move |x, y| {
+                let digit = (20..28).contains(&x) && (18..46).contains(&y);
+                let next = (52..60).contains(&x) && (top..46).contains(&y);
+                [if digit || next { 40 } else { 220 }]
+            })
+        };
+        let signs = |top, before_unit| count(&cut(top), 1, before_unit).unwrap().signs;
+        // A small letter of a typeface with tall ones.
+        assert_eq!(signs(25, true), 1);
+        assert_eq!(signs(18, true), 2);
+        assert_eq!(signs(25, false), 2);
     }
 
     #[test]
@@ -184,7 +212,7 @@ mod tests {
             let bar = (30..38).contains(&x) && (18..46).contains(&y);
             [if line || bar { 40 } else { 220 }]
         });
-        assert_eq!(count(&ruled, 1).unwrap().signs, 1);
+        assert_eq!(count(&ruled, 1, false).unwrap().signs, 1);
     }
 
     #[test]
@@ -201,11 +229,14 @@ mod tests {
                 220
             }]
         });
-        assert_eq!(count(&hollow, 1).unwrap().signs, 1);
+        assert_eq!(count(&hollow, 1, false).unwrap().signs, 1);
     }
 
     #[test]
     fn a_pale_picture_tells_nothing() {
-        assert_eq!(count(&Grey::made(90, 64, |x, _| [if x == 40 { 180 } else { 200 }]), 1), None);
+        assert_eq!(
+            count(&Grey::made(90, 64, |x, _| [if x == 40 { 180 } else { 200 }]), 1, false),
+            None
+        );
     }
 }
