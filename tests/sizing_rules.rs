@@ -292,24 +292,45 @@ fn terminals_go_by_the_rating_of_the_circuit() {
 }
 
 #[test]
-fn what_a_table_does_not_hold_is_said_with_what_to_write() {
-    let nec = format!(
-        "{SPLIT}{COPPER}rated power = 8 kVA\n{}all units output conductor = 16 mm2\n",
-        units(1)
-    );
-    let report = json(&nec);
-    assert_eq!(
-        lacking(&report, "unit.ampacity"),
-        ["the NEC table has no 16 mm2: write the AWG size"]
-    );
+fn a_size_of_the_other_system_counts_as_the_next_smaller_one() {
+    let site = format!("{SPLIT}{COPPER}rated power = 8 kVA\n{}", units(1));
+    let with = |size: &str| format!("{site}all units output conductor = {size}\n");
+    // 16 mm2 lie between 6 AWG (13.3 mm2) and 4 AWG (21.2 mm2): Table 310.16, 60 C, 55 A.
+    let report = json(&with("16 mm2"));
+    assert!((number(&report, "unit.ampacity") - 55.0).abs() < 1e-9);
+    let quantity = quantities(&report, "unit.ampacity")[0].clone();
+    let counted = quantity["inputs"].as_array().expect("inputs").iter();
+    let texts: Vec<_> = counted.filter_map(|input| input["text"].as_str()).collect();
+    assert!(texts.contains(&"16 mm2, counted as 6 AWG"), "{texts:?}");
+    assert_eq!(found(&with("6 mm2")), ["conductor-too-small"]);
+    assert_eq!(found(&with("10 AWG")), ["conductor-too-small"]);
     let alone = IEC.replace("together 3", "together 2");
     let iec =
         format!("{alone}supply system = single-phase 230 V\nrated power = 8 kVA\n{}", units(1));
+    // 6 AWG counts as 10 mm2: Table B.52.3, 80 A.
     let report = json(&format!("{iec}all units output conductor = 6 AWG\n"));
+    assert!((number(&report, "unit.ampacity") - 80.0).abs() < 1e-9);
+    // Thinner than all that the table has.
+    let report = json(&format!("{iec}all units output conductor = 18 AWG\n"));
     assert_eq!(
         lacking(&report, "unit.ampacity"),
-        ["the IEC table has no 6 AWG: write the section in mm2"]
+        ["the IEC table has no 18 AWG: ask the designer"]
     );
+}
+
+#[test]
+fn battery_leads_in_square_millimetres_are_judged_by_the_american_code_too() {
+    // 67.4 mm2 are 2/0 AWG: Table 310.16, 75 C, 175 A; a fuse of 250 A does not protect that.
+    let site = |size: &str| {
+        format!(
+            "{SPLIT}{COPPER}rated power = 8 kVA\nmin battery voltage = 44 V\nefficiency = 94 %\n{}\
+             all units = battery conductor {size}, battery fuse 250 A\n",
+            units(2)
+        )
+    };
+    let by_gauge = found(&site("2/0 AWG"));
+    assert!(by_gauge.iter().any(|rule| rule == "conductor-too-small"), "{by_gauge:?}");
+    assert_eq!(found(&site("70 mm2")), by_gauge);
 }
 
 #[test]

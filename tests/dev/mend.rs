@@ -14,7 +14,12 @@ pub(crate) fn print(one_in: Option<&str>) -> Result<(), String> {
     let mut all = Tally::default();
     for units in 2..=4 {
         let mut told = std::time::Instant::now();
+        let mut shown = all.wrong.len();
         try_groups(units, (1 + one_in / 100, one_in), MOST, &mut all, |tally| {
+            for wrong in tally.wrong.iter().skip(shown) {
+                println!("WRONG {wrong}\n");
+            }
+            shown = tally.wrong.len();
             if told.elapsed().as_secs() >= 10 {
                 told = std::time::Instant::now();
                 eprintln!("{units} units: {} sites, {} wrong", tally.sites, tally.wrong.len());
@@ -34,5 +39,5 @@ pub(crate) fn print(one_in: Option<&str>) -> Result<(), String> {
     for name in &all.given_up {
         println!("given up: {name}");
     }
-    if all.wrong.is_empty() { Ok(()) } else { Err(all.wrong.join("\n")) }
+    if all.wrong.is_empty() { Ok(()) } else { Err(format!("{} are wrong", all.wrong.len())) }
 }

@@ -211,8 +211,7 @@ impl Given<'_> {
     pub(super) fn carries(&self, sheet: &mut Worksheet, circuit: &Circuit) -> [Number; 2] {
         let (laid, way) = self.way(circuit);
         let part = circuit.part();
-        let stated = self.number(circuit.subject, circuit.conductor);
-        let section = self.section(circuit.subject, circuit.conductor);
+        let (stated, section) = self.listed(circuit.subject, circuit.conductor);
         let of = |id, label| item(part, &circuit.whose, (id, label, "A"), formula_of(way));
         let [code, metal, insulation, stand, ambient, beside] = &laid;
         let [carries, largest, ..] = circuit.ids;
@@ -349,8 +348,7 @@ pub(super) fn carried(
     match way {
         Way::Nec(way) => {
             let none = || Lack::words(format!("the NEC table has no {size}: ask the designer"));
-            let metric = || Lack::words(format!("the NEC table has no {size}: write the AWG size"));
-            let gauge = size.gauge().ok_or_else(metric)?;
+            let gauge = size.gauge().ok_or_else(none)?;
             let carries = conductor::nec_carries(&gauge, runs, &way).ok_or_else(none)?;
             let largest =
                 conductor::nec_largest_breaker(&gauge, way.metal, carries).ok_or_else(none)?;
@@ -358,9 +356,7 @@ pub(super) fn carried(
         }
         Way::Iec(way) => {
             let none = || Lack::words(format!("the IEC table has no {size}: ask the designer"));
-            let gauge =
-                || Lack::words(format!("the IEC table has no {size}: write the section in mm2"));
-            let area = size.square_millimetres().ok_or_else(gauge)?;
+            let area = size.square_millimetres().ok_or_else(none)?;
             let one = conductor::iec_corrected(area, &way).ok_or_else(none)?;
             let all = one * f64::from(runs);
             Ok((all, all, Carries { terminals: all, laid: all }))

@@ -1,11 +1,13 @@
 //! The size of conductors: ampacity after ambient and grouping, terminals, earth.
 
 use super::current::Code;
+use super::given::whole;
 use super::table::{
     IEC_AMBIENT, IEC_AMPACITY, NEC_AMBIENT, NEC_AMPACITY, NEC_EARTH, NEC_GROUPING,
     NEC_SMALL_CONDUCTORS,
 };
 use super::{Formula, to_millionth};
+use crate::value::Size;
 
 /// Size by the American code.
 pub const NEC: Formula = Formula {
@@ -72,6 +74,36 @@ impl Rated {
 pub fn nec_ampacity(size: &str, metal: Metal, rated: Rated) -> Option<f64> {
     let column = format!("{}_{}", column(metal), rated.degrees());
     NEC_AMPACITY.rows().find(|row| row.text("size") == Some(size))?.number(&column)
+}
+
+/// A size as the tables of a code have it. One of the other system counts as the next smaller one
+/// that they have: a thicker conductor carries no less (common practice, no source). `None` below
+/// the smallest.
+///
+/// ```
+/// use coldcheck::sizing::conductor::listed;
+/// use coldcheck::sizing::current::Code;
+/// use coldcheck::value::Size;
+///
+/// // 70 mm2 lies between 2/0 (67.4 mm2) and 3/0 AWG (85.0 mm2).
+/// assert_eq!(listed(Size::SquareMillimetres(70_000), Code::Nec), Size::of_gauge("2/0"));
+/// assert_eq!(listed(Size::Awg(10), Code::Iec), Some(Size::SquareMillimetres(4_000)));
+/// ```
+pub fn listed(size: Size, code: Code) -> Option<Size> {
+    let is_metric = size.square_millimetres().is_some();
+    let all: Vec<Size> = match code {
+        Code::Nec if is_metric => {
+            NEC_AMPACITY.rows().filter_map(|row| Size::of_gauge(row.text("size")?)).collect()
+        }
+        Code::Iec if !is_metric => {
+            let thousandths = |area: f64| whole(Some(area * 1000.0));
+            let areas = IEC_AMPACITY.rows().filter_map(|row| row.number("mm2"));
+            areas.map(|area| Size::SquareMillimetres(thousandths(area))).collect()
+        }
+        Code::Nec | Code::Iec => return Some(size),
+    };
+    let smaller = all.into_iter().filter(|own| own.area() <= size.area());
+    smaller.max_by(|one, other| one.area().total_cmp(&other.area()))
 }
 
 /// Correction for the ambient temperature; `None` above the table, where nothing may be carried.

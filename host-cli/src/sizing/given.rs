@@ -1,5 +1,6 @@
 //! What a site and its profile say of the power side, as numbers to reckon with.
 
+use super::conductor;
 use super::current::Code;
 use super::work::{From, Lack, Number, Whose};
 use crate::declared::{Declared, Subject};
@@ -90,6 +91,20 @@ impl<'s> Given<'s> {
     pub(super) fn section(&self, subject: Subject, field: Field) -> Option<Section> {
         let Value::Section(section) = self.declared.agreed(subject, field)? else { return None };
         Some(*section)
+    }
+
+    /// The conductor that is stated as the tables of the code that applies have it, and the number
+    /// to show: one of a size that they lack says as which it counts.
+    pub(super) fn listed(&self, subject: Subject, field: Field) -> (Number, Option<Section>) {
+        let (mut number, own) = (self.number(subject, field), self.section(subject, field));
+        let (Some(section), Some(code)) = (own, self.code()) else { return (number, own) };
+        match conductor::listed(section.size, code) {
+            Some(size) if size != section.size => {
+                number.text = number.text.map(|text| format!("{text}, counted as {size}"));
+                (number, Some(Section { size, ..section }))
+            }
+            Some(_) | None => (number, own),
+        }
     }
 
     /// Which code applies.

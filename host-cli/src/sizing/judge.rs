@@ -58,8 +58,7 @@ impl Given<'_> {
         let (laid, way) = self.way(circuit);
         let (_, chosen) = self.way_to_choose(circuit);
         let [code, metal, insulation, stand, ambient, beside] = &laid;
-        let stated = self.number(circuit.subject, circuit.conductor);
-        let section = self.section(circuit.subject, circuit.conductor);
+        let (stated, section) = self.listed(circuit.subject, circuit.conductor);
         let shows = facts_of(&circuit.whose, circuit.conductor);
         let inputs = [
             &circuit.design,
@@ -117,8 +116,7 @@ impl Given<'_> {
         let breaker = self.number(circuit.subject, circuit.breaker);
         let (laid, way) = self.way(circuit);
         let [code, metal, insulation, stand, ambient, beside] = &laid;
-        let stated = self.number(circuit.subject, circuit.conductor);
-        let section = self.section(circuit.subject, circuit.conductor);
+        let (stated, section) = self.listed(circuit.subject, circuit.conductor);
         let shows = facts_of(&circuit.whose, circuit.breaker);
         let needed = circuit.needed.get();
         let inputs = [&breaker, &stated, code, metal, insulation, stand, ambient, beside];
@@ -147,7 +145,7 @@ impl Given<'_> {
 
     /// The largest breaker that protects the conductor of a circuit, as far as that is known.
     fn most_behind(&self, circuit: &Circuit) -> Option<f64> {
-        let section = self.section(circuit.subject, circuit.conductor);
+        let (_, section) = self.listed(circuit.subject, circuit.conductor);
         carried(section, self.way(circuit).1).ok().map(|(_, largest, _)| largest)
     }
 
