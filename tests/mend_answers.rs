@@ -52,6 +52,27 @@ fn a_plug_that_holds_the_socket_of_another_makes_room() {
 }
 
 #[test]
+fn a_battery_type_that_must_be_alike_is_set_on_all_units() {
+    let with = |name: &str, lines: &str| {
+        let folder = site(name, 2, &[]);
+        let path = folder.join("settings.txt");
+        let settings = fs::read_to_string(&path).expect("there");
+        let text = format!("{settings}\nsettings alike = battery type, charge limit\n{lines}");
+        fs::write(&path, text).expect("writable");
+        mend(&folder, &[]).0
+    };
+    let told = with("mend-battery-type", "all units = battery type volts only\n");
+    assert_eq!(told["cost"], 4, "{told:#}");
+    assert_eq!(acts(&told, 0).len(), 2);
+    let lines = "U1 battery type = volts only\nU2 battery type = data link\n";
+    let told = with("mend-battery-type-one", lines);
+    assert_eq!(told["cost"], 2, "{told:#}");
+    // Two settings of one kind bear on two rules: both copies of each are kept alike.
+    let told = with("mend-charge-limit", "U1 charge limit = 50 A\nU2 charge limit = 60 A\n");
+    assert_eq!(told["cost"], 2, "{told:#}");
+}
+
+#[test]
 fn new_cables_run_between_neighbours_in_sockets_as_the_others_have() {
     let gone = [("C2,U2,A,U3,B,link,2 m\n", ""), ("C3,U3,A,U4,B,link,2 m\n", "")];
     let (told, _) = mend(&site("mend-neighbours", 4, &gone), &[]);

@@ -190,7 +190,7 @@ fn dials(model: &Model, unit: u8, acts: &mut Vec<Act>) {
     all.extend((1..=count + 2).map(Dial::Address));
     all.extend((1..=count + 1).map(Dial::Count));
     all.push(Dial::BatteryType(BatteryType::DataLink.code()));
-    all.push(Dial::BitRate(500_000));
+    all.extend(model.demands().bit_rate().map(|rate| Dial::BitRate(rate.0)));
     for other in units.filter(|other| *other != unit) {
         all.extend((0..7).map(|setting| Dial::AsUnit(setting, other)));
         all.extend([Dial::BitRateAs(other), Dial::LineFormatAs(other)]);

@@ -2,7 +2,7 @@
 
 use super::act::Dial;
 use super::model::Model;
-use coldcheck_core::plan::{CableKind, Construction, Datum, Mode, Terminal};
+use coldcheck_core::plan::{CableKind, Construction, Datum, Mode, Setting, Terminal};
 
 pub(super) fn rejoin(after: &mut Model, unit: u8, terminal: u8, net: u8) {
     after.power[usize::from(unit)].nets[usize::from(terminal)] = net;
@@ -41,7 +41,26 @@ pub(super) fn replace(after: &mut Model, cable: usize) {
     record.declared = declared.into();
 }
 
+/// The number that a battery type has among the settings that must agree: equal types, equal
+/// numbers. 0 where a unit states none.
+fn battery_type_among_settings(after: &Model, unit: usize, code: u8) -> u8 {
+    let at = usize::from(Setting::BatteryType.code() - 1);
+    if after.units[unit].settings[at] == 0 {
+        return 0;
+    }
+    let numbers = after.units.iter().map(|own| (own.battery_type, own.settings[at]));
+    match numbers.clone().find(|(own, number)| *own == code && *number != 0) {
+        Some((_, number)) => number,
+        None => numbers.map(|(_, number)| number).fold(0, u8::max).saturating_add(1),
+    }
+}
+
 pub(super) fn dial(after: &mut Model, unit: usize, what: Dial) {
+    let among_settings = if let Dial::BatteryType(code) = what {
+        battery_type_among_settings(after, unit, code)
+    } else {
+        0
+    };
     let as_unit = |other: u8| after.units[usize::from(other)];
     let (other, record) = match what {
         Dial::AsUnit(_, other) | Dial::BitRateAs(other) | Dial::LineFormatAs(other) => {
@@ -78,11 +97,20 @@ pub(super) fn dial(after: &mut Model, unit: usize, what: Dial) {
             record.count = count.into();
         }
         (Dial::Parallel, _) => record.mode = Mode::Parallel.code(),
-        (Dial::BatteryType(code), _) => record.battery_type = code,
+        (Dial::BatteryType(code), _) => {
+            record.battery_type = code;
+            record.settings[usize::from(Setting::BatteryType.code() - 1)] = among_settings;
+        }
         (Dial::BitRate(rate), _) => record.bit_rate = rate.into(),
         (Dial::AsUnit(setting, _), Some(other)) => {
             let at = usize::from(setting);
             record.settings[at] = other.settings[at];
+            // What stands in the record besides.
+            if at == usize::from(Setting::BatteryType.code() - 1) {
+                record.battery_type = other.battery_type;
+            } else if at == usize::from(Setting::ChargeLimit.code() - 1) {
+                record.charge_limit = other.charge_limit;
+            }
         }
         (Dial::BitRateAs(_), Some(other)) => record.bit_rate = other.bit_rate,
         (Dial::LineFormatAs(_), Some(other)) => record.line_format = other.line_format,

@@ -37,6 +37,9 @@ fn cell_of(photos: &[String], cell: &Cell) -> Value {
         "alternatives": cell.alternatives,
         "box": cell.frame,
     });
+    if let Some(doubt) = cell.doubt {
+        told["why"] = json!(doubt.says());
+    }
     // Which photograph a box lies in is open only where there are several.
     if photos.len() > 1 {
         told["photo"] = json!(photos.get(cell.photo));
