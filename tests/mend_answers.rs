@@ -57,18 +57,26 @@ fn a_battery_type_that_must_be_alike_is_set_on_all_units() {
         let folder = site(name, 2, &[]);
         let path = folder.join("settings.txt");
         let settings = fs::read_to_string(&path).expect("there");
-        let text = format!("{settings}\nsettings alike = battery type, charge limit\n{lines}");
+        let others = "all units = frequency 50 Hz, AC voltage 230 V, charge voltage 56 V, \
+                      cut-off voltage 44 V, grid profile rural\n";
+        let text = format!("{settings}\n{others}{lines}");
         fs::write(&path, text).expect("writable");
         mend(&folder, &[]).0
     };
-    let told = with("mend-battery-type", "all units = battery type volts only\n");
+    let told =
+        with("mend-battery-type", "all units = battery type volts only, charge limit 50 A\n");
     assert_eq!(told["cost"], 4, "{told:#}");
     assert_eq!(acts(&told, 0).len(), 2);
-    let lines = "U1 battery type = volts only\nU2 battery type = data link\n";
+    let lines = "U1 battery type = volts only\nU2 battery type = data link\n\
+                 all units = charge limit 50 A\n";
     let told = with("mend-battery-type-one", lines);
     assert_eq!(told["cost"], 2, "{told:#}");
     // Two settings of one kind bear on two rules: both copies of each are kept alike.
-    let told = with("mend-charge-limit", "U1 charge limit = 50 A\nU2 charge limit = 60 A\n");
+    let told = with(
+        "mend-charge-limit",
+        "all units = battery type data link\n\
+                 U1 charge limit = 50 A\nU2 charge limit = 60 A\n",
+    );
     assert_eq!(told["cost"], 2, "{told:#}");
 }
 
