@@ -253,7 +253,7 @@ fn the_report_has_every_reading_also_the_wrong_ones() {
         out(&output)
     };
     let whole = page(&["-o", "-"]);
-    let table = whole.split("Every reading, in order").nth(1).expect("the table");
+    let table = whole.split_once("Every reading, in order").expect("the table").1;
     let rows: Vec<&str> = table.split("<tr>").filter(|row| row.contains("earth-unit-1")).collect();
     assert_eq!(rows.len(), 2, "{table}");
     assert!(rows[0].contains("3000 ohm") && rows[0].contains("<td>NO</td>"), "{}", rows[0]);

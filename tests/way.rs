@@ -141,7 +141,7 @@ fn saved_answers_and_written_sites_are_left_out_and_said() {
 #[test]
 fn what_is_not_understood_and_what_is_assumed_stand_in_the_head() {
     let folder = folder("way-left-out");
-    let text = WHOLE.to_owned() + "flux capacitor = 3 rusty ones\nct 3 rating = 200 A\n";
+    let text = WHOLE.to_owned() + "blub flux = 3\nct 3 rating = 200 A\n";
     fs::write(folder.join("settings.txt"), text).expect("writable");
     for more in [&[][..], &["-q"]] {
         let told = out(&run_in(&folder, &[&["check", "settings.txt"], more].concat()));
