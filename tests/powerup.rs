@@ -186,6 +186,8 @@ fn no_order_of_steps_leads_past_a_hold() {
             let mut book: Vec<Option<Kind>> = vec![None; steps.len()];
             // When, by position, each step was last taken, and the last one that was live.
             let (mut when, mut live) = (vec![0; steps.len()], 0);
+            // The last one that showed that something was not off.
+            let mut not_off = 0;
             let mut next = 0;
             for _ in 0..steps.len() * 2 {
                 // Mostly onwards, now and then anywhere.
@@ -205,7 +207,10 @@ fn no_order_of_steps_leads_past_a_hold() {
                 let is_proof = |hold: usize| steps[hold].kind == "dead";
                 let holds = |hold: usize| {
                     let is_dead = steps[at].stage == Stage::Dead;
-                    holds(hold) && !(is_dead && is_proof(hold) && when[hold] < live)
+                    let is_disproved = steps[hold].stage == Stage::Off && when[hold] < not_off;
+                    holds(hold)
+                        && !is_disproved
+                        && !(is_dead && is_proof(hold) && when[hold] < live)
                 };
                 let is_hard = steps[at].hold == Hold::Reading;
                 let may = (0..steps[at].behind).all(holds) && !(kind == Kind::Reason && is_hard);
@@ -213,6 +218,9 @@ fn no_order_of_steps_leads_past_a_hold() {
                     when[at] = readings.len();
                     if !matches!(steps[at].stage, Stage::Off | Stage::Dead) {
                         live = readings.len();
+                    }
+                    if steps[at].stage == Stage::Off && kind == Kind::Wrong {
+                        not_off = readings.len();
                     }
                     book[at] = Some(kind);
                     next = if at == next { (next + 1) % steps.len() } else { next };

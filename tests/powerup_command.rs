@@ -239,6 +239,30 @@ fn every_output_keeps_to_the_published_schema() {
     }
 }
 
+/// What was wrong and read again stays in the whole report, and is marked on the one page.
+#[test]
+fn the_report_has_every_reading_also_the_wrong_ones() {
+    let folder = site("powerup-report");
+    take(&folder, &DEAD);
+    take(&folder, &["earth-unit-1=3 kohm"]);
+    take(&folder, &["earth-unit-1=0.2"]);
+    let page = |more: &[&str]| {
+        let arguments = [&["report"], &SHEETS[..], &FILE, more].concat();
+        let output = run_in(&folder, &arguments);
+        assert!(err(&output).is_empty(), "{}", err(&output));
+        out(&output)
+    };
+    let whole = page(&["-o", "-"]);
+    let table = whole.split_once("Every reading, in order").expect("the table").1;
+    let rows: Vec<&str> = table.split("<tr>").filter(|row| row.contains("earth-unit-1")).collect();
+    assert_eq!(rows.len(), 2, "{table}");
+    assert!(rows[0].contains("3000 ohm") && rows[0].contains("<td>NO</td>"), "{}", rows[0]);
+    assert!(rows[1].contains("0.2 ohm") && rows[1].contains("<td>yes</td>"), "{}", rows[1]);
+    assert!(rows.iter().all(|row| row.contains("RK") && row.contains("meter 2")));
+    let one = page(&["-o", "-", "--one-page"]);
+    assert!(one.contains("(before: 3000)") && !one.contains("Every reading, in order"));
+}
+
 #[test]
 fn the_text_fits_the_page_and_ends_with_the_way_down() {
     let folder = site("powerup-text");

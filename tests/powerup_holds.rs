@@ -277,6 +277,44 @@ fn nobody_goes_back_to_a_dead_test_on_an_old_proof() {
     assert!(!told.states[polarity].is_passed() && told.states[polarity].reading().is_some());
 }
 
+/// Something is live that must be dead: whatever was proven off or dead before says nothing any more.
+#[test]
+fn a_live_reading_on_the_dead_plant_takes_back_every_proof_before_it() {
+    let (_, steps, _) = steps_of(&[WHOLE, CABLES]);
+    let at = |id: &str| position(&steps, id);
+    let (bars, earth) = (at("dead-bars"), at("earth-unit-1"));
+    let right = |at: usize| reading(&steps[at], Kind::Right).expect("it can be judged");
+    for locked in [Kind::Right, Kind::Reason] {
+        let lock = reading(&steps[0], locked).expect("a reading");
+        let mut readings = vec![lock.clone()];
+        readings.extend((1..bars).map(right));
+        readings.push(with(&steps[bars], Amount::Number { value: 48.0, resolution: 0.1 }));
+        let told = progress(&steps, &readings, SOUND);
+        assert!(matches!(told.states[bars], State::Failed(_)), "{:?}", told.states[bars]);
+        assert!(matches!(told.states[0], State::Disproved(_)), "{:?}", told.states[0]);
+        assert!(told.states[..bars].iter().all(|state| !state.is_passed()), "{:?}", told.states);
+        assert_eq!(told.next(&steps), Some(0), "it begins with locking off");
+        // Typing a small number instead passes nothing.
+        readings.push(right(bars));
+        let told = progress(&steps, &readings, SOUND);
+        assert_eq!(told.refused, [(readings.len() - 1, Refused::OutOfTurn(0))]);
+        assert!(!told.states[bars].is_passed());
+        // Locked again, each place is to be proven again, and nothing dead is tested before.
+        readings.push(lock.clone());
+        readings.push(right(bars));
+        readings.push(right(earth));
+        let told = progress(&steps, &readings, SOUND);
+        assert!(told.states[bars].is_passed());
+        let stale = |state: &State| matches!(state, State::Disproved(_));
+        assert!(told.states[1..bars].iter().all(stale), "{:?}", told.states);
+        assert_eq!(told.refused.last(), Some(&(readings.len() - 1, Refused::OutOfTurn(1))));
+        readings.extend((1..bars).map(right));
+        readings.push(right(earth));
+        let told = progress(&steps, &readings, SOUND);
+        assert!(told.states[..=earth].iter().all(|state| state.is_passed()), "{:?}", told.states);
+    }
+}
+
 #[test]
 fn every_band_that_is_asked_for_stands_in_the_table() {
     let table = include_str!("../host-cli/assets/powerup/bands.csv");

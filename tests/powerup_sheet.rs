@@ -93,6 +93,32 @@ fn without_readings_it_says_not_commissioned_and_with_them_what_was_read() {
 }
 
 #[test]
+fn a_step_of_several_readings_says_how_many_were_taken_and_what_was_wrong_before() {
+    let own_bar = |sheet: &str| {
+        let row = sheet.split("<tr").find(|row| row.contains("each conductor to its own bar"));
+        row.expect("the row").to_owned()
+    };
+    let until = |id: &'static str| {
+        move |steps: &[coldcheck::powerup::Step]| {
+            let end = coldcheck_tests::powerup::position(steps, id);
+            all_right(&steps[..=end])
+        }
+    };
+    let part = own_bar(&sheet(&[WHOLE, CABLES], until("own-bar-unit-1-l1")));
+    assert!(part.contains("(1 of 3, not L2 N)"), "{part}");
+    let whole = own_bar(&sheet(&[WHOLE, CABLES], all_right));
+    assert!(!whole.contains(" of 3"), "{whole}");
+    let again = sheet(&[WHOLE, CABLES], |steps| {
+        let last = coldcheck_tests::powerup::position(steps, "dead-bars");
+        let mut readings = all_right(&steps[..last]);
+        readings.push(reading(&steps[last], Kind::Wrong).expect("a reading"));
+        readings.extend(all_right(steps));
+        readings
+    });
+    assert!(again.contains("(before: 4.5)"));
+}
+
+#[test]
 #[ignore = "needs Chromium, node and poppler; cargo dev test runs it"]
 fn up_to_six_units_are_one_page_of_paper() {
     let folder = paths::scratch("sheets");

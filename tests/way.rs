@@ -105,3 +105,80 @@ fn a_folder_is_looked_through_and_nothing_is_written() {
     let code = run_in(&folder, &words).status.code();
     assert!(code.is_some_and(|code| code != 2), "{next}: {code:?}");
 }
+
+/// What was saved of an answer, and what was made of the sheets, is no sheet beside them.
+#[test]
+fn saved_answers_and_written_sites_are_left_out_and_said() {
+    let folder = folder("way-strays");
+    let files = ["settings.txt", "cables.csv"];
+    fs::write(folder.join(files[0]), WHOLE).expect("writable");
+    fs::write(folder.join(files[1]), CABLES).expect("writable");
+    let clean = out(&run_in(&folder, &[]));
+    for (command, name) in [("check", "o1.txt"), ("powerup", "o2.txt"), ("tidy", "tidied.toml")] {
+        let told = out(&run_in(&folder, &[command, files[0], files[1]]));
+        fs::write(folder.join(name), told).expect("writable");
+    }
+    let text = out(&run_in(&folder, &[]));
+    assert!(text.contains("sheets here: cables.csv and settings.txt"), "{text}");
+    assert!(
+        text.contains("left out: tidied.toml") && text.contains("no sheets: o1.txt and o2.txt"),
+        "{text}"
+    );
+    let check = |text: &str| {
+        let line = text.lines().find(|line| line.contains("] check")).expect("a line");
+        line.to_owned()
+    };
+    assert_eq!(check(&text), check(&clean));
+    // Alone it is the site.
+    for name in files {
+        fs::remove_file(folder.join(name)).expect("there");
+    }
+    let text = out(&run_in(&folder, &[]));
+    assert!(text.contains("sheets here: tidied.toml"), "{text}");
+}
+
+/// What is left out of a sheet is told first, also where little is told.
+#[test]
+fn what_is_not_understood_and_what_is_assumed_stand_in_the_head() {
+    let folder = folder("way-left-out");
+    let text = WHOLE.to_owned() + "blub flux = 3\nct 3 rating = 200 A\n";
+    fs::write(folder.join("settings.txt"), text).expect("writable");
+    for more in [&[][..], &["-q"]] {
+        let told = out(&run_in(&folder, &[&["check", "settings.txt"], more].concat()));
+        let head = told.split("\n\n").next().expect("a head");
+        let head = head.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(head.contains("1 entry of the sheets is NOT UNDERSTOOD"), "{head}");
+        assert!(
+            head.contains("assumed: the number of a sensor is that of its leg (CT L3)"),
+            "{head}"
+        );
+    }
+    let drawn = out(&run_in(&folder, &["draw", "settings.txt"]));
+    assert!(drawn.contains("NOT UNDERSTOOD"));
+}
+
+/// Nobody dials in what a finding says is wrong.
+#[test]
+fn a_setting_that_a_finding_disputes_is_marked() {
+    let folder = folder("way-disputed");
+    let text = WHOLE.replace("unit 3 = follower, addr 3", "unit 3 = follower, addr 2");
+    fs::write(
+        folder.join("settings.txt"),
+        text.replace("addr 2, count 3, fw 2.14, term off", "addr 2, count 3, fw 2.14, term on"),
+    )
+    .expect("writable");
+    fs::write(folder.join("cables.csv"), CABLES).expect("writable");
+    let told = out(&run_in(&folder, &["size", "settings.txt", "cables.csv"]));
+    let dials = told.split("Settings to dial in").nth(1).expect("settings");
+    let dials = dials.split_whitespace().collect::<Vec<_>>().join(" ");
+    let of = |unit: &str| {
+        let rest = dials.split(&format!("{unit}: ")).nth(1).expect("its settings");
+        rest.split(" unit ").next().expect("its settings").to_owned()
+    };
+    for unit in ["unit 2", "unit 3"] {
+        let says = "address 2 (NOT AS IT STANDS: address-duplicate says it is wrong)";
+        assert!(of(unit).contains(says), "{dials}");
+    }
+    assert!(of("unit 2").contains("terminator on (NOT AS IT STANDS: term-"), "{dials}");
+    assert!(!of("unit 1").contains("NOT AS IT STANDS"), "{dials}");
+}

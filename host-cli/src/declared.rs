@@ -32,6 +32,7 @@ mod written;
 pub use cables::Cable;
 pub use ends::End;
 pub use names::Thing;
+pub(crate) use names::is_sensor_by_number;
 pub use places::Spoken;
 pub use readings::{At, Reading};
 pub use to_do::ToDo;

@@ -5,13 +5,17 @@
 
 use crate::declared::Subject;
 use crate::demand_words;
+use crate::diagnosis::Diagnostic;
 use crate::engine::Site;
 use crate::field::Field;
 use crate::tidy;
 use crate::words;
+use coldcheck_core::place::{Place, SensorId};
 use coldcheck_core::plan::{
     CountSetting, Demand, DemandRecord, DemandValue, Role, Setting as Alike, Settings,
 };
+use coldcheck_core::rule::Severity;
+use coldcheck_core::rules::RuleId;
 
 /// Who says what is to be set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -49,6 +53,8 @@ pub struct Setting {
     pub by: By,
     /// What the sheets declare, where it is something else.
     pub declared: Option<String>,
+    /// The rule of a finding that stands against the value, where the sheets alone say it.
+    pub disputed: Option<RuleId>,
 }
 
 /// The settings of one unit or sensor.
@@ -81,30 +87,61 @@ const ALWAYS: &[Field] =
     &[Field::Role, Field::Address, Field::Count, Field::Terminator, Field::Mode];
 
 /// The settings of every unit in the order of the plan, then those of sensors.
-pub fn settings(site: &Site, demands: &DemandRecord) -> Vec<Dial> {
+pub fn settings(site: &Site, demands: &DemandRecord, findings: &[Diagnostic]) -> Vec<Dial> {
     let declared = &site.declared;
     let alike = alike(demands);
     let mut fields: Vec<Field> = OF_UNIT.to_vec();
     fields.extend(alike.iter().filter(|field| !OF_UNIT.contains(field)));
-    let units = site.assembled.map.units.iter().map(|unit| {
-        let own = |field: &Field| of_unit(site, demands, *unit, *field, alike.contains(field));
+    let units = site.assembled.map.units.iter().zip(0..).map(|(unit, id)| {
+        let own = |field: &Field| {
+            let setting = of_unit(site, demands, *unit, *field, alike.contains(field))?;
+            let is_it = |place: &Place| match place {
+                Place::Unit(of) | Place::Terminator(of) => of.0 == id,
+                Place::Group
+                | Place::Port(..)
+                | Place::Cable(_)
+                | Place::Sensor(_)
+                | Place::Pack(_)
+                | Place::Device(_) => false,
+            };
+            Some(held_against(setting, findings, *field, is_it))
+        };
         Dial {
             name: declared.units[*unit].name.clone(),
             settings: fields.iter().filter_map(own).collect(),
         }
     });
-    let sensors = site.assembled.map.sensors.iter().map(|sensor| Dial {
+    let sensors = site.assembled.map.sensors.iter().zip(0..).map(|(sensor, id)| Dial {
         name: declared.sensors[*sensor].0.name.clone(),
         settings: [Field::RatioSet, Field::SensorInput]
             .into_iter()
             .filter_map(|field| {
                 let demanded = demanded(demands, field);
                 let stated = stated(site, Subject::Sensor(*sensor), field);
-                told(field, demanded, stated, None, field == Field::RatioSet)
+                let setting = told(field, demanded, stated, None, field == Field::RatioSet)?;
+                let is_it = |place: &Place| *place == Place::Sensor(SensorId(id));
+                Some(held_against(setting, findings, field, is_it))
             })
             .collect(),
     });
     units.chain(sensors).collect()
+}
+
+/// Nobody dials in what a finding says is wrong, only because it is declared.
+fn held_against(
+    setting: Setting,
+    findings: &[Diagnostic],
+    field: Field,
+    is_it: impl Fn(&Place) -> bool,
+) -> Setting {
+    let is_against = |finding: &&Diagnostic| {
+        finding.severity != Severity::Note
+            && Some(finding.rule.rule().shows) == field.datum()
+            && finding.at.iter().any(&is_it)
+    };
+    let is_declared = setting.by == By::Declared;
+    let disputed = findings.iter().find(is_against).filter(|_| is_declared);
+    Setting { disputed: disputed.map(|finding| finding.rule), ..setting }
 }
 
 /// What one more unit is to be set to, as far as it follows: what is demanded of every unit, and what
@@ -154,7 +191,13 @@ fn told(
     let key = field.key();
     if let Some(wanted) = demanded {
         let declared = differs(&wanted);
-        return Some(Setting { key, value: Some(wanted), by: By::Demanded, declared });
+        return Some(Setting {
+            key,
+            value: Some(wanted),
+            by: By::Demanded,
+            declared,
+            disputed: None,
+        });
     }
     let (value, by) = match (own, others) {
         (Some(own), _) => (Some(own), By::Declared),
@@ -162,7 +205,7 @@ fn told(
         (None, None) if always => (None, By::Open),
         (None, None) => return None,
     };
-    Some(Setting { key, value, by, declared: None })
+    Some(Setting { key, value, by, declared: None, disputed: None })
 }
 
 /// What the sheets say of a thing, in words.

@@ -19,6 +19,7 @@ mod builder;
 mod dead;
 mod down;
 mod entry;
+mod fits;
 mod join;
 mod live;
 mod made_of;
@@ -34,7 +35,7 @@ pub use down::{Down, WayDown, way_down};
 pub use entry::Entry;
 pub use outline::{Outline, OutlineUnit, outline};
 pub use power_up::PowerUp;
-pub use state::{Progress, Refused, State, Today, progress};
+pub use state::{Judged, OneTaken, Progress, Refused, State, Today, progress};
 
 use crate::engine::Site;
 use crate::readings::Quantity;

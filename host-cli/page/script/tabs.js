@@ -51,7 +51,7 @@ export function wireTabs(onshow) {
 export function wireLight() {
   const button = byId("light");
   const order = ["auto", "light", "dark"];
-  const words = { auto: "Auto", light: "Light", dark: "Dark" };
+  const words = { auto: "Look: auto", light: "Look: light", dark: "Look: dark" };
   const set = (choice) => {
     document.documentElement.dataset.light = choice;
     button.textContent = words[choice];

@@ -11,7 +11,8 @@ how to prove it, what was met, what was not checked, waivers, settings to dial i
 the version of the program and of its data, and the SHA-256 of each sheet.
 
 In front of it stands the sheet of the power-up: every hold with what is expected and what was read, \
-the way down and the points of isolation, on one page. Without readings it says NOT COMMISSIONED.
+the way down and the points of isolation, on one page. Without readings it says NOT COMMISSIONED. \
+The whole report also lists every reading in order, with those that were wrong and taken again.
 
 The file holds everything it shows: no script, no outside address. It is made for A4 and needs no \
 colour.";
@@ -40,7 +41,8 @@ pub struct ReportPageArgs {
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::date)]
     pub date: Option<Date>,
 
-    /// Readings of `coldcheck powerup`, for the sheet of the power-up in front of the report.
+    /// Readings of `coldcheck powerup`: for the sheet of the power-up in front of the report, and for
+    /// its list of every reading.
     #[arg(long, value_name = "FILE")]
     pub readings: Option<PathBuf>,
 

@@ -78,7 +78,13 @@ fn sheets(path: &Path) -> Result<Vec<PathBuf>, Failure> {
         return Ok(vec![path.to_owned()]);
     }
     let is_sheet = |path: &PathBuf| path.extension().is_none_or(|end| end != "jsonl");
-    let found: Vec<PathBuf> = files::in_folder(path)?.into_iter().filter(is_sheet).collect();
+    let mut found: Vec<PathBuf> = files::in_folder(path)?.into_iter().filter(is_sheet).collect();
+    let answers: Vec<bool> = found
+        .iter()
+        .map(|path| files::read(path).map(|bytes| files::is_saved_answer(&bytes)))
+        .collect::<Result<_, _>>()?;
+    let mut answers = answers.into_iter();
+    found.retain(|_| !answers.next().unwrap_or_default());
     if found.is_empty() {
         let name = path.display().to_string();
         let expected = "a folder with .toml, .csv, .tsv, .txt or .json files";

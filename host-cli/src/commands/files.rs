@@ -3,10 +3,13 @@
 use super::Failure;
 use crate::args::{OutputArgs, ScopeArg, SiteArgs};
 use crate::engine::{Request, Site};
+use crate::mend::repair;
 use crate::picture::file;
 use crate::profile;
 use crate::read::{MOST_BYTES, RawSheet, ReadError};
 use crate::render::html::Picture;
+use crate::tidy;
+use crate::words::CAUTIONS;
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -123,6 +126,22 @@ fn is_own(path: &Path) -> Result<bool, ReadError> {
     let is_table = ["quantity", "value", "instrument"].iter().all(|word| first.contains(word))
         && !first.starts_with('{');
     Ok(is_table || head.contains("\"schema\": \"coldcheck."))
+}
+
+/// Whether a text is what a command told on the terminal: such a text ends with the cautions. A site
+/// file has them in remarks at the most. Its lines look like settings, and are none.
+pub(super) fn is_saved_answer(bytes: &[u8]) -> bool {
+    let text = String::from_utf8_lossy(bytes);
+    let first: Vec<&str> = CAUTIONS.split_whitespace().take(6).collect();
+    let begins = first.join(" ");
+    text.lines().rev().take(20).any(|line| line.starts_with(&begins))
+}
+
+/// Whether this program wrote a file as a whole site, beside the sheets that it was made of.
+pub(super) fn is_written_site(bytes: &[u8]) -> bool {
+    let text = String::from_utf8_lossy(bytes.get(..HEAD).unwrap_or(bytes)).into_owned();
+    let heads = [tidy::HEAD.first(), repair::HEAD.first()];
+    heads.into_iter().flatten().any(|head| text.contains(head))
 }
 
 /// The text of a profile that is not built in.

@@ -4,6 +4,7 @@ use super::powerup::now;
 use super::{Failure, colour, files};
 use crate::args::Cli;
 use crate::engine::{Request, examine, read_site};
+use crate::fold::Folded;
 use crate::powerup::PowerUp;
 use crate::read::RawSheet;
 use crate::readings::{self, Readings};
@@ -54,6 +55,7 @@ struct Found {
 fn found() -> Result<Found, Failure> {
     let mut names = Files { readings: READINGS.to_owned(), ..Files::default() };
     let (mut sheets, mut readings) = (Vec::new(), Readings::default());
+    let mut written = Vec::new();
     let paths = files::in_folder(Path::new("."))?;
     for path in paths.into_iter().take(MOST_FILES) {
         let name = path.strip_prefix(".").unwrap_or(&path).display().to_string();
@@ -64,21 +66,44 @@ fn found() -> Result<Found, Failure> {
             {
                 (readings, names.readings) = (read, name);
             }
-        } else if is_sheet(&file) {
-            names.sheets.push(name);
-            sheets.push(file);
-        } else {
+        } else if !is_sheet(&file) {
             names.aside.push(name);
+        } else if files::is_written_site(&file.bytes) {
+            written.push(file);
+        } else {
+            sheets.push(file);
         }
     }
+    // What was made of these sheets is not held against them: it would disagree wherever it mends.
+    let own = units_of(&sheets);
+    for file in written {
+        let others = units_of(std::slice::from_ref(&file));
+        if !sheets.is_empty() && others.iter().any(|unit| own.contains(unit)) {
+            names.written.push(file.name);
+        } else {
+            sheets.push(file);
+        }
+    }
+    sheets.sort_by(|one, other| one.name.cmp(&other.name));
+    names.sheets = sheets.iter().map(|file| file.name.clone()).collect();
     Ok(Found { sheets, readings, names })
 }
 
 /// Whether a file tells of a unit, or of a cable.
 fn is_sheet(file: &RawSheet) -> bool {
     let alone = std::slice::from_ref(file);
-    read_site(&request(alone)).is_ok_and(|site| {
-        let declared = &site.declared;
-        !declared.units.is_empty() || !declared.cables.is_empty()
-    })
+    !files::is_saved_answer(&file.bytes)
+        && read_site(&request(alone)).is_ok_and(|site| {
+            let declared = &site.declared;
+            !declared.units.is_empty() || !declared.cables.is_empty()
+        })
+}
+
+/// The units that sheets tell of, as names are compared.
+fn units_of(sheets: &[RawSheet]) -> Vec<Folded> {
+    let site = read_site(&request(sheets));
+    site.map_or_else(
+        |_| Vec::new(),
+        |site| site.declared.units.iter().map(|unit| unit.key.clone()).collect(),
+    )
 }

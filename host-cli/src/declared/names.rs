@@ -119,6 +119,15 @@ pub(super) fn sensor(name: &Folded) -> Option<Meaning> {
     })
 }
 
+/// Whether a name is a sensor's with a bare number, such as `CT 1`: that the number is that of the
+/// leg is an assumption.
+pub(crate) fn is_sensor_by_number(name: &Folded) -> bool {
+    SENSOR_STEMS
+        .iter()
+        .filter_map(|stem| name.after(stem))
+        .any(|rest| rest.tokens().first().is_some_and(|token| token.parse::<u16>().is_ok()))
+}
+
 /// A device's kind and key, if the name is one: a common word, with or without a number.
 pub(super) fn device_key(name: &Folded) -> Option<(DeviceKind, Folded)> {
     let is_number = |token: &Run| token.parse::<u16>().is_ok();

@@ -22,7 +22,7 @@ pub struct WayDown {
     /// What must be open before anybody touches anything, each to be locked.
     pub isolation: Vec<String>,
     /// Sources that the sheets say nothing of.
-    pub missing: Vec<&'static str>,
+    pub missing: Vec<[&'static str; 2]>,
     /// What to do first when a danger is found live.
     pub danger: Vec<&'static str>,
 }
@@ -61,7 +61,7 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
             "A direct current does not go out by itself, and solar is live while there is light.",
         );
     }
-    for source in site.undeclared_sources() {
+    for [source, _] in site.undeclared_sources() {
         act(
             format!("If there is {source}, open it too: the sheets say nothing of one."),
             "What nobody wrote down feeds all the same.",
@@ -92,7 +92,7 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
     isolation.extend(
         site.undeclared_sources()
             .iter()
-            .map(|source| format!("{source}, if there is one: the sheets say nothing of it")),
+            .map(|[source, _]| format!("{source}, if there is one: the sheets say nothing of it")),
     );
     isolation
         .extend(site.arrays.iter().map(|(array, unit)| format!("isolator of {array} ({unit})")));

@@ -1,6 +1,6 @@
 //! A reading that is put behind the others, if it counts where the power-up stands.
 
-use super::state::answer;
+use super::fits::answer;
 use super::told::refusal;
 use super::{Expected, PowerUp, progress};
 use crate::readings::{Amount, Moment, Quantity, Reading, Readings, Written};

@@ -124,14 +124,15 @@ impl MadeOf {
         }
     }
 
-    /// Sources that the sheets say nothing of: there may be one all the same.
-    pub(super) fn undeclared_sources(&self) -> Vec<&'static str> {
+    /// Sources that the sheets say nothing of, each with a line that says it: there may be one all
+    /// the same.
+    pub(super) fn undeclared_sources(&self) -> Vec<[&'static str; 2]> {
         let sources = [
-            (self.has_supply || self.has_changeover, "a supply"),
-            (self.has_generator, "a generator"),
-            (!self.arrays.is_empty(), "a solar array"),
+            (self.has_supply || self.has_changeover, ["a supply", "supply breaker = 63 A"]),
+            (self.has_generator, ["a generator", "generator rating = 12 kW"]),
+            (!self.arrays.is_empty(), ["a solar array", "pv = roof east -> unit 1"]),
         ];
-        sources.into_iter().filter(|(is_said, _)| !is_said).map(|(_, word)| word).collect()
+        sources.into_iter().filter(|(is_said, _)| !is_said).map(|(_, words)| words).collect()
     }
 
     /// Bond relays with the unit that owns each; `None` where the sheets do not say it.

@@ -32,7 +32,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
                 missing if missing.is_empty() => String::new(),
                 missing => format!(
                     " The sheets say nothing of {}: look whether there is one.",
-                    one_of(&missing)
+                    one_of(&missing.iter().map(|[what, _]| *what).collect::<Vec<_>>())
                 ),
             }
         ))
@@ -59,7 +59,8 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
 }
 
 const FED_FROM: &str = "Something still feeds it, or capacitors are charged. Touch nothing; wait, \
-                        then find the source and open it, and begin again with this step.";
+                        then find the source, open and lock it. What was proven off or dead \
+                        before says nothing any more: begin again with `locked-off`.";
 
 fn dead(steps: &mut Builder, unit: &Unit) {
     steps

@@ -76,10 +76,15 @@ impl<'d> PowerUp<'d> {
     fn remarks(&self, readings: &Readings, progress: &Progress) -> Vec<String> {
         let line = |origin| readings.sheets.position(origin).line;
         let mut remarks = Vec::new();
-        if !self.way_down.missing.is_empty() {
+        let missing = &self.way_down.missing;
+        if !missing.is_empty() {
+            let what: Vec<&str> = missing.iter().map(|[what, _]| *what).collect();
+            let lines: Vec<String> = missing.iter().map(|[_, line]| format!("`{line}`")).collect();
             remarks.push(format!(
-                "the sheets say nothing of {}: there are no steps for one",
-                one_of(&self.way_down.missing)
+                "the sheets say nothing of {}: there are no steps for one. Where there is one, a line \
+                 in the sheets gives its steps, for instance {}",
+                one_of(&what),
+                one_of(&lines)
             ));
         }
         for cell in &readings.cut_off {

@@ -5,6 +5,7 @@
 
 use super::Stage;
 use super::bands::band;
+use super::fits::{fits, number};
 use super::{Expected, Hold, Step};
 use crate::readings::{Amount, Moment, Quantity, Reading};
 
@@ -36,6 +37,9 @@ pub enum State {
     },
     /// It was proven dead by this reading, too long ago, or before something was live.
     Stale(usize),
+    /// It was proven locked off or dead by this reading, and something was found live since: some
+    /// source is not off.
+    Disproved(usize),
 }
 
 impl State {
@@ -51,13 +55,16 @@ impl State {
             Self::Again(_) => "open-again",
             Self::Alone(_) => "waits-for-others",
             Self::Behind { .. } => "read-and-waits",
-            Self::Stale(_) => "to-be-proven-again",
+            Self::Stale(_) | Self::Disproved(_) => "to-be-proven-again",
         }
     }
 
     /// Whether a reading can be taken now that changes it.
     pub const fn is_takeable(self) -> bool {
-        matches!(self, Self::Open | Self::Failed(_) | Self::Again(_) | Self::Stale(_))
+        matches!(
+            self,
+            Self::Open | Self::Failed(_) | Self::Again(_) | Self::Stale(_) | Self::Disproved(_)
+        )
     }
 
     /// Whether it holds nothing back.
@@ -74,6 +81,7 @@ impl State {
             | Self::Again(at)
             | Self::Alone(at)
             | Self::Stale(at)
+            | Self::Disproved(at)
             | Self::Behind { reading: at, .. } => Some(at),
             Self::Open | Self::Waits(_) | Self::Stopped => None,
         }
@@ -107,6 +115,19 @@ pub struct Progress {
     pub states: Vec<State>,
     /// Readings that do not count, by position.
     pub refused: Vec<(usize, Refused)>,
+    /// Readings that counted when they were taken, in their order.
+    pub taken: Vec<OneTaken>,
+}
+
+/// A reading that counted when it was taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OneTaken {
+    /// The reading, by position.
+    pub reading: usize,
+    /// Its step, by position.
+    pub step: usize,
+    /// What it said of it.
+    pub judged: Judged,
 }
 
 impl Progress {
@@ -114,6 +135,12 @@ impl Progress {
     pub fn next(&self, steps: &[Step]) -> Option<usize> {
         let is_open = |at: &usize| self.states.get(*at).is_some_and(|state| state.is_takeable());
         (0..steps.len()).find(is_open)
+    }
+
+    /// The readings of a step that were not as expected, by position, oldest first.
+    pub fn wrong(&self, step: usize) -> impl Iterator<Item = usize> {
+        let is_wrong = move |one: &&OneTaken| one.step == step && one.judged == Judged::Wrong;
+        self.taken.iter().filter(is_wrong).map(|one| one.reading)
     }
 
     /// Whether every step is passed.
@@ -139,12 +166,21 @@ pub struct Today<'t> {
 /// looked after when it was written. One under the sheets of today counts only if every hold before
 /// it was passed by then, and is not open again.
 pub fn progress(steps: &[Step], readings: &[Reading], today: Today<'_>) -> Progress {
-    let mut taken = Taken { steps, readings, then: vec![None; steps.len()], last_live: None };
-    let mut refused = Vec::new();
+    let mut taken = Taken {
+        steps,
+        readings,
+        then: vec![None; steps.len()],
+        last_live: None,
+        last_disproof: None,
+    };
+    let (mut refused, mut counted) = (Vec::new(), Vec::new());
     for (position, reading) in readings.iter().enumerate() {
         let Some(step) = &reading.step else { continue };
         match taken.take(reading, &step.text, today) {
-            Ok((step, judged)) => taken.keep(step, position, judged),
+            Ok((step, judged)) => {
+                taken.keep(step, position, judged);
+                counted.push(OneTaken { reading: position, step, judged });
+            }
             Err(why) => refused.push((position, why)),
         }
     }
@@ -160,11 +196,20 @@ pub fn progress(steps: &[Step], readings: &[Reading], today: Today<'_>) -> Progr
             .position(|(state, step)| step.hold != Hold::None && !state.is_passed());
         states.push(match (today.has_danger && !step.stage.is_dead(), waits) {
             (true, _) => State::Stopped,
+            // A live bar stays told as one, whatever must be done before it is read again.
+            (false, Some(_)) if taken.found_live(at).is_some() => {
+                taken.state(at).unwrap_or(State::Open)
+            }
             (false, Some(hold)) => match taken.then.get(at).copied().flatten() {
                 Some((reading, _)) => State::Behind { hold, reading },
                 None => State::Waits(hold),
             },
             (false, None) => match taken.state(at) {
+                Some(State::Passed(reading) | State::ByReason(reading))
+                    if taken.is_disproved(at) =>
+                {
+                    State::Disproved(reading)
+                }
                 Some(State::Passed(reading))
                     if is_work_left && taken.is_stale(at, today.now.as_ref()) =>
                 {
@@ -174,14 +219,17 @@ pub fn progress(steps: &[Step], readings: &[Reading], today: Today<'_>) -> Progr
             },
         });
     }
-    Progress { states, refused }
+    Progress { states, refused, taken: counted }
 }
 
-/// What a reading says of its step.
+/// What a reading says of its step, as far as it does by itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Judged {
+pub enum Judged {
+    /// It is as expected.
     Right,
+    /// It is not.
     Wrong,
+    /// It is a reason, and no reading.
     Reason,
 }
 
@@ -192,6 +240,8 @@ struct Taken<'t> {
     then: Vec<Option<(usize, Judged)>>,
     /// The last reading that was taken live, by position.
     last_live: Option<usize>,
+    /// The last reading that showed that something was not off, by position.
+    last_disproof: Option<usize>,
 }
 
 /// Seconds in an hour.
@@ -203,6 +253,27 @@ impl Taken<'_> {
         if self.steps.get(step).is_some_and(|step| !step.stage.is_dead()) {
             self.last_live = Some(position);
         }
+        if self.steps.get(step).is_some_and(|step| step.stage == Stage::Off)
+            && judged == Judged::Wrong
+        {
+            self.last_disproof = Some(position);
+        }
+    }
+
+    /// Whether a step's proof that all is off, or that something is dead, is older than a reading
+    /// that shows the contrary somewhere: what feeds that place may feed every other.
+    fn is_disproved(&self, at: usize) -> bool {
+        let is_off = self.steps.get(at).is_some_and(|step| step.stage == Stage::Off);
+        let then = self.then.get(at).copied().flatten();
+        is_off && then.zip(self.last_disproof).is_some_and(|((then, _), live)| then < live)
+    }
+
+    /// The last reading of a step that must be dead and was not, by position.
+    fn found_live(&self, at: usize) -> Option<usize> {
+        let step = self.steps.get(at).filter(|step| step.stage == Stage::Off)?;
+        let (position, judged) = self.then.get(at).copied().flatten()?;
+        let reading = self.readings.get(position)?;
+        (judged == Judged::Wrong && rests_as_then(step, reading)).then_some(position)
     }
 
     /// Whether a proof that something is dead says nothing any more: something was live since, or
@@ -254,6 +325,7 @@ impl Taken<'_> {
         let is_closed = |hold: &usize| {
             self.steps[*hold].hold != Hold::None
                 && (!self.state(*hold).is_some_and(State::is_passed)
+                    || self.is_disproved(*hold)
                     || is_dead_work && self.is_stale(*hold, Some(&reading.time)))
         };
         if let Some(hold) = (0..step.behind).find(is_closed).filter(|_| is_of_today) {
@@ -307,71 +379,4 @@ impl Taken<'_> {
 /// Whether what a step rests on is as it was when the reading was taken.
 fn rests_as_then(step: &Step, reading: &Reading) -> bool {
     reading.basis.as_deref() == Some(step.basis.as_str())
-}
-
-/// Whether a reading is as expected, as far as it says so by itself.
-fn fits(step: &Step, amount: &Amount) -> bool {
-    match (&step.expected, amount) {
-        (Expected::Seen(_), Amount::Seen(words)) => is_yes(words),
-        (Expected::Between { low, high, .. }, amount) => {
-            // Only of resistance, more than an instrument can show says something.
-            let is_told = |most: f64| most.is_finite() || step.quantity == Quantity::Ohms;
-            span(amount).filter(|(_, most)| is_told(*most)).is_some_and(|(least, most)| {
-                // A sign counts where there is a least: of polarity.
-                let (least, most) = match low {
-                    Some(_) => (least, most),
-                    None => (least.abs(), most.abs()),
-                };
-                low.is_none_or(|low| least >= low) && high.is_none_or(|high| most <= high)
-            })
-        }
-        (Expected::Share { .. }, amount) => {
-            span(amount).is_some_and(|(least, most)| least > 0.0 && most.is_finite())
-        }
-        (Expected::Seen(_) | Expected::Unknown(_), _) => false,
-    }
-}
-
-/// The least and the most that was there when an instrument showed this.
-const fn span(amount: &Amount) -> Option<(f64, f64)> {
-    match amount {
-        Amount::Number { value, .. } => Some((*value, *value)),
-        Amount::Above(least) => Some((*least, f64::INFINITY)),
-        Amount::OverRange => Some((f64::INFINITY, f64::INFINITY)),
-        Amount::Seen(_) => None,
-    }
-}
-
-/// Words that begin an answer.
-const YES: [&str; 4] = ["yes", "y", "ok", "seen"];
-const NO: [&str; 4] = ["no", "n", "not", "never"];
-
-/// Yes or no at the beginning of what was seen.
-///
-/// # Errors
-/// It begins with neither, or with a yes that a no follows: what is meant then?
-pub(super) fn answer(words: &str) -> Result<bool, &'static str> {
-    let is_in = |list: &[&str], word: &str| list.iter().any(|one| word.eq_ignore_ascii_case(one));
-    let mut all = words.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty());
-    let first = all.next().unwrap_or_default();
-    match (is_in(&YES, first), is_in(&NO, first)) {
-        (_, true) => Ok(false),
-        (true, false) if all.any(|word| is_in(&NO, word)) => {
-            Err("it says yes, and no or not behind it: which is meant?")
-        }
-        (true, false) => Ok(true),
-        (false, false) => Err("an answer begins with yes or with no"),
-    }
-}
-
-fn is_yes(words: &str) -> bool {
-    answer(words) == Ok(true)
-}
-
-/// What was shown, if it is a number.
-const fn number(reading: &Reading) -> Option<f64> {
-    match reading.value {
-        Amount::Number { value, .. } => Some(value),
-        Amount::Above(_) | Amount::OverRange | Amount::Seen(_) => None,
-    }
 }

@@ -48,6 +48,11 @@ impl Told<'_> {
             State::Stale(_) => {
                 "to be proven again: it is too long ago, or something was live since".to_owned()
             }
+            State::Disproved(_) => {
+                "to be proven again: something was found live, or not off, since: what feeds it may \
+                 feed this too"
+                    .to_owned()
+            }
         }
     }
 
@@ -75,7 +80,7 @@ pub fn refusal(steps: &[Step], refused: Refused) -> String {
         Refused::OutOfTurn(hold) => {
             let is_off = steps.get(hold).is_some_and(|step| step.stage == Stage::Off);
             let again = if is_off {
-                ", also where that was long ago or something was live since"
+                ", also where that was long ago, or something was live or found live since"
             } else {
                 ""
             };

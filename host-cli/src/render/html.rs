@@ -7,6 +7,7 @@ mod lists;
 mod one_line;
 pub mod policy;
 mod sheet;
+mod taken;
 
 pub use added::{all, of_meter, of_settings, of_sizes};
 
@@ -122,6 +123,7 @@ pub fn report_with_pictures(
         (findings::waivers(site, diagnosis))
         (lists::open(site, diagnosis, open))
         @for table in tables { (more(table)) }
+        @if let Some(first_page) = first_page { (more(&taken::of_readings(first_page.told))) }
         (lists::met(diagnosis))
         (sign())
         (origin(site, made))
@@ -187,6 +189,9 @@ fn head(site: &Site, diagnosis: &Diagnosis, made: &Made<'_>) -> Markup {
             dt { "Date" } dd { (made.day.date) (clock) }
             dt { "Profile" } dd { (in_markup(&told::profile(site))) }
             dt { "Scope" } dd { (told::scope(site)) }
+            @if let Some(assumed) = told::sensors_by_number(site) {
+                dt { "Sensors" } dd { (in_markup(&assumed)) }
+            }
             dt { "Looked at" } dd { (diagnosis.stages.join(", ")) }
         }
     }

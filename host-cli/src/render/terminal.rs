@@ -137,6 +137,9 @@ impl Text {
 
     fn subject(&mut self, site: &Site) {
         self.wrapped("", &told::subject(site));
+        if let Some(assumed) = told::sensors_by_number(site) {
+            self.wrapped("", &assumed);
+        }
     }
 
     fn questions(&mut self, sheets: &Sheets, diagnosis: &Diagnosis) {

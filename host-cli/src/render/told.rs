@@ -3,10 +3,12 @@
 
 pub mod measuring;
 
+use crate::declared::{Thing, is_sensor_by_number};
 use crate::diagnosis::{self, Because, Diagnosis, Diagnostic, IdleWaiver, NotChecked, Undeclared};
 use crate::engine::Site;
+use crate::fold::Folded;
 use crate::phrase::{all_of, counted, in_sentence};
-use crate::source::{Cell, Sheets};
+use crate::source::{Cell, Origin, Sheets};
 use crate::words;
 use coldcheck_core::finding::Verdict;
 use coldcheck_core::plan::{Datum, Owner};
@@ -78,7 +80,20 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
         Verdict::OkWithNotes => ("OK WITH NOTES", format!("{found}.")),
         Verdict::Ok => ("OK", nothing),
     };
-    (word, format!("{says}{lacking}{waived}"))
+    let left_out = left_out(diagnosis);
+    (word, format!("{says}{lacking}{waived}{left_out}"))
+}
+
+/// How much of the sheets nobody understood: a finding that something is missing may come from it.
+fn left_out(diagnosis: &Diagnosis) -> String {
+    let (count, verb) = match diagnosis.not_understood.len() {
+        0 => return String::new(),
+        1 => ("1 entry".to_owned(), "is"),
+        count => (format!("{count} entries"), "are"),
+    };
+    format!(
+        " {count} of the sheets {verb} NOT UNDERSTOOD and left out: what seems missing may stand there."
+    )
 }
 
 /// Each once, in order.
@@ -109,6 +124,25 @@ pub fn site_name(site: &Site) -> &str {
 /// The site, its profile and its scope.
 pub fn subject(site: &Site) -> String {
     format!("{}; profile {}; scope: {}", site_name(site), profile(site), scope(site))
+}
+
+/// Sensors that the sheets know by a bare number, which is taken for that of the leg; `None` if there
+/// are none.
+pub fn sensors_by_number(site: &Site) -> Option<String> {
+    let declared = &site.declared;
+    let text = |origin: &Origin| declared.sheets.get(origin.sheet)?.text.get(origin.range());
+    let by_number = |thing: &&Thing| {
+        let is_it = |text: &str| is_sensor_by_number(&Folded::of(text));
+        thing.origins.iter().filter_map(text).any(is_it)
+    };
+    let sensors = declared.sensors.iter().map(|(thing, _)| thing);
+    let names: Vec<&str> = sensors.filter(by_number).map(|thing| thing.name.as_str()).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "assumed: the number of a sensor is that of its leg ({}); write `CT L1` to say the leg",
+            all_of(&names)
+        )
+    })
 }
 
 /// The profile, and whether nobody named it.

@@ -40,7 +40,7 @@ impl Sizes {
         let sized = |finding: &&Diagnostic| matches!(finding.rule.rule().check, Check::Sized);
         Ok(Self {
             sheet: of(&given),
-            settings: dial::settings(site, plan.demands),
+            settings: dial::settings(site, plan.demands, &diagnosis.findings),
             must_agree: dial::must_agree(plan.demands),
             findings: diagnosis.findings.iter().filter(sized).cloned().collect(),
             code: given.code(),

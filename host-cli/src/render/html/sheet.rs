@@ -190,41 +190,59 @@ fn short(step: &Step) -> String {
     }
 }
 
-/// What was read, one behind the other, in the unit of what is expected.
+/// What was read, one behind the other, in the unit of what is expected; of several steps of one
+/// kind also how many were read, and which were not.
 fn read(told: &Told<'_>, steps: &[usize]) -> Markup {
-    let parts: Vec<(bool, String)> = steps
-        .iter()
-        .filter_map(|at| {
-            let state = told.progress.states.get(*at)?;
-            let reading = told.reading(*at)?;
-            let sign = match state {
-                State::Passed(_) => "",
-                State::ByReason(_) => " (reason)",
-                State::Failed(_) => "!",
-                State::Again(_) => " (again)",
-                State::Open
-                | State::Waits(_)
-                | State::Stopped
-                | State::Alone(_)
-                | State::Behind { .. }
-                | State::Stale(_) => "?",
-            };
-            let words = match &reading.value {
-                Amount::OverRange => "OL".to_owned(),
-                Amount::Number { .. } | Amount::Above(_) | Amount::Seen(_) => shown(reading),
-            };
-            let unit = reading.quantity.unit();
-            let bare = words.strip_suffix(unit).unwrap_or(&words).trim();
-            let bare: String = bare.chars().take(24).collect();
-            Some((matches!(state, State::Failed(_)), format!("{bare}{sign}")))
-        })
-        .collect();
+    let is_read = |at: &&usize| told.reading(**at).is_some();
+    let parts: Vec<(bool, String)> =
+        steps.iter().filter_map(|at| one_read(told, *at, told.reading(*at)?)).collect();
+    let open: Vec<String> =
+        steps.iter().filter(|at| !is_read(at)).filter_map(|at| last_word(told, *at)).collect();
     html! {
         @for (at, (is_failed, words)) in parts.iter().enumerate() {
             @if at > 0 { " " }
             @if *is_failed { strong { (in_markup(words)) } } @else { (in_markup(words)) }
         }
+        @if !parts.is_empty() && !open.is_empty() {
+            " " strong {
+                "(" (parts.len()) " of " (steps.len()) ", not " (in_markup(&open.join(" "))) ")"
+            }
+        }
     }
+}
+
+/// What was read of one step, and whether it is not as expected.
+fn one_read(told: &Told<'_>, at: usize, reading: &Reading) -> Option<(bool, String)> {
+    let state = told.progress.states.get(at)?;
+    let sign = match state {
+        State::Passed(_) => "",
+        State::ByReason(_) => " (reason)",
+        State::Failed(_) => "!",
+        State::Again(_) | State::Stale(_) | State::Disproved(_) => " (again)",
+        State::Open | State::Waits(_) | State::Stopped | State::Alone(_) | State::Behind { .. } => {
+            "?"
+        }
+    };
+    // What was wrong before stays to be seen: whoever signs is to know of it.
+    let before = told.progress.wrong(at).filter_map(|one| told.readings.get(one));
+    let before = before.filter(|one| !std::ptr::eq(*one, reading)).last();
+    let before = before.map_or_else(String::new, |one| format!(" (before: {})", bare(one)));
+    Some((matches!(state, State::Failed(_)), format!("{}{sign}{before}", bare(reading))))
+}
+
+/// What a reading showed, without its unit, as short as it goes.
+fn bare(reading: &Reading) -> String {
+    let words = match &reading.value {
+        Amount::OverRange => "OL".to_owned(),
+        Amount::Number { .. } | Amount::Above(_) | Amount::Seen(_) => shown(reading),
+    };
+    let bare = words.strip_suffix(reading.quantity.unit()).unwrap_or(&words).trim();
+    bare.chars().take(24).collect()
+}
+
+/// What tells a step from the others of its kind at the same unit: its conductor.
+fn last_word(told: &Told<'_>, at: usize) -> Option<String> {
+    told.steps.get(at)?.id.rsplit('-').next().map(str::to_uppercase)
 }
 
 /// The instruments of all readings that count, in the order of the steps.
@@ -276,7 +294,8 @@ fn instrument_line(told: &Told<'_>) -> Markup {
                     @if at > 0 { ", " }
                     (at + 1) " " (in_markup(name))
                 }
-                ". An exclamation mark: not as expected; again: what it rests on has changed since."
+                ". !: not as expected. Before: it was, and was read again. Again: it is to be read \
+                 again. ?: it waits for another step. 1 of 3: the others were not read."
             }
         }
     }

@@ -95,6 +95,7 @@ fn dial(dial: &Dial) -> Value {
             "value": setting.value,
             "by": setting.by.word(),
             "declared": setting.declared,
+            "disputed_by": setting.disputed.map(|rule| rule.rule().slug),
         })
     });
     json!({ "of": dial.name, "settings": settings.collect::<Vec<_>>() })

@@ -39,12 +39,6 @@ pub fn text(new: &Diagnosis, changed: &Changed, read: [&[String]; 2], style: Sty
     }
     out.list("Found now, and not before", changed.found.iter().cloned());
     out.list("Found before, and no longer", changed.gone.iter().cloned());
-    if !style.quiet && !changed.touched.is_empty() {
-        let rules: Vec<&str> = changed.touched.iter().map(|rule| rule.rule().slug).collect();
-        let look = if rules.len() == 1 { "looks" } else { "look" };
-        out.heading(&format!("{} {look} at what changed", counted(rules.len(), "rule")));
-        out.wrapped("  ", &rules.join(", "));
-    }
     if !changed.again.is_empty() {
         out.heading("Test again, in this order (`coldcheck powerup` has how, and the limits)");
         for again in &changed.again {
@@ -53,6 +47,13 @@ pub fn text(new: &Diagnosis, changed: &Changed, read: [&[String]; 2], style: Sty
                 out.wrapped("      because: ", &because(&again.because));
             }
         }
+    }
+    // What is to be done goes before what the program looked at.
+    if !style.quiet && !changed.touched.is_empty() {
+        let rules: Vec<&str> = changed.touched.iter().map(|rule| rule.rule().slug).collect();
+        let look = if rules.len() == 1 { "looks" } else { "look" };
+        out.heading(&format!("{} {look} at what changed", counted(rules.len(), "rule")));
+        out.wrapped("  ", &rules.join(", "));
     }
     out.blank();
     out.wrapped("", CAUTIONS);

@@ -123,11 +123,12 @@ impl Text {
             | State::Again(_)
             | State::Alone(_)
             | State::Behind { .. }
-            | State::Stale(_) => "[ ]",
+            | State::Stale(_)
+            | State::Disproved(_) => "[ ]",
         };
         let ink = match (state, step.hold) {
             (State::Failed(_), _) => Ink::Alarm,
-            (State::Again(_) | State::Stale(_), _) => Ink::Attention,
+            (State::Again(_) | State::Stale(_) | State::Disproved(_), _) => Ink::Attention,
             (_, Hold::Reading) => Ink::Plain,
             (_, Hold::None | Hold::Reason) => Ink::Calm,
         };

@@ -16,6 +16,8 @@ pub struct Files {
     pub readings: String,
     /// Files that are no sheets.
     pub aside: Vec<String>,
+    /// Whole sites that this program wrote of the same units, beside their sheets.
+    pub written: Vec<String>,
 }
 
 /// Where the site stands, station by station, each with its command.
@@ -25,6 +27,15 @@ pub fn text(told: &Told<'_>, way: &[Station], files: &Files, style: Style) -> St
     out.wrapped("", &format!("sheets here: {}", all_of(&files.sheets)));
     if !files.aside.is_empty() && !style.quiet {
         out.wrapped("", &format!("no sheets: {}", all_of(&files.aside)));
+    }
+    if !files.written.is_empty() {
+        let says = format!(
+            "left out: {}, written by this program of the same units. The sheets above are taken; to \
+             look at the other: coldcheck check {}",
+            all_of(&files.written),
+            files.written.first().map_or_else(String::new, quoted)
+        );
+        out.wrapped("", &says);
     }
     for part in Part::ALL {
         out.heading(part.title());
@@ -49,12 +60,14 @@ pub fn text(told: &Told<'_>, way: &[Station], files: &Files, style: Style) -> St
     out.out
 }
 
+/// A name as a shell takes it.
+fn quoted(name: &String) -> String {
+    let is_plain = |sign: char| sign.is_alphanumeric() || "./-_".contains(sign);
+    if name.chars().all(is_plain) { name.clone() } else { format!("'{name}'") }
+}
+
 /// What to type for a station.
 fn command(station: &Station, files: &Files) -> String {
-    let quoted = |name: &String| {
-        let is_plain = |sign: char| sign.is_alphanumeric() || "./-_".contains(sign);
-        if name.chars().all(is_plain) { name.clone() } else { format!("'{name}'") }
-    };
     let sheets: Vec<String> = files.sheets.iter().map(quoted).collect();
     let readings = quoted(&files.readings);
     let rest = match station.command {
