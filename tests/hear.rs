@@ -66,6 +66,23 @@ fn sheets_and_image_hear_the_same() {
 }
 
 #[test]
+fn a_serial_with_letters_is_not_compared_and_the_report_says_so() {
+    // The identity object as a unit answers it: serial number 5555.
+    let log = beats("can0", &[1, 2, 3], 0..9) + "(9.5) can0 581#43181004B3150000\n";
+    let place = place("hear-letters", &log);
+    let hear = |serial: &str| {
+        let site = SITE.replace("addr 1, count 3,", &format!("addr 1, count 3, serial {serial},"));
+        fs::write(place.join("site.txt"), site).expect("writable");
+        let output = run_in(&place, &["hear", "site.txt", "cables.csv", "bus.log"]);
+        out(&output).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(hear("1001").contains("Serial number 5555 answers for unit 1"));
+    let words = hear("VK001");
+    let says = "what is declared as serial number of unit 1 is no number that the bus can carry";
+    assert!(words.contains(says), "{words}");
+}
+
+#[test]
 fn one_of_several_interfaces_is_asked_for() {
     let log = beats("can0", &[1, 2, 3], 0..9) + &beats("can1", &[9], 9..12);
     let place = place("hear-interfaces", &log);

@@ -178,6 +178,7 @@ fn diagnose_with(site: &Site, heard: Option<&Heard>) -> Result<Diagnosis, PlanEr
     rules::check(&plan, &mut report);
     if let Some(heard) = heard {
         rules::compare(&plan, heard, &mut report);
+        heard::leave_open_what_is_no_number(&plan, heard, &mut report);
     }
     let teller = findings::Teller { site, plan: &plan, report: &report, words: &words, heard };
     let mut diagnosis = tell(&teller);

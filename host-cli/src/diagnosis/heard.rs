@@ -6,10 +6,13 @@ use crate::engine::Site;
 use crate::hearing::Hearing;
 use crate::log::{Summary, Times};
 use coldcheck_core::compared::Compared;
-use coldcheck_core::heard::{Controller, Speaker};
+use coldcheck_core::finding::Outcome;
+use coldcheck_core::heard::{Controller, Heard, Speaker};
 use coldcheck_core::links::{Known, Links};
 use coldcheck_core::place::Place;
-use coldcheck_core::plan::{Datum, Dialect, Milliseconds, Plan, Role};
+use coldcheck_core::plan::{Datum, Dialect, Milliseconds, Plan, Role, UnitRecord};
+use coldcheck_core::report::Report;
+use coldcheck_core::rules::{RuleId, report_reading};
 
 /// What was heard.
 #[derive(Clone, Debug)]
@@ -123,7 +126,48 @@ impl HeardLog {
     }
 }
 
+/// Rules that compare a number that a unit tells with one that is declared.
+const NUMBERS: [(RuleId, Datum); 2] =
+    [(RuleId::UnitIdentitySwapped, Datum::Serial), (RuleId::FirmwareHeardDiffers, Datum::Firmware)];
+
+/// Declared numbers with which nothing that is heard can be compared, since they are no numbers that
+/// the bus can carry: of each rule about them the datum, and units that were heard. A rule for which
+/// no other number was left is not met but lacks the datum.
+pub(super) fn leave_open_what_is_no_number(
+    plan: &Plan<'_>,
+    heard: &Heard,
+    report: &mut Report<'_>,
+) {
+    for (rule, datum) in NUMBERS {
+        let can_be_compared = plan.units().any(|(id, unit)| {
+            is_plain(unit, datum) && heard.unit(id).is_some_and(Speaker::is_heard)
+        });
+        if report.outcome(rule) == Outcome::Met && !can_be_compared {
+            report_reading(rule, report, |sink| {
+                sink.open(datum);
+            });
+        }
+    }
+}
+
+fn is_plain(unit: &UnitRecord, datum: Datum) -> bool {
+    if datum == Datum::Serial {
+        unit.plain_serial().is_some()
+    } else {
+        unit.plain_firmware().is_some()
+    }
+}
+
 impl Teller<'_, '_> {
+    /// Units whose declared number cannot be compared with what is heard, for a rule that does so.
+    pub(super) fn no_numbers(&self, rule: RuleId) -> Option<(Datum, Vec<Place>)> {
+        let (_, datum) = NUMBERS.into_iter().find(|(known, _)| *known == rule)?;
+        let units = self.plan.units();
+        let other = units.filter(|(_, unit)| unit.declares(datum) && !is_plain(unit, datum));
+        let places: Vec<Place> = other.map(|(id, _)| Place::Unit(id)).collect();
+        (!places.is_empty()).then_some((datum, places))
+    }
+
     /// What is declared, and what was heard where something was listened to.
     pub(super) fn known(&self) -> Known {
         let links = Links::build(self.plan);

@@ -69,6 +69,11 @@ impl Teller<'_, '_> {
                 inputs: Vec::new(),
             },
             Outcome::Missing(datum) => {
+                if self.no_numbers(rule).is_some_and(|(other, _)| other == datum)
+                    && let Some(no_number) = self.no_number(rule)
+                {
+                    return Some(no_number);
+                }
                 let mut lacks = self.lacks(rule);
                 if lacks.iter().all(|(other, _)| *other != datum) {
                     lacks.insert(0, (datum, Vec::new()));
@@ -117,7 +122,22 @@ impl Teller<'_, '_> {
                 inputs: Vec::new(),
             }];
         }
-        self.lacks(rule).iter().map(|lack| self.missing(rule, std::slice::from_ref(lack))).collect()
+        let lacks = self.lacks(rule);
+        let lacks = lacks.iter().map(|lack| self.missing(rule, std::slice::from_ref(lack)));
+        lacks.chain(self.no_number(rule)).collect()
+    }
+
+    /// That declared numbers cannot be compared with what is heard.
+    fn no_number(&self, rule: RuleId) -> Option<NotChecked> {
+        let (datum, places) = self.no_numbers(rule)?;
+        let mut entry = self.missing(rule, &[(datum, places)]);
+        let phrases: Vec<_> = entry.places.iter().map(NamedPlace::phrase).collect();
+        entry.says = format!(
+            "what is declared as {} of {} is no number that the bus can carry",
+            datum.noun(),
+            all_of(&phrases)
+        );
+        Some(entry)
     }
 
     /// The data that a rule lacked, each with the places that the rule named.

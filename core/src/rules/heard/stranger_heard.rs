@@ -5,7 +5,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "stranger-heard",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::Dialect]).some(&[Datum::Address]),
+    needs: Needs::demands(&[Demand::Dialect])
+        .some(&[Datum::Address])
+        .doubted_by(&[RuleId::UnitUnderOtherAddress]),
     after: super::BUS_WORKS,
     check: Check::Heard(check),
     shows: Datum::Address,

@@ -15,7 +15,8 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::Role,
     text: Text {
         title: "More than one unit says that it leads",
-        says: "More than one unit says on the link that it leads[: {places}]",
+        says: "More than one unit says on the link that it leads[: {places}][; \
+               somebody at address {value} does, too]",
         why: "Each coordinator makes its own rhythm. Their outputs can be joined out of step, which \
               is a short between them, and units and conductors can be destroyed.",
         act: "Open every output breaker at once, take the power off; leave one of these units as \
@@ -37,10 +38,13 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         }
     }
     let mut others = 0u32;
+    // What answers there may be the silent unit or somebody else: it is told by its address.
+    let mut elsewhere = None;
     for stranger in compared.strangers() {
         if stranger.role() != Some(Role::Coordinator) {
             continue;
         }
+        elsewhere = stranger.address();
         match compared.unit_of(stranger) {
             Some(unit) => leading.insert(unit),
             // It leads besides, on whatever phase.
@@ -51,7 +55,7 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
     for units in led_together(compared.links, sink) {
         let units = units.and(leading);
         if units.is_plural() {
-            sink.add().at_units(units);
+            sink.add().at_units(units.without(compared.silent));
             is_told = true;
         }
     }
@@ -59,13 +63,16 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
         Some(Coordinators::OneEachPhase) => PHASES,
         Some(Coordinators::One) | None => 1,
     };
-    if is_told {
-        return;
+    if !is_told {
+        if leading.len().saturating_add(others) > most {
+            sink.add().at_units(leading.without(compared.silent));
+        } else if others > 0 && most > 1 {
+            sink.open(Datum::Phase);
+        }
     }
-    if leading.len().saturating_add(others) > most {
-        sink.add().at_units(leading);
-    } else if others > 0 && most > 1 {
-        sink.open(Datum::Phase);
+    // Without a finding nothing takes it.
+    if let Some(address) = elsewhere {
+        sink.value(Quantity::Address(address));
     }
 }
 
@@ -74,7 +81,7 @@ const PHASES: u32 = 3;
 
 #[cfg(test)]
 mod tests {
-    use crate::finding::Outcome;
+    use crate::finding::{Outcome, Quantity};
     use crate::place::Place;
     use crate::plan::{Coordinators, Datum, Demand, Leg};
     use crate::rules::RuleId;
@@ -86,6 +93,7 @@ mod tests {
     fn a_stranger_that_leads_counts() {
         let answer = Trial::line(3).hear(|air| air.copy(1, 5, |said| said.address = 9));
         assert_eq!(answer.places(RULE), [[unit(0)]]);
+        assert_eq!(answer.values(RULE), [(Some(Quantity::Address(9)), None)]);
         assert_eq!(answer.broken(), [RULE, RuleId::StrangerHeard]);
     }
 
@@ -105,7 +113,18 @@ mod tests {
             air.change(1, |said| said.address = 9);
             air.change(2, |said| said.role = 1);
         });
-        assert_eq!(answer.places(RULE), [[unit(0), unit(1)]]);
+        assert_eq!(answer.places(RULE), [[unit(1)]]);
+        assert_eq!(answer.values(RULE), [(Some(Quantity::Address(9)), None)]);
+    }
+
+    #[test]
+    fn a_silent_unit_is_never_told_to_lead() {
+        let answer = Trial::line(3).hear(|air| {
+            air.keep(|_, address| address != 3);
+            air.copy(1, 5, |said| said.address = 9);
+        });
+        assert_eq!(answer.places(RULE), [[unit(0)]]);
+        assert_eq!(answer.values(RULE), [(Some(Quantity::Address(9)), None)]);
     }
 
     #[test]

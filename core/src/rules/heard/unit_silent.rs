@@ -5,7 +5,10 @@ pub(crate) const RULE: Rule = Rule {
     slug: "unit-silent",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::demands(&[Demand::Dialect]).some(&[Datum::Address]).also(&[Datum::CableEnds]),
+    needs: Needs::demands(&[Demand::Dialect])
+        .some(&[Datum::Address])
+        .also(&[Datum::CableEnds])
+        .doubted_by(&[RuleId::UnitUnderOtherAddress]),
     after: super::BUS_WORKS,
     check: Check::Heard(check),
     shows: Datum::Address,

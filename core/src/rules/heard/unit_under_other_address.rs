@@ -37,7 +37,7 @@ fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
 
 #[cfg(test)]
 mod tests {
-    use crate::finding::Quantity;
+    use crate::finding::{Outcome, Quantity};
     use crate::rules::RuleId;
     use crate::trial::{Trial, unit};
 
@@ -50,6 +50,10 @@ mod tests {
         assert_eq!(answer.places(RULE), [[unit(2)]]);
         let address = |address| Some(Quantity::Address(address));
         assert_eq!(answer.values(RULE), [(address(9), address(3))]);
+        // It may be a silent unit and a stranger all the same.
+        for other in [RuleId::UnitSilent, RuleId::StrangerHeard] {
+            assert_eq!(answer.outcome(other), Outcome::Blocked(RULE));
+        }
     }
 
     #[test]
