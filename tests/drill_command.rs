@@ -89,6 +89,61 @@ fn exercises_and_answers_are_files_of_their_own_and_nothing_is_overwritten() {
 }
 
 #[test]
+fn no_handout_has_the_number_that_tells_the_answer() {
+    let folder = folder("drill-number");
+    for format in ["text", "html", "json"] {
+        let into = folder.join(format);
+        let kinds = ["bms-lead-missing", "wires-swapped"];
+        let arguments =
+            ["--units", "3", "--class", "2", "--number", "7654", "--format", format, "-o"];
+        let arguments =
+            [&arguments[..], &[into.to_str().expect("text"), "--kind"], &kinds].concat();
+        assert_eq!(code(&drill(&arguments)), 0);
+        let mut answers = 0;
+        for entry in fs::read_dir(&into).expect("a folder") {
+            let path = entry.expect("a file").path();
+            let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+            let has_number = fs::read_to_string(&path).expect("text").contains("7654");
+            assert_eq!(has_number, name.starts_with("answers."), "{format}: {name}");
+            answers += usize::from(has_number);
+        }
+        assert_eq!(answers, 1);
+        assert_eq!(into.join("exercises.html").exists(), format == "html");
+    }
+}
+
+#[test]
+fn the_answer_sheet_tells_what_is_told_where_nothing_is_wrong() {
+    let text = out(&drill(&["--units", "3", "--kind", "bms-lead-missing"]));
+    for usual in [
+        "ohms from either wire to the common -> both OL",
+        "a plug moved by hand -> the reading stands still",
+        "a good cable in place of another -> nothing changes",
+    ] {
+        assert!(text.contains(usual), "{usual}");
+    }
+}
+
+#[test]
+fn reasons_fit_what_was_done() {
+    for (kind, says, never) in [
+        ("ct-lead-missing", "lead is fitted", "lead is listed ["),
+        ("pv-input-mapping-wrong", "An array without an input of its own", "why:    Two arrays"),
+        (
+            "unit-identity-swapped",
+            "or one stands there that the list does not know",
+            "why:    Names",
+        ),
+    ] {
+        let text = out(&drill(&["--units", "3", "--kind", kind]));
+        let answer: Vec<&str> =
+            text.split("ANSWER").skip(1).flat_map(str::split_whitespace).collect();
+        assert!(answer.join(" ").contains(says), "{kind}: {text}");
+        assert!(!text.contains(never), "{kind}");
+    }
+}
+
+#[test]
 fn sheets_of_the_class_are_right_unless_they_are_drilled_on_paper() {
     let folder = folder("drill-sheets");
     for (name, more, verdict) in [("plant", &[][..], 0), ("paper", &["--on-paper"][..], 1)] {
@@ -141,6 +196,11 @@ fn what_cannot_be_is_refused_in_words() {
         (&["--profile", "two-port-ring", "--units", "2"], "another number of units"),
         (&["--kind", "wires-swapped", "--on-paper"], "on paper"),
         (&["--class", "99"], "1 to 40"),
+        (&["--kind", "ct-arrow-reversed", "--faults", "2"], "all of these are noticed as"),
+        (
+            &["--units", "3", "--kind", "address-duplicate", "terminator-extra", "--faults", "2"],
+            "cannot be drilled at once",
+        ),
     ] {
         let output = drill(arguments);
         assert_eq!(code(&output), 2, "{arguments:?}");

@@ -59,12 +59,12 @@ fn files(class: &Class, format: DrillFormat) -> Vec<(String, String)> {
     };
     let mut files = Vec::new();
     for (at, drill) in class.drills.iter().enumerate() {
-        let (name, title) = (format!("exercise-{:02}", at + 1), titled(class, at, drill));
+        let (name, title) = (format!("exercise-{:02}", at + 1), titled(class, at));
         let told = drill.exercise();
         let text = match format {
             DrillFormat::Text => drill::exercise(&told, &title),
             DrillFormat::Html => html::exercise(drill, &title),
-            DrillFormat::Json => lines(&json::one(drill, &told)),
+            DrillFormat::Json => lines(&json::one(drill, &told, at + 1)),
         };
         files.push((format!("{name}.{ending}"), text));
         for sheet in &told.sheets {
@@ -72,6 +72,12 @@ fn files(class: &Class, format: DrillFormat) -> Vec<(String, String)> {
             files.push((format!("{name}-{}", sheet.name), text));
         }
         files.push((format!("answer-{:02}-bus.log", at + 1), drill.answered().log));
+    }
+    // All of them once more, for whoever prints the class in one go.
+    match format {
+        DrillFormat::Text => files.push(("exercises.txt".to_owned(), drill::exercises(class))),
+        DrillFormat::Html => files.push(("exercises.html".to_owned(), html::exercises(class))),
+        DrillFormat::Json => {}
     }
     let answers = match format {
         DrillFormat::Text => drill::answer_sheet(class),

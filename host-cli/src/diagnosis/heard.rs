@@ -116,6 +116,18 @@ impl HeardLog {
         self.log.times() == Times::Told
     }
 
+    /// Declared units with an address of which nothing was heard, in a few words; `None` if there are
+    /// none.
+    pub fn silent(&self) -> Option<String> {
+        let is_silent = |row: &&HeardRow| row.address.is_some() && row.frames == 0;
+        let unit = |row: &HeardRow| match &row.who {
+            Who::Declared(place @ NamedPlace::Unit { .. }) => Some(place.phrase()),
+            Who::Declared(_) | Who::Stranger => None,
+        };
+        let names: Vec<String> = self.rows.iter().filter(is_silent).filter_map(unit).collect();
+        (!names.is_empty()).then(|| format!("not heard: {}", names.join(", ")))
+    }
+
     /// How many declared units were heard, and how many there are with an address.
     pub fn units_heard(&self) -> (usize, usize) {
         let is_unit = |row: &&HeardRow| {

@@ -1,6 +1,6 @@
 //! What is asked of a drill, and why there may be none.
 
-use super::words::{kinds, words_of};
+use super::words::{kinds, symptom_of, words_of};
 use crate::fault::{Group, Layout};
 use crate::phrase::{all_of, one_of};
 use crate::profile;
@@ -140,7 +140,33 @@ impl Ask {
                 return Err(Refused::new(format!("no fault is called `{kind}`"), expected));
             }
         }
-        Ok(())
+        self.check_together()
+    }
+
+    /// Whether the kinds that were named can make so many faults: two behind one symptom would be
+    /// taken for one.
+    fn check_together(&self) -> Result<(), Refused> {
+        let mut symptoms: Vec<&str> = Vec::new();
+        for symptom in self.kinds.iter().filter_map(|kind| symptom_of(kind)) {
+            if !symptoms.contains(&symptom.says) {
+                symptoms.push(symptom.says);
+            }
+        }
+        if self.kinds.is_empty() || symptoms.len() >= self.faults {
+            return Ok(());
+        }
+        let kinds: Vec<String> = self.kinds.iter().map(|kind| format!("`{kind}`")).collect();
+        let says = format!(
+            "{} at once cannot be drawn from {}: each must be noticed by something of its own, and \
+             all of these are noticed as \u{201c}{}\u{201d}",
+            crate::phrase::counted(self.faults, "fault"),
+            all_of(&kinds),
+            symptoms.join(" ")
+        );
+        Err(Refused::new(
+            says,
+            "kinds with different symptoms, as many as faults at once, or fewer faults",
+        ))
     }
 
     /// Why nothing was found.

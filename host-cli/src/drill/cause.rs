@@ -1,6 +1,6 @@
 //! What may be wrong: every fault that the models carry, at every place of a group.
 
-use super::words::{Words, rule_of, words_of};
+use super::words::{Words, rule_of, words_of_done};
 use crate::fault::heard::{HeardFault, Traffic, faults as heard_faults};
 use crate::fault::{self, Group};
 use crate::meter::fault::{Cut, Fault as Wires, singles};
@@ -34,7 +34,8 @@ pub struct Cause {
     pub what: What,
 }
 
-/// Faults of the paper alone, beside those that readers find: the plant cannot be so.
+/// Faults of the paper alone, beside those that readers find: the plant cannot be so, or there it is
+/// a fault that a list does not show (`ring-closed`).
 const PAPER: &[RuleId] = &[
     RuleId::PortListedTwice,
     RuleId::LinkSelfLoop,
@@ -42,6 +43,7 @@ const PAPER: &[RuleId] = &[
     RuleId::UnitListedTwice,
     RuleId::CableListedFromBothEnds,
     RuleId::AddressHexDecimal,
+    RuleId::LinkRingClosed,
 ];
 
 impl Cause {
@@ -53,7 +55,7 @@ impl Cause {
     /// The words of its kind.
     pub fn words(&self) -> Words {
         let none = Words { kind: self.kind, title: "", why: "", act: "", prove: "" };
-        words_of(self.kind).unwrap_or(none)
+        words_of_done(self.kind, &self.done).unwrap_or(none)
     }
 
     /// How bad it is. What no rule names keeps a group from working well.
@@ -97,8 +99,12 @@ pub(super) fn causes(
         // Several units at once are lost by a cable, which stands among the faults of the wires.
         let lost: usize = fault.findings.iter().map(|wanted| wanted.places.len()).sum();
         let by_cable = [RuleId::UnitSilent, RuleId::UnitComesAndGoes].contains(&fault.rule);
-        if !by_cable || lost == 1 {
-            all.push(cause(fault.rule.rule().slug, fault.done.clone(), What::Heard(fault)));
+        // One fault is one claim, in however many ways it is heard.
+        let done = fault.done.split(" (").next().unwrap_or_default().to_owned();
+        let kind = fault.rule.rule().slug;
+        let is_told = all.iter().any(|other| other.kind == kind && other.done == done);
+        if (!by_cable || lost == 1) && !is_told {
+            all.push(cause(kind, done, What::Heard(fault)));
         }
     }
     let mut counts = std::collections::BTreeMap::new();

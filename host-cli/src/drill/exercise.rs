@@ -34,19 +34,26 @@ impl Drill {
         ask.check()?;
         let profile = ask.profile()?;
         let mut dice = Dice::new(ask.number);
+        let mut tried = Tried::default();
         for _ in 0..BENCHES {
             let Some(bench) = draw_bench(ask, profile, &mut dice) else { continue };
-            if let Some(puzzles) = draw_puzzles(ask, &bench, &mut dice) {
+            if let Some(puzzles) = draw_puzzles(ask, &bench, &mut dice, &mut tried) {
                 return Ok(Self { ask: ask.clone(), bench, puzzles });
+            }
+            if let Some(refused) = tried.hiding(ask) {
+                return Err(refused);
             }
         }
         // A kind that few benches have.
         for terminator in TERMINATORS {
             for coordinator in 0..usize::from(ask.units) {
                 let layout = ask.layout(profile, coordinator, terminator);
-                let Some(bench) = Bench::build(layout, &name(ask)) else { continue };
-                if let Some(puzzles) = draw_puzzles(ask, &bench, &mut dice) {
+                let Some(bench) = Bench::build(layout, NAME) else { continue };
+                if let Some(puzzles) = draw_puzzles(ask, &bench, &mut dice, &mut tried) {
                     return Ok(Self { ask: ask.clone(), bench, puzzles });
+                }
+                if let Some(refused) = tried.hiding(ask) {
+                    return Err(refused);
                 }
             }
         }
@@ -68,7 +75,7 @@ impl Drill {
                 Refused::new(format!("this bench cannot be given the fault `{id}`"), "another one")
             })?);
         }
-        if puzzles.is_empty() || !are_separate(&bench, &puzzles) {
+        if puzzles.is_empty() || separate(&bench, &puzzles).is_err() {
             return Err(Refused::new("these faults hide each other", "others, or fewer"));
         }
         Ok(Self { ask: ask.clone(), bench, puzzles })
@@ -87,6 +94,17 @@ impl Drill {
     /// Whether the sheets show the fault.
     pub fn on_paper(&self) -> bool {
         self.puzzles.iter().any(|puzzle| puzzle.on_paper)
+    }
+
+    /// The parts of the plant that they are in, each once.
+    pub fn parts(&self) -> impl Iterator<Item = &'static str> {
+        let mut parts: Vec<&'static str> = Vec::new();
+        for symptom in self.causes().filter_map(|cause| symptom_of(cause.kind)) {
+            if !parts.contains(&symptom.part) {
+                parts.push(symptom.part);
+            }
+        }
+        parts.into_iter()
     }
 
     /// Readings of the ideal search for these faults.
@@ -114,10 +132,8 @@ fn level(puzzles: &[Puzzle]) -> Level {
     Level::of(puzzles.iter().map(|puzzle| puzzle.at_most).max().unwrap_or(0))
 }
 
-/// The name of the site.
-fn name(ask: &Ask) -> String {
-    format!("Drill {}", ask.number)
-}
+/// The name of the site. The number stays with the trainer: in the page it tells the answer.
+const NAME: &str = "Drill";
 
 /// The bench of a number, whatever fault it is given.
 ///
@@ -139,12 +155,17 @@ fn draw_bench(ask: &Ask, profile: &'static str, dice: &mut Dice) -> Option<Bench
     let turned = TERMINATORS.iter().cycle().skip(first).take(TERMINATORS.len());
     turned.copied().find_map(|terminator| {
         let layout = Layout { profile, order: order.clone(), coordinator, terminator };
-        Bench::build(layout, &name(ask))
+        Bench::build(layout, NAME)
     })
 }
 
 /// Faults that are as hard as was asked for, and do not hide each other.
-fn draw_puzzles(ask: &Ask, bench: &Bench, dice: &mut Dice) -> Option<Vec<Puzzle>> {
+fn draw_puzzles(
+    ask: &Ask,
+    bench: &Bench,
+    dice: &mut Dice,
+    tried: &mut Tried,
+) -> Option<Vec<Puzzle>> {
     let fits = |cause: &Cause| {
         let wanted = ask.kinds.is_empty() || ask.kinds.iter().any(|kind| kind == cause.kind);
         // A fault of paper is for whoever asks for paper, or for that fault.
@@ -184,7 +205,8 @@ fn draw_puzzles(ask: &Ask, bench: &Bench, dice: &mut Dice) -> Option<Vec<Puzzle>
             continue;
         }
         puzzles.push(puzzle);
-        if !are_separate(bench, &puzzles) {
+        if let Err(hidden) = separate(bench, &puzzles) {
+            tried.hid(bench, &puzzles, hidden);
             puzzles.pop();
         }
         if puzzles.len() == ask.faults {
@@ -202,20 +224,70 @@ fn plant<'b>(bench: &'b Bench, puzzles: &[Puzzle]) -> Option<Plant<'b>> {
     Some(if is_sized { plant.sized() } else { plant })
 }
 
+/// Why faults cannot be there at once.
+#[derive(Clone, Copy, Debug)]
+enum Hidden {
+    /// More than one of them changes the link, and a meter tells one reading for all.
+    Link,
+    /// One takes away what another one changes.
+    Gone,
+    /// The search for one of them ends elsewhere because of the others.
+    Search,
+}
+
 /// Whether each fault is found by its own search though the others are there, and each is still
 /// confirmed.
-fn are_separate(bench: &Bench, puzzles: &[Puzzle]) -> bool {
-    let Some(plant) = plant(bench, puzzles) else { return false };
+fn separate(bench: &Bench, puzzles: &[Puzzle]) -> Result<(), Hidden> {
+    let plant = plant(bench, puzzles).ok_or(Hidden::Gone)?;
     let touches_link = |puzzle: &&Puzzle| {
         let cause = &bench.causes[puzzle.cause];
         Plant::with(bench, &[cause]).is_some_and(|plant| plant.is_other_link())
     };
     if puzzles.len() > 1 && puzzles.iter().filter(touches_link).count() > 1 {
-        return false;
+        return Err(Hidden::Link);
     }
-    puzzles.iter().all(|puzzle| {
+    let is_found = |puzzle: &Puzzle| {
         let (_, left) = puzzle.follow(&plant);
         puzzle.ends_at_fault(left.as_deref())
             && bench.causes.get(puzzle.cause).is_some_and(|cause| confirm(&plant, cause).is_some())
-    })
+    };
+    if puzzles.iter().all(is_found) { Ok(()) } else { Err(Hidden::Search) }
+}
+
+/// Times that faults hid each other before it is said that they do.
+const MOST_HIDDEN: usize = 6;
+
+/// What came of trying faults that somebody named together.
+#[derive(Debug, Default)]
+struct Tried {
+    times: usize,
+    last: Option<([&'static str; 2], Hidden)>,
+}
+
+impl Tried {
+    fn hid(&mut self, bench: &Bench, puzzles: &[Puzzle], hidden: Hidden) {
+        let mut kinds = puzzles.iter().rev().map(|puzzle| bench.causes[puzzle.cause].kind);
+        if let (Some(new), Some(old)) = (kinds.next(), kinds.next()) {
+            self.times += 1;
+            self.last = Some(([old, new], hidden));
+        }
+    }
+
+    /// The refusal, where no more kinds were named than faults are wanted, and they hid each other
+    /// again and again.
+    fn hiding(&self, ask: &Ask) -> Option<Refused> {
+        let ([one, two], hidden) = self.last?;
+        if ask.kinds.len() != ask.faults || self.times < MOST_HIDDEN {
+            return None;
+        }
+        let why = match hidden {
+            Hidden::Link => "both change the link, and a meter tells one reading for both",
+            Hidden::Gone => "one takes away what the other one changes",
+            Hidden::Search => {
+                "with both there, what is heard or read no longer leads to each of them"
+            }
+        };
+        let says = format!("`{one}` and `{two}` cannot be drilled at once: {why}");
+        Some(Refused::new(says, "other kinds together, or one fault at a time"))
+    }
 }

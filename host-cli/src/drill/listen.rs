@@ -6,13 +6,14 @@
 use super::bench::Link;
 use super::look::Seen;
 use super::plant::{Plant, number_of};
-use crate::diagnosis::{Diagnosis, diagnose_heard, stage};
+use crate::diagnosis::{Diagnosis, HeardLog, diagnose_heard, stage};
 use crate::engine::plan;
 use crate::fault::heard::{LASTS_MS, Traffic};
 use crate::hearing::Hearing;
 use crate::log::Reader;
 use crate::meter::fault::{Cut, Fault as Wires};
 use crate::meter::topology::{Fitted, Wire};
+use coldcheck_core::rules::RuleId;
 
 /// What the controller says when it has left the bus, and when it counts too many bad frames.
 const OFF: (u32, [u8; 8]) = (0x2000_0040, [0; 8]);
@@ -156,11 +157,16 @@ pub(super) fn compared(plant: &Plant<'_>) -> Option<Diagnosis> {
     diagnose_heard(site, &hearing).ok()
 }
 
-/// Sentences about what is heard otherwise than declared.
+/// Sentences about what is heard otherwise than declared, as `hear` tells of the same log: its
+/// findings, and who is not heard where no finding says so.
 pub fn findings(plant: &Plant<'_>) -> Vec<String> {
     let Some(diagnosis) = compared(plant) else { return Vec::new() };
     let heard = diagnosis.findings.iter().filter(|finding| stage(finding.rule) == "heard");
-    heard.map(|finding| finding.says.clone()).collect()
+    let names_them = heard
+        .clone()
+        .any(|finding| [RuleId::UnitSilent, RuleId::NothingHeard].contains(&finding.rule));
+    let silent = diagnosis.heard.as_ref().filter(|_| !names_them).and_then(HeardLog::silent);
+    heard.map(|finding| finding.says.clone()).chain(silent).collect()
 }
 
 pub(super) fn listen(plant: &Plant<'_>) -> Seen {

@@ -30,6 +30,8 @@ pub struct Plant<'b> {
     pub split: Vec<usize>,
     /// Faults that are heard.
     pub heard: Vec<HeardFault>,
+    /// Facts of units that these faults have set.
+    told: Vec<(u16, Field)>,
     /// Whether the symptom is that bad frames are counted.
     pub counts_errors: bool,
     /// Whether the group states what sizes are computed from.
@@ -67,6 +69,7 @@ impl<'b> Plant<'b> {
             wires: Vec::new(),
             split: Vec::new(),
             heard: Vec::new(),
+            told: Vec::new(),
             counts_errors: false,
             is_sized: false,
             made: Made::default(),
@@ -141,6 +144,7 @@ impl<'b> Plant<'b> {
                 (was.firmware != is.firmware, Field::Firmware, format!("{major}.{minor:02}")),
             ] {
                 if differs {
+                    self.told.push((unit, field));
                     self.group.set_unit(unit, field, &value);
                 }
             }
@@ -209,7 +213,12 @@ impl<'b> Plant<'b> {
     pub(super) fn voices(&self) -> Traffic {
         let mut traffic = self.bench.traffic.clone();
         for (unit, voice) in (1..).zip(&mut traffic.voices) {
-            let fact = |field: Field| self.group.of_unit(unit, field);
+            // What a fault does to a voice is done below, and once.
+            let fact = |field: Field| {
+                let is_told = self.told.contains(&(unit, field));
+                let group = if is_told { &self.bench.right } else { &self.group };
+                group.of_unit(unit, field)
+            };
             if let Ok(count) = fact(Field::Count).parse() {
                 voice.count = count;
             }

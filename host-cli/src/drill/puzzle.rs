@@ -28,6 +28,8 @@ pub struct Puzzle {
     pub tree: Tree,
     /// The words of each answer, by its number.
     pub labels: Vec<String>,
+    /// What each act shows for each rival, as numbers of answers.
+    answers: Vec<Vec<usize>>,
     /// Readings that the ideal search needs for this fault.
     pub readings: u32,
     /// Readings that it needs for any rival, at the most: no search needs fewer in its worst case.
@@ -86,6 +88,7 @@ impl Puzzle {
             acts,
             tree,
             labels: labels.words,
+            answers,
             readings,
             at_most,
             on_paper,
@@ -106,6 +109,14 @@ impl Puzzle {
         });
         let left = found.map(|found| found.iter().map(|at| self.rivals[*at]).collect());
         (steps, left)
+    }
+
+    /// What an act would show if a rival were the fault, the rival by its place among all faults.
+    pub fn expected(&self, act: &Act, rival: usize) -> Option<&str> {
+        let act = self.acts.iter().position(|own| own == act)?;
+        let rival = self.rivals.iter().position(|own| *own == rival)?;
+        let answer = *self.answers.get(act)?.get(rival)?;
+        self.labels.get(answer).map(String::as_str)
     }
 
     /// Whether the search ends at the fault.

@@ -1,16 +1,20 @@
-//! How well a learner did: readings beside those of the ideal search, wrong claims, dangers missed.
+//! How well a learner did: readings beside those of the ideal search, wrong claims, claims that no
+//! reading supports, dangers missed.
 
 use super::act::Act;
 use super::exercise::Drill;
+use super::look::{Seen, seen};
+use super::plant::Plant;
 use super::words::words_of;
 use crate::phrase::counted;
 use coldcheck_core::rule::Severity;
 
 /// Points that a drill begins with; what is taken away for a reading more than needed, for a wrong
-/// claim, for a danger that was missed. Ours.
+/// claim, for a right one that no reading supports, for a danger that was missed. Ours.
 const BEGINS: u32 = 10;
 const FOR_READING: u32 = 1;
 const FOR_CLAIM: u32 = 2;
+const FOR_GUESS: u32 = 5;
 const FOR_DANGER: u32 = 5;
 
 /// What a learner did, in order.
@@ -35,6 +39,8 @@ pub struct Score {
     pub ideal: u32,
     /// Claims that were wrong.
     pub wrong: u32,
+    /// Right claims that no reading supports.
+    pub guessed: u32,
     /// Dangers that were missed, each in a sentence.
     pub missed: Vec<String>,
     /// Points of ten.
@@ -53,11 +59,11 @@ pub fn is_right(drill: &Drill, id: &str) -> bool {
 pub fn score(drill: &Drill, did: &[Did]) -> Score {
     let acts = if drill.on_paper() { Act::on_paper } else { Act::at_plant }(&drill.bench);
     let act = |id: &str| acts.iter().find(|act| act.short() == id);
-    let (mut dead, mut readings, mut wrong) = (false, 0, 0);
+    let (mut dead, mut readings, mut wrong, mut guessed) = (false, 0, 0, 0);
     let mut found: Vec<&str> = Vec::new();
     let mut missed = Vec::new();
-    for did in did {
-        match did {
+    for (at, one) in did.iter().enumerate() {
+        match one {
             Did::ProvedDead => dead = true,
             Did::Read(id) => {
                 let Some(act) = act(id) else { continue };
@@ -75,7 +81,13 @@ pub fn score(drill: &Drill, did: &[Did]) -> Score {
                     dead = false;
                 }
             }
-            Did::Claimed(id) if is_right(drill, id) => found.push(id),
+            Did::Claimed(id) if is_right(drill, id) => {
+                let is_new = !found.contains(&id.as_str());
+                if is_new && !Taken::of(drill, &did[..at]).support(drill, id) {
+                    guessed += 1;
+                }
+                found.push(id);
+            }
             Did::Claimed(_) => wrong += 1,
         }
     }
@@ -95,9 +107,67 @@ pub fn score(drill: &Drill, did: &[Did]) -> Score {
     let ideal = drill.at_most();
     let away = FOR_READING * readings.saturating_sub(ideal)
         + FOR_CLAIM * wrong
+        + FOR_GUESS * guessed
         + FOR_DANGER * u32::try_from(missed.len()).unwrap_or(u32::MAX);
     let points = if solved { BEGINS.saturating_sub(away) } else { 0 };
-    Score { solved, readings, ideal, wrong, missed, points }
+    Score { solved, readings, ideal, wrong, guessed, missed, points }
+}
+
+/// Readings that were taken, and what they showed.
+struct Taken(Vec<(Act, Seen)>);
+
+impl Taken {
+    fn of(drill: &Drill, did: &[Did]) -> Self {
+        let acts = if drill.on_paper() { Act::on_paper } else { Act::at_plant }(&drill.bench);
+        let plant = drill.plant();
+        let taken = did.iter().filter_map(|did| match did {
+            Did::Read(id) => {
+                let act = acts.iter().find(|act| act.short() == *id)?.clone();
+                let seen = seen(&plant, &act);
+                Some((act, seen))
+            }
+            Did::ProvedDead | Did::Claimed(_) => None,
+        });
+        Self(taken.collect())
+    }
+
+    /// Whether they support a claim: one of them shows what a right plant would not, and what
+    /// another fault of the same symptom would not; or they leave no other fault.
+    fn support(&self, drill: &Drill, id: &str) -> bool {
+        let plant = drill.plant();
+        let right = Plant::right(&drill.bench);
+        let right = if plant.is_sized { right.sized() } else { right };
+        let Some(own) = drill.bench.causes.iter().position(|cause| cause.id() == id) else {
+            return false;
+        };
+        drill.puzzles.iter().filter(|puzzle| puzzle.rivals.contains(&own)).any(|puzzle| {
+            let fits = |rival: usize, (act, seen): &(Act, Seen)| {
+                puzzle.expected(act, rival) == Some(seen.label.as_str())
+            };
+            let shows = |taken: &(Act, Seen)| {
+                let differs = seen(&right, &taken.0).label != taken.1.label;
+                differs && fits(own, taken) && puzzle.rivals.iter().any(|one| !fits(*one, taken))
+            };
+            let is_left = |rival: &usize| self.0.iter().all(|taken| fits(*rival, taken));
+            let is_alike = |rival: &usize| puzzle.cause == *rival || puzzle.alike.contains(rival);
+            self.0.iter().any(shows)
+                || puzzle.rivals.iter().filter(|rival| is_left(rival)).all(is_alike)
+        })
+    }
+}
+
+/// A reading that was taken and speaks against a claim, in a sentence; `None` if none does.
+pub fn against(drill: &Drill, did: &[Did], id: &str) -> Option<String> {
+    let own = drill.bench.causes.iter().position(|cause| cause.id() == id)?;
+    let puzzle = drill.puzzles.iter().find(|puzzle| puzzle.rivals.contains(&own))?;
+    let speaks = |(act, seen): &&(Act, Seen)| {
+        let expected = puzzle.expected(act, own);
+        // With several faults, what is shown may be a mixture, which speaks of nobody.
+        expected.is_some_and(|label| label != seen.label) && puzzle.labels.contains(&seen.label)
+    };
+    let taken = Taken::of(drill, did);
+    let (act, seen) = taken.0.iter().find(speaks)?;
+    Some(format!("\u{201c}{}\u{201d} speaks against it: {}", act.short(), seen.shown))
 }
 
 impl Score {
@@ -106,12 +176,13 @@ impl Score {
         let word = if self.solved { "Solved" } else { "Not solved" };
         let count = |count: u32, word: &str| counted(usize::try_from(count).unwrap_or(0), word);
         format!(
-            "{word}: {} of {BEGINS} points. {} taken, where an ideal search needs {} at the most; {}; {}.",
+            "{word}: {} of {BEGINS} points. {} taken, where an ideal search needs {} at the most; {}; {}{}.",
             self.points,
             count(self.readings, "reading"),
             self.ideal,
             count(self.wrong, "wrong claim"),
-            counted(self.missed.len(), "danger") + " missed"
+            counted(self.missed.len(), "danger") + " missed",
+            if self.guessed > 0 { "; a claim that no reading supports" } else { "" }
         )
     }
 }

@@ -5,6 +5,7 @@ use super::bench::{Bench, read};
 use super::plant::{Plant, number_of};
 use super::{listen, ohms};
 use crate::diagnosis::diagnose;
+use crate::draw::{Drawing, Parts, Width, draw};
 use crate::fault::unit_name;
 use crate::field::Field;
 use crate::meter::fault::Fault as Wires;
@@ -68,6 +69,14 @@ pub fn broken<'b>(bench: &'b Bench, acts: &[Break]) -> Plant<'b> {
         }
     }
     plant
+}
+
+/// The site as it is now, what is found of it marked; where no list shows it, what is heard.
+pub fn drawing(plant: &Plant<'_>, width: Width) -> Option<Drawing> {
+    let site = read(plant.listed_sheets())?;
+    let listed = diagnose(&site).ok()?;
+    let heard = if listed.findings.is_empty() { listen::compared(plant) } else { None };
+    Some(draw(&site, heard.as_ref().unwrap_or(&listed), width, Parts::Picture))
 }
 
 fn flip(plant: &mut Plant<'_>, unit: u16) {

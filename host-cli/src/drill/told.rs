@@ -47,6 +47,8 @@ pub struct Answers<'d> {
     pub answers: Vec<Answer<'d>>,
     /// What to tell whoever asks, where it is not as the sheets have it, or where it is a number.
     pub readings: Vec<(Act, String)>,
+    /// What is told where nothing is wrong and no sheet says it.
+    pub usual: Vec<(&'static str, String)>,
     /// What the gateway would hear, as a log.
     pub log: String,
     /// What is said of that log.
@@ -126,6 +128,7 @@ impl Drill {
             Plant::right(&self.bench)
         };
         let acts = if self.on_paper() { Vec::new() } else { Act::at_plant(&self.bench) };
+        let usual = usual(&right, &acts);
         let is_number = |act: &Act| matches!(act, Act::Ohms(_) | Act::Pull(..));
         let told = acts.into_iter().filter_map(|act| {
             let shown = seen(&plant, &act);
@@ -136,10 +139,49 @@ impl Drill {
             drill: self,
             answers: self.answers(),
             readings: told.collect(),
+            usual,
             log: listen::log(&plant),
             heard: listen::findings(&plant),
         }
     }
+}
+
+/// What a right plant shows where the sheets say nothing of it: each kind of act once.
+fn usual(right: &Plant<'_>, acts: &[Act]) -> Vec<(&'static str, String)> {
+    let mut usual: Vec<(&'static str, String)> = Vec::new();
+    for act in acts {
+        let asked = match act {
+            Act::Common(_) => "ohms from either wire to the common",
+            Act::Move(_) => "a plug moved by hand",
+            Act::Exchange(_) => "a good cable in place of another",
+            Act::Pins(_) => "the pins of a cable",
+            Act::Listen => "listen",
+            Act::Settings(_)
+            | Act::Plate(_)
+            | Act::Sockets(_)
+            | Act::Terminals(_)
+            | Act::BatterySide(_)
+            | Act::Cable(_)
+            | Act::Pack(_)
+            | Act::Sensor(_)
+            | Act::Device(_)
+            | Act::Board
+            | Act::Battery
+            | Act::Roof
+            | Act::Demands
+            | Act::Row(_)
+            | Act::Heading
+            | Act::Section(_)
+            | Act::TopLines
+            | Act::OtherSheets
+            | Act::Ohms(_)
+            | Act::Pull(..) => continue,
+        };
+        if usual.iter().all(|(own, _)| *own != asked) {
+            usual.push((asked, seen(right, act).shown));
+        }
+    }
+    usual
 }
 
 /// `1 reading`, `4 readings`.

@@ -8,11 +8,25 @@ static SYMPTOMS: LazyLock<Vec<Symptom>> =
 static PLANT: LazyLock<Vec<Words>> =
     LazyLock::new(|| parts(include_str!("../../assets/drill/plant.txt")).map(words).collect());
 
+static REASONS: LazyLock<Vec<Reason>> =
+    LazyLock::new(|| parts(include_str!("../../assets/drill/reasons.txt")).map(reason).collect());
+
+/// What a drill says of a rule's fault instead of the rule's own words.
+#[derive(Debug)]
+struct Reason {
+    kind: &'static str,
+    done: &'static str,
+    title: &'static str,
+    why: &'static str,
+}
+
 /// What a person notices before anything is opened.
 #[derive(Debug)]
 pub struct Symptom {
     /// Its name.
     pub name: &'static str,
+    /// The part of the plant that its faults are in.
+    pub part: &'static str,
     /// What is noticed.
     pub says: &'static str,
     /// Kinds of faults behind it.
@@ -44,12 +58,26 @@ fn parts(text: &'static str) -> impl Iterator<Item = (&'static str, Vec<&'static
 
 fn symptom((name, lines): (&'static str, Vec<&'static str>)) -> Symptom {
     let kinds = lines.iter().skip(1).flat_map(|line| line.split(' ')).collect();
-    Symptom { name, says: lines.first().unwrap_or(&""), kinds }
+    let (name, part) = name.split_once(" | ").unwrap_or((name, ""));
+    Symptom { name, part, says: lines.first().unwrap_or(&""), kinds }
 }
 
 fn words((kind, lines): (&'static str, Vec<&'static str>)) -> Words {
     let line = |at: usize| lines.get(at).copied().unwrap_or("");
     Words { kind, title: line(0), why: line(1), act: line(2), prove: line(3) }
+}
+
+fn reason((head, lines): (&'static str, Vec<&'static str>)) -> Reason {
+    let (kind, done) = head.split_once(" | ").unwrap_or((head, ""));
+    let line = |at: usize| lines.get(at).copied().unwrap_or("");
+    Reason { kind, done, title: line(0), why: line(1) }
+}
+
+/// The words of a fault: those of its kind, where nothing else fits what was done.
+pub fn words_of_done(kind: &str, done: &str) -> Option<Words> {
+    let words = words_of(kind)?;
+    let own = REASONS.iter().find(|own| own.kind == kind && done.contains(own.done));
+    Some(own.map_or(words, |own| Words { title: own.title, why: own.why, ..words }))
 }
 
 /// The symptom of a kind of fault.
@@ -88,6 +116,7 @@ mod tests {
         for kind in kinds() {
             let behind = SYMPTOMS.iter().filter(|symptom| symptom.kinds.contains(&kind));
             assert_eq!(behind.count(), 1, "{kind}");
+            assert!(!symptom_of(kind).unwrap().part.is_empty(), "{kind}");
             let words = words_of(kind).unwrap();
             for text in [words.title, words.why, words.act, words.prove] {
                 assert!(text.len() > 10, "{kind}");
@@ -96,6 +125,9 @@ mod tests {
         let known: Vec<_> = kinds().collect();
         for kind in SYMPTOMS.iter().flat_map(|symptom| &symptom.kinds) {
             assert!(known.contains(kind), "{kind} is no kind of fault");
+        }
+        for reason in REASONS.iter() {
+            assert!(known.contains(&reason.kind) && reason.why.len() > 10, "{reason:?}");
         }
         assert!(Kind::ALL.iter().all(|kind| known.contains(&kind.word())));
     }

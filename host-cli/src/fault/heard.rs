@@ -53,7 +53,8 @@ type Change = Arc<dyn Fn(&mut Traffic) + Send + Sync>;
 pub struct HeardFault {
     /// The rule that it breaks.
     pub rule: RuleId,
-    /// What was done, for a person.
+    /// What was done, for a person; in brackets how it comes to be heard, where one fault is heard in
+    /// several ways.
     pub done: String,
     /// What must be found under its rule.
     pub findings: Vec<Wanted>,

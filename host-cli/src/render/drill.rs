@@ -6,21 +6,25 @@ pub mod json;
 use crate::drill::class::Class;
 use crate::drill::exercise::Drill;
 use crate::drill::told::{Answers, CAUTION, Exercise, PROVE_DEAD, readings};
+use crate::phrase::all_of;
 use crate::visible::visible;
 use crate::words::{CAUTIONS, WIDTH};
 use std::fmt::Write;
 
 /// What the trainer does with the readings.
-pub(crate) const HAND_OUT: &str =
-    "What to tell whoever asks. Everything that is not here is as the sheets have it.";
+pub(crate) const HAND_OUT: &str = "What to tell whoever asks. What is not here is as it should be: \
+    what the sheets state is as they have it, and else:";
 
-/// The name of an exercise among its class.
-pub fn title(number: u64, at: usize, of: usize) -> String {
-    if of > 1 {
-        format!("Exercise {at} of {of} (drill {number})")
-    } else {
-        format!("Drill {number}")
-    }
+/// The name of an exercise among its class, as the class gets it: without the number of the drill,
+/// since whoever has that has the answer.
+pub(crate) fn titled(class: &Class, at: usize) -> String {
+    let of = class.drills.len();
+    if of > 1 { format!("Exercise {} of {of}", at + 1) } else { "Exercise".to_owned() }
+}
+
+/// The same for the trainer, with the number that makes the drill.
+pub(crate) fn titled_with_number(class: &Class, at: usize, drill: &Drill) -> String {
+    format!("{} (drill {})", titled(class, at), drill.ask.number)
 }
 
 /// An exercise.
@@ -77,6 +81,10 @@ pub fn answers(answers: &Answers<'_>, title: &str) -> String {
     }
     if !answers.readings.is_empty() {
         wrapped(&mut out, "", HAND_OUT);
+        for (asked, told) in &answers.usual {
+            wrapped(&mut out, "  - ", &format!("{asked} -> {}", one_line(told)));
+        }
+        out.push('\n');
         for (act, shown) in &answers.readings {
             wrapped(&mut out, "  - ", &format!("{} -> {}", act.short(), one_line(shown)));
         }
@@ -91,13 +99,22 @@ pub fn answers(answers: &Answers<'_>, title: &str) -> String {
 
 /// A class: all exercises, then the answer sheet behind a line to cut.
 pub fn class(class: &Class) -> String {
-    let mut out = String::new();
-    for (at, drill) in class.drills.iter().enumerate() {
-        out.push_str(&exercise(&drill.exercise(), &titled(class, at, drill)));
-        out.push('\n');
-    }
+    let mut out = exercises(class);
     let _ = writeln!(out, "{}\n", "- - ".repeat(WIDTH / 4).trim_end());
     out.push_str(&answer_sheet(class));
+    out
+}
+
+/// All exercises without an answer, to print in one go: a form feed begins each on a new page.
+pub fn exercises(class: &Class) -> String {
+    let mut out = String::new();
+    for (at, drill) in class.drills.iter().enumerate() {
+        if at > 0 {
+            out.push('\u{c}');
+        }
+        out.push_str(&exercise(&drill.exercise(), &titled(class, at)));
+        out.push('\n');
+    }
     out
 }
 
@@ -106,28 +123,38 @@ pub fn answer_sheet(class: &Class) -> String {
     let mut out = String::new();
     if class.drills.len() > 1 {
         wrapped(&mut out, "", &spread(class));
+        for (at, drill) in class.drills.iter().enumerate() {
+            let (number, readings) = (drill.ask.number, readings(drill.readings()));
+            let says = format!("drill {number}: {readings}, {}", parts(drill));
+            wrapped(&mut out, &format!("  {:>2}  ", at + 1), &says);
+        }
         out.push('\n');
     }
     for (at, drill) in class.drills.iter().enumerate() {
-        out.push_str(&answers(&drill.answered(), &titled(class, at, drill)));
+        out.push_str(&answers(&drill.answered(), &titled_with_number(class, at, drill)));
         out.push('\n');
     }
     out
 }
 
-/// How alike the drills of a class are.
-pub(crate) fn spread(class: &Class) -> String {
-    let (least, most) = class.spread;
-    let range = if least == most { most.to_string() } else { format!("{least} to {most}") };
-    format!(
-        "{} drills; an ideal search needs {range} readings at the most. Each can be made alone by \
-         its own number.",
-        class.drills.len()
-    )
+/// The parts of the plant that the faults of a drill are in.
+pub(crate) fn parts(drill: &Drill) -> String {
+    let parts: Vec<&str> = drill.parts().collect();
+    all_of(&parts)
 }
 
-pub(crate) fn titled(class: &Class, at: usize, drill: &Drill) -> String {
-    title(drill.ask.number, at + 1, class.drills.len())
+/// How alike the drills of a class are.
+pub(crate) fn spread(class: &Class) -> String {
+    let range = |(least, most): (u32, u32)| {
+        if least == most { most.to_string() } else { format!("{least} to {most}") }
+    };
+    format!(
+        "{} drills; an ideal search takes {} readings for their faults, and needs {} at the most. \
+         Each can be made alone by its own number.",
+        class.drills.len(),
+        range(class.taken),
+        range(class.spread)
+    )
 }
 
 fn heading(out: &mut String, text: &str) {

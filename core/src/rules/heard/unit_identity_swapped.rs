@@ -16,8 +16,9 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "Another unit answers than the list says",
         says: "Serial number {value} answers for {places}; the list has {wanted} there",
-        why: "Names and addresses of units are exchanged: what is set or switched off under one name \
-              acts on the other unit, and a person may work on a unit that is still on.",
+        why: "Two units are exchanged, or one stands there that the list does not know: what is set or \
+              switched off under one name acts on another unit, and a person may work on a unit that \
+              is still on.",
         act: "Read serial number and address on each of these units and mend the list, or set the \
               addresses as the list has them.",
         prove: "Let each unit show itself, by its lamp or by switching it off alone: the one that \

@@ -12,8 +12,8 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "Arrays or strings do not match the inputs",
         says: "{value}[ at {places}]; wanted is {wanted}",
-        why: "Two arrays on one input feed back into each other, and the unit gives an alarm or \
-               stops.",
+        why: "An array without an input of its own gives nothing; two arrays on one input feed back \
+               into each other, and the unit gives an alarm or stops.",
         act: "Give each array an input of its own, as the list says.",
         prove: "Pull the strings of one array, never under load: only the input of the list loses \
                its voltage.",

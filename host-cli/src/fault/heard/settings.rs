@@ -154,7 +154,7 @@ pub(super) fn doubled(group: &Group, right: &Traffic) -> Vec<HeardFault> {
             phase_ms: voice.phase_ms + phase,
             ..voice.clone()
         };
-        let done = format!("two answer to {unit}, told by {told_by}");
+        let done = format!("two answer to {unit} (told by {told_by})");
         HeardFault::new(done, vec![Wanted::at([Spot::Unit(unit)])], move |traffic| {
             traffic.voices.push(second.clone());
         })

@@ -41,8 +41,8 @@ pub(super) fn off(_: &Group, _: &Traffic) -> Vec<HeardFault> {
 
 pub(super) fn passive(_: &Group, _: &Traffic) -> Vec<HeardFault> {
     [
-        ("a terminator is missing and the gateway becomes passive", 0x2000_0004, [0, 0x20, 0, 0]),
-        ("noise makes the gateway passive by what it receives", 0x2000_0004, [0, 0x10, 0, 0]),
+        ("noise makes the gateway passive (by what it sends)", 0x2000_0004, [0, 0x20, 0, 0]),
+        ("noise makes the gateway passive (by what it receives)", 0x2000_0004, [0, 0x10, 0, 0]),
     ]
     .into_iter()
     .map(|(done, id, [a, b, c, d])| {

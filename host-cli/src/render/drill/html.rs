@@ -1,6 +1,6 @@
 //! A drill to print: one HTML file that holds everything it shows.
 
-use super::{HAND_OUT, spread, titled};
+use super::{HAND_OUT, parts, spread, titled, titled_with_number};
 use crate::draw::{Width, svg};
 use crate::drill::class::Class;
 use crate::drill::exercise::Drill;
@@ -15,13 +15,21 @@ const HIGHEST_FIGURE: i32 = 960;
 
 /// All exercises and the answer sheet in one file, each on pages of its own.
 pub fn class(class: &Class) -> String {
-    let body = html! {
-        @for (at, drill) in class.drills.iter().enumerate() {
-            (exercise_part(drill, &titled(class, at, drill), at))
-        }
-        (answer_part(class))
-    };
+    let body = html! { (all(class)) (answer_part(class)) };
     page_called("Drill", &body, false)
+}
+
+/// All exercises without an answer as one file to print, each on pages of its own.
+pub fn exercises(class: &Class) -> String {
+    page_called("Exercises", &all(class), false)
+}
+
+fn all(class: &Class) -> Markup {
+    html! {
+        @for (at, drill) in class.drills.iter().enumerate() {
+            (exercise_part(drill, &titled(class, at), at))
+        }
+    }
 }
 
 /// One exercise as a file.
@@ -39,6 +47,7 @@ fn exercise_part(drill: &Drill, title: &str, at: usize) -> Markup {
     html! {
         section.drill {
             h1 { (title) }
+            p.answer-line { "Name: " span.blank {} " Date: " span.blank.short {} }
             p { (exercise.head) "." }
             p.stop { strong { "DRILL. " } (CAUTION) }
             h2 { "What is noticed" }
@@ -55,8 +64,12 @@ fn exercise_part(drill: &Drill, title: &str, at: usize) -> Markup {
                     }
                 }
             }
-            p { "Readings taken: " span.blank.short {} " Fault and place: " span.blank {} }
-            p { "Why: " span.blank {} " Proof: " span.blank {} " Mend: " span.blank {} }
+            p.answer-line { "Readings taken: " span.blank.short {} }
+            @for asked in ["Fault and place", "Why it matters", "How to prove it", "How to mend it"] {
+                p.answer-line { (asked) ":" }
+                div.answer {}
+                div.answer {}
+            }
             (drawing(drill, at))
             h2 { "Sheets" }
             @for sheet in &exercise.sheets {
@@ -100,9 +113,21 @@ fn answer_part(class: &Class) -> Markup {
         section.drill {
             h1 { "Answer sheet: for the trainer alone" }
             p.stop { strong { "DRILL. " } (CAUTION) }
-            @if class.drills.len() > 1 { p { (spread(class)) } }
+            @if class.drills.len() > 1 {
+                p { (spread(class)) }
+                div.scroll tabindex="0" role="region" aria-label="Exercises" {
+                    table {
+                        thead { tr { th scope="col" { "exercise" } th scope="col" { "drill" } th scope="col" { "readings" } th scope="col" { "part" } } }
+                        tbody {
+                            @for (at, drill) in class.drills.iter().enumerate() {
+                                tr { td { (at + 1) } td { (drill.ask.number) } td { (drill.readings()) } td { (parts(drill)) } }
+                            }
+                        }
+                    }
+                }
+            }
             @for (at, drill) in class.drills.iter().enumerate() {
-                h2 { (titled(class, at, drill)) }
+                h2 { (titled_with_number(class, at, drill)) }
                 (answers(&drill.answered()))
             }
             p.cautions { (CAUTIONS) }
@@ -132,6 +157,7 @@ fn answers(answers: &Answers<'_>) -> Markup {
         }
         @if !answers.readings.is_empty() {
             p { (HAND_OUT) }
+            ul { @for (asked, told) in &answers.usual { li { (asked) ": " strong { (in_lines(told)) } } } }
             div.scroll tabindex="0" role="region" aria-label="Readings" {
                 table {
                     thead { tr { th scope="col" { "asked" } th scope="col" { "told" } } }

@@ -19,19 +19,23 @@ pub fn class(class: &Class, with_exercises: bool, with_answers: bool) -> Value {
         told["exercises"] = all.collect();
     }
     if with_answers {
+        told["readings_taken"] = json!([class.taken.0, class.taken.1]);
         told["readings_at_most"] = json!([class.spread.0, class.spread.1]);
         told["answers"] = drills.map(|drill| answers(&drill.answered())).collect();
     }
     told
 }
 
-/// One exercise as a file.
-pub fn one(drill: &Drill, told: &Exercise) -> Value {
+/// One exercise as a file of its own, under its place in the class: the number that makes it stands
+/// in the answers alone.
+pub fn one(drill: &Drill, told: &Exercise, place: usize) -> Value {
+    let mut exercise = exercise(drill, told);
+    exercise["number"] = json!(place);
     json!({
         "schema": SCHEMA,
         "caution": CAUTION,
         "cautions": CAUTIONS,
-        "exercises": [exercise(drill, told)],
+        "exercises": [exercise],
     })
 }
 
@@ -84,10 +88,13 @@ pub fn answers(answers: &Answers<'_>) -> Value {
     });
     json!({
         "number": drill.ask.number,
+        "readings_taken": drill.readings(),
+        "parts": drill.parts().collect::<Vec<_>>(),
         "faults": of_fault.collect::<Vec<_>>(),
         "readings": answers.readings.iter().map(|(act, shown)| json!({
             "act": act.short(), "says": act.says(), "cost": act.cost(), "shown": shown,
         })).collect::<Vec<_>>(),
+        "usual": answers.usual.iter().map(|(asked, told)| json!({ "act": asked, "shown": told })).collect::<Vec<_>>(),
         "heard": answers.heard,
         "log": answers.log,
     })
