@@ -35,8 +35,9 @@ pub(crate) fn parts(asked: &Asked, wanted: Option<&str>) -> Value {
         let drawing = draw(&site, &diagnosis, asked.width, Parts::Picture);
         parts.push(json!({ "svg": drawing.svg() }));
     } else if wanted == SETTINGS.0 {
-        parts
-            .extend(engine::plan(&site).map(|plan| settings(&dial::settings(&site, plan.demands))));
+        let all = engine::plan(&site)
+            .map(|plan| settings(&dial::settings(&site, plan.demands, &diagnosis.findings)));
+        parts.extend(all);
     } else if wanted == IMAGE.0 {
         parts.push(json!({ "text": files::held(asked) }));
     } else if wanted == CABLES.0 {
@@ -72,6 +73,9 @@ fn settings(dials: &[Dial]) -> Value {
     }
     let told = |setting: &Setting| {
         let value = setting.value.as_deref().unwrap_or("");
+        if let Some(rule) = setting.disputed {
+            return format!("{value} (NOT AS IT STANDS: {} says it is wrong)", rule.rule().slug);
+        }
         match &setting.declared {
             Some(declared) => format!("{value} ({}; declared: {declared})", setting.by.word()),
             None if value.is_empty() => setting.by.word().to_owned(),

@@ -9,7 +9,7 @@ use super::words::Word;
 /// A sign with a rival must be seen this well in at least one reading, and no worse than the
 /// second figure in the other.
 const SEEN_WELL: f32 = 0.9;
-const SEEN_AT_ALL: f32 = 0.35;
+const SEEN_AT_ALL: f32 = 0.65;
 
 /// A sign that nothing else can be taken for may be seen as poorly as this in the better reading.
 const SEEN_POORLY: f32 = 0.5;
