@@ -46,6 +46,7 @@ async function claim(page, title, value) {
 
 const SWAPPED = "The two wires of the pair are exchanged in a link cable";
 const LISTEN = "Let the gateway listen to the link for twelve seconds (1)";
+const SETTINGS = "Read the settings on the display of a unit (1)";
 const OHMS = "Dead: ohms between the two wires of the pair at a unit, all plugged in (1)";
 const PINS = "Dead: a cable out at both ends, continuity pin by pin (2)";
 
@@ -77,18 +78,86 @@ await run({
     const page = await opened(PHONE);
     const fault = await hide(page, "More than one unit is set as coordinator", "unit");
     await take(page, OHMS, "ohms at unit 2");
-    const places = await page.$$eval(`${key("claim place")} option`, (options) => options.map((one) => one.value));
-    const wrong = places.find((value) => value !== fault.value && !value.startsWith("coordinator-two"));
-    const kind = await page.$eval(key("claim kind"), (list) => list.value);
-    if (wrong) await claim(page, kind, wrong);
-    else await claim(page, "A unit is not set to work in the group", await page.evaluate(() => globalThis.coldcheck.ask("drill", { do: "suspects", number: 1, units: 4, kinds: ["parallel-mode-not-set"] })[0].id));
+    await take(page, SETTINGS, "settings of unit 2");
+    const suspects = await page.evaluate(() => globalThis.coldcheck.ask("drill", { do: "suspects", number: 1, units: 4, kinds: ["parallel-mode-not-set"] }));
+    // What unit 2 shows on its display speaks against it.
+    const wrong = suspects.find((one) => one.kind === "parallel-mode-not-set" && one.place.includes("unit 2"));
+    await claim(page, wrong.title, wrong.id);
     expect((await page.textContent("#drill .claim")).includes("Not solved"), "it is said to be wrong");
+    const said = await page.textContent("#drill .said");
+    expect(said.startsWith("That is not it.") && said.includes("\u201csettings of unit 2\u201d speaks against it"), said);
+    equal(await page.inputValue(key("claim place")), wrong.id, "the claim stays");
     await page.click(key("drill up"));
     const score = await page.textContent("#drill .score");
     expect(score.startsWith("Not solved: 0 of 10 points"), score);
     const missed = await page.$$eval("#drill .stop", (all) => all.map((one) => one.textContent).filter((text) => text.startsWith("Danger missed")));
     equal(missed.length, 2, `dangers missed: ${missed}`);
     await picture(page, "phone-missed");
+  },
+
+  "a claim is chosen by whoever makes it, and one without readings costs half": async () => {
+    const page = await opened(PHONE);
+    await page.fill(key("drill number"), "7");
+    await page.click(key("drill draw"));
+    await page.waitForSelector("#drill .noticed");
+    equal([await page.inputValue(key("claim kind")), await page.inputValue(key("claim place"))], ["", ""], "nothing is chosen");
+    await page.click(key("drill claim"));
+    expect((await page.textContent("#drill .said")).startsWith("Choose"), "nothing is claimed before it is chosen");
+    equal(await page.locator("#drill .claim .stop").count(), 0, "nothing was weighed");
+    const { id, title } = await page.evaluate(() => {
+      const ask = { number: 7, units: 4, profile: "plain", faults: 1 };
+      return globalThis.coldcheck.ask("drill", { ...ask, do: "answers" }).faults[0];
+    });
+    await claim(page, title, id);
+    const score = await page.textContent("#drill .score");
+    expect(score.startsWith("Solved: 5 of 10 points"), score);
+    expect(score.includes("no reading supports"), score);
+    equal(await page.evaluate(() => document.activeElement.className), "score", "the focus is at the score");
+  },
+
+  "the focus stays where the work is, and nothing lies upon it": async () => {
+    const page = await opened(PHONE);
+    const draw = page.locator(key("drill draw"));
+    await draw.scrollIntoViewIfNeeded();
+    const top = await draw.evaluate((one) => {
+      const { left, top, width, height } = one.getBoundingClientRect();
+      return document.elementFromPoint(left + width / 2, top + height - 2) === one;
+    });
+    expect(top, "the button is covered");
+    await page.click(key("drill draw"));
+    await page.waitForSelector("#drill .noticed");
+    await page.click(key("drill dead"));
+    expect(await page.evaluate(() => document.activeElement !== document.body), "proven dead");
+    await take(page, OHMS, "ohms at unit 1");
+    equal(await page.evaluate(() => document.activeElement.dataset.key), "read ohms at unit 1", "at the reading");
+  },
+
+  "a drill is handed on by a link that does not name its fault, and outlives a reload": async () => {
+    const page = await opened(PHONE);
+    const fault = await hide(page, SWAPPED, "cable C2");
+    await page.click(key("drill share"));
+    const link = await page.inputValue(key("drill link"));
+    expect(link.includes("#drill=") && !link.includes("swapped") && !atob(link.split("#drill=")[1].replaceAll("-", "+").replaceAll("_", "/")).includes("swapped"), link);
+    for (const reopened of [await open({ ...PHONE, hash: link.slice(link.indexOf("#")) }), page]) {
+      if (reopened === page) await page.reload();
+      await reopened.waitForSelector("#drill .noticed");
+      await claim(reopened, SWAPPED, fault.value);
+      expect((await reopened.textContent("#drill .score")).startsWith("Solved"), "the same fault");
+    }
+    const drawn = await opened(PHONE);
+    await drawn.fill(key("drill number"), "12");
+    await drawn.selectOption(key("drill kind"), "plug-loose");
+    await drawn.click(key("drill draw"));
+    await drawn.waitForSelector("#drill .noticed");
+    const noticed = await drawn.textContent("#drill .noticed");
+    expect(noticed.startsWith("For hours all is well"), noticed);
+    await drawn.reload();
+    equal(await drawn.textContent("#drill .noticed"), noticed, "the same drill");
+    equal(await drawn.textContent("#drill h3"), "Drill 12", "by its number");
+    await drawn.click(key("drill again"));
+    expect(!(await drawn.evaluate(() => location.hash)).includes("drill"), "the address is free again");
+    const damaged = await open({ ...PHONE, hash: "#drill=AAAA" });
+    await damaged.waitForSelector("#warning-text:has-text('damaged')");
   },
 
   "the number draws the same as on the command line": async () => {
@@ -148,6 +217,9 @@ await run({
       equal(still, right, "the right site stays");
       expect(now.includes("(!)") && now.includes("no-start: "), `ohms and findings change: ${now}`);
       await picture(page, `show-${size.width}-broken`);
+      expect((await page.locator("#drill .drawing svg").count()) === 1, "the line is drawn");
+      const letters = await page.$eval(".beside .ohms li", (one) => parseFloat(getComputedStyle(one).fontSize));
+      if (size.width >= 1900) expect(letters >= 30, `${letters} px are too small for a room`);
       const wide = await page.evaluate(() => document.documentElement.scrollWidth > innerWidth);
       expect(!wide, `wider than ${size.width}`);
     }

@@ -1,6 +1,7 @@
 // Sites that begin, come from files or links, and go into files and links.
 
 import { byId, choice, el, fill } from "./dom.js";
+import { openDrill } from "./drill.js";
 import { emptyState, fragment, fromLink, request } from "./state.js";
 
 // More than this is no sheet; the library refuses such a one as well.
@@ -127,6 +128,7 @@ function wireLinks(app) {
 }
 
 export async function openLink(link, app) {
+  if (openDrill(link, app)) return true;
   try {
     const state = await fromLink(link);
     app.ui.chosen = app.ui.cables = app.ui.unit = null;

@@ -3,7 +3,7 @@
 import { showConnect } from "./connect.js";
 import { showDay, wireDay } from "./day.js";
 import { byId } from "./dom.js";
-import { wireDrill } from "./drill.js";
+import { drillInAddress, openDrill, wireDrill } from "./drill.js";
 import { engine } from "./engine.js";
 import { openLink, showFiles, wireFiles } from "./files.js";
 import { showFindings, showNothing, showVerdict } from "./findings.js";
@@ -37,8 +37,10 @@ async function begin() {
   app.history = new History(emptyState(), (typing) => changed(app, typing));
   wire(app);
   app.tab("start");
-  if (location.hash.length > 1 && (await openLink(location.hash, app))) app.tab("connect");
+  const { hash } = location;
+  if (hash.length > 1 && !hash.startsWith("#drill=") && (await openLink(hash, app))) app.tab("connect");
   else app.render();
+  openDrill(hash, app);
   // For the console, and for tests: the library itself, and the present answer.
   globalThis.coldcheck = { ask, answer: () => app.answer, open: (state) => app.history.put({ ...emptyState(), ...state }) };
   document.body.dataset.ready = "true";
@@ -56,6 +58,7 @@ function wire(app) {
     byId("warning").hidden = true;
   };
   app.render = () => show(app, "");
+  app.keepInAddress = () => keepInAddress(app);
   app.begin = (sheets) => {
     app.ui = { ...app.ui, chosen: null, cables: null, unit: null, sheet: 0, group: false };
     app.history.change({ sheets });
@@ -157,9 +160,10 @@ function changed(app, typing) {
 // The address holds the state, so that the page can be closed, reloaded and shared.
 async function keepInAddress(app) {
   const { state } = app.history;
-  const text = state.sheets.length > 0 ? await fragment(state) : undefined;
-  if (state !== app.history.state) return;
-  app.ownHash = text === undefined ? "" : `#${text}`;
+  const drill = drillInAddress(app);
+  const text = state.sheets.length > 0 && drill === "" ? await fragment(state) : undefined;
+  if (state !== app.history.state || drill !== drillInAddress(app)) return;
+  app.ownHash = text === undefined ? drill : `#${text}`;
   try {
     history.replaceState(null, "", app.ownHash || location.href.split("#")[0]);
   } catch {

@@ -3,6 +3,7 @@
 
 import { choice, el, labelled } from "./dom.js";
 import { drillAsk, go, heading, showDrill } from "./drill.js";
+import { picture } from "./parts.js";
 
 export function showBroken(app) {
   const { drill } = app;
@@ -58,6 +59,7 @@ export function showBroken(app) {
     ),
     el("p", { role: "status", class: "noticed" }, done === "" ? "All is as it should be." : `Done: ${done}.`),
     el("div", { class: "beside" }, column("As it should be", answer, answer.right), column("As it is now", answer, answer.now)),
+    answer.svg ? [el("h4", {}, "The line as it is now"), picture(answer.svg)] : null,
   ];
 }
 

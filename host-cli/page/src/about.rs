@@ -1,5 +1,6 @@
 //! What a person chooses from, and what is always said.
 
+use coldcheck::drill::words::{kinds, words_of};
 use coldcheck::field::{About, Field, Form};
 use coldcheck::profile::{builtin, builtin_names, parse};
 use coldcheck::render::explain as render;
@@ -40,6 +41,7 @@ pub(crate) fn about() -> Value {
             "sensor": fields(About::Sensor),
             "device": fields(About::Device),
         },
+        "drill_kinds": kinds().filter_map(words_of).map(|words| json!({ "kind": words.kind, "title": words.title })).collect::<Vec<_>>(),
         "rules": RULES.iter().map(|(_, rule)| (rule.slug.to_owned(), json!(rule.text.title))).collect::<Map<_, _>>(),
     })
 }

@@ -8,8 +8,8 @@ use coldcheck::drill::bench::Bench;
 use coldcheck::drill::cause::Cause;
 use coldcheck::drill::exercise::{Drill, bench_of};
 use coldcheck::drill::look::seen;
-use coldcheck::drill::score::{Did, score};
-use coldcheck::drill::show::{Break, View, broken, view};
+use coldcheck::drill::score::{Did, against, is_right, score};
+use coldcheck::drill::show::{Break, View, broken, drawing, view};
 use coldcheck::drill::told::CAUTION;
 use coldcheck::render::drill::json;
 use serde_json::{Value, json};
@@ -27,7 +27,7 @@ pub(crate) fn drill(request: &Value) -> Value {
         Some("suspects") => with(request, suspects),
         Some("score") => with(request, |drill| weighed(drill, request)),
         Some("answers") => with(request, |drill| json::answers(&drill.answered())),
-        Some("show") => bench_of(&ask(request)).map(|bench| shown(&bench, &request["acts"])),
+        Some("show") => bench_of(&ask(request)).map(|bench| shown(&bench, request)),
         Some(_) | None => {
             Err(Refused { says: "nothing is wanted".to_owned(), expected: "make".to_owned() })
         }
@@ -72,12 +72,16 @@ fn made(drill: &Drill, request: &Value) -> Value {
     let acts = if drill.on_paper() { Act::on_paper } else { Act::at_plant }(&drill.bench);
     let act = |act: &Act| json!({ "id": act.short(), "any": act.says_of_any(), "says": act.says(), "cost": act.cost() });
     told["acts"] = acts.iter().map(act).collect();
-    let room = request["width"].as_i64().unwrap_or(0);
-    let fits = |width: &Width| i64::from(width.pixels()) <= room;
-    let width = Width::ALL.into_iter().rev().find(fits).unwrap_or(Width::Phone);
-    told["svg"] = drill.drawing(width).map_or(Value::Null, |drawing| json!(drawing.svg()));
+    told["svg"] = drill.drawing(width(request)).map_or(Value::Null, |drawing| json!(drawing.svg()));
     told["caution"] = json!(CAUTION);
     told
+}
+
+/// The widest drawing that there is room for.
+fn width(request: &Value) -> Width {
+    let room = request["width"].as_i64().unwrap_or(0);
+    let fits = |width: &Width| i64::from(width.pixels()) <= room;
+    Width::ALL.into_iter().rev().find(fits).unwrap_or(Width::Phone)
 }
 
 fn read(drill: &Drill, wanted: &Value) -> Value {
@@ -90,7 +94,7 @@ fn read(drill: &Drill, wanted: &Value) -> Value {
 }
 
 fn fault(cause: &Cause) -> Value {
-    json!({ "id": cause.id(), "title": cause.words().title, "place": cause.done })
+    json!({ "kind": cause.kind, "id": cause.id(), "title": cause.words().title, "place": cause.done })
 }
 
 /// Everything that would be noticed alike: what a claim is chosen from.
@@ -130,13 +134,19 @@ fn weighed(drill: &Drill, request: &Value) -> Value {
         "readings": score.readings,
         "ideal": score.ideal,
         "wrong": score.wrong,
+        "guessed": score.guessed,
+        "against": did.last().and_then(|last| match last {
+            Did::Claimed(id) if !is_right(drill, id) => against(drill, &did, id),
+            Did::Claimed(_) | Did::Read(_) | Did::ProvedDead => None,
+        }),
         "missed": score.missed,
         "points": score.points,
     })
 }
 
-fn shown(bench: &Bench, acts: &Value) -> Value {
-    let acts: Vec<Break> = acts.as_array().into_iter().flatten().filter_map(act).collect();
+fn shown(bench: &Bench, request: &Value) -> Value {
+    let acts: Vec<Break> =
+        request["acts"].as_array().into_iter().flatten().filter_map(act).collect();
     let told = |view: &View| {
         json!({
             "findings": view.findings.iter().map(|(severity, says)| json!([severity, says])).collect::<Vec<_>>(),
@@ -144,9 +154,11 @@ fn shown(bench: &Bench, acts: &Value) -> Value {
             "heard": view.heard,
         })
     };
+    let now = broken(bench, &acts);
     json!({
         "right": told(&view(&broken(bench, &[]))),
-        "now": told(&view(&broken(bench, &acts))),
+        "now": told(&view(&now)),
+        "svg": drawing(&now, width(request)).map(|drawing| drawing.svg()),
         "listens_at": bench.listens_at(),
     })
 }

@@ -6,7 +6,7 @@ use super::levers::Levers;
 use super::model::Model;
 use coldcheck_core::place::PortId;
 use coldcheck_core::plan::{
-    Arrow, CableKind, CableRecord, EndKind, EndRecord, Role, Screen, Terminator,
+    Arrow, CableKind, CableRecord, EndKind, EndRecord, Role, Screen, Setting, Terminator,
 };
 
 /// One act. Units, cables and all others are positions in the plan; a cable's end is 0 or 1.
@@ -154,6 +154,11 @@ pub enum Dial {
     BatteryType(u8),
 }
 
+/// The position of the battery type among the settings that can have to agree.
+pub(super) const BATTERY_TYPE: u8 = Setting::BatteryType.code() - 1;
+
+const BATTERY_TYPES: Levers = Levers::ALIKE.or(Levers::BATTERY_TYPE);
+
 /// The row of a setting.
 const fn setting(lever: Levers) -> (&'static str, u32, Levers) {
     ("change-setting", cost::SETTING, lever)
@@ -166,11 +171,13 @@ impl Dial {
             Self::Address(_) => Levers::ADDRESS,
             Self::Count(_) => Levers::COUNT,
             Self::Parallel => Levers::MODE,
+            // It is both a setting that must be alike and where the battery's state comes from.
+            Self::AsUnit(setting, _) if setting == BATTERY_TYPE => BATTERY_TYPES,
             Self::AsUnit(..) => Levers::ALIKE,
             Self::BitRateAs(_) | Self::BitRate(_) => Levers::BIT_RATE,
             Self::LineFormatAs(_) => Levers::LINE_FORMAT,
             Self::ProtocolAs(_) => Levers::PROTOCOL,
-            Self::BatteryType(_) => Levers::BATTERY_TYPE,
+            Self::BatteryType(_) => BATTERY_TYPES,
         }
     }
 }

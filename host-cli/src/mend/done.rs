@@ -1,6 +1,6 @@
 //! What acts change in the records.
 
-use super::act::Dial;
+use super::act::{BATTERY_TYPE, Dial};
 use super::model::Model;
 use coldcheck_core::plan::{CableKind, Construction, Datum, Mode, Setting, Terminal};
 
@@ -44,7 +44,7 @@ pub(super) fn replace(after: &mut Model, cable: usize) {
 /// The number that a battery type has among the settings that must agree: equal types, equal
 /// numbers. 0 where a unit states none.
 fn battery_type_among_settings(after: &Model, unit: usize, code: u8) -> u8 {
-    let at = usize::from(Setting::BatteryType.code() - 1);
+    let at = usize::from(BATTERY_TYPE);
     if after.units[unit].settings[at] == 0 {
         return 0;
     }
@@ -99,14 +99,14 @@ pub(super) fn dial(after: &mut Model, unit: usize, what: Dial) {
         (Dial::Parallel, _) => record.mode = Mode::Parallel.code(),
         (Dial::BatteryType(code), _) => {
             record.battery_type = code;
-            record.settings[usize::from(Setting::BatteryType.code() - 1)] = among_settings;
+            record.settings[usize::from(BATTERY_TYPE)] = among_settings;
         }
         (Dial::BitRate(rate), _) => record.bit_rate = rate.into(),
         (Dial::AsUnit(setting, _), Some(other)) => {
             let at = usize::from(setting);
             record.settings[at] = other.settings[at];
             // What stands in the record besides.
-            if at == usize::from(Setting::BatteryType.code() - 1) {
+            if at == usize::from(BATTERY_TYPE) {
                 record.battery_type = other.battery_type;
             } else if at == usize::from(Setting::ChargeLimit.code() - 1) {
                 record.charge_limit = other.charge_limit;

@@ -139,7 +139,7 @@ const fn own_levers(rule: RuleId) -> Levers {
         R::CoordinatorAtWrongPlace => Levers::ROLE.or(Levers::ADDRESS).or(Levers::LINK_PLUGS),
         R::CountSettingDiffers | R::CountNotEqualFitted => Levers::COUNT.or(Levers::ROLE),
         R::ParallelModeNotSet => Levers::MODE,
-        R::SettingsDifferBetweenUnits => Levers::ALIKE,
+        R::SettingsDifferBetweenUnits => Levers::ALIKE.or(Levers::BATTERY_TYPE),
         R::ProtocolNotMatching => Levers::PROTOCOL.or(Levers::BATTERY_PLUGS),
         R::BitrateMismatch => Levers::BIT_RATE,
         R::SerialRateOrParity => Levers::LINE_FORMAT,

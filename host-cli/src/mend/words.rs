@@ -8,7 +8,7 @@ use crate::field::Field;
 use crate::tidy;
 use crate::words;
 use coldcheck_core::place::PortId;
-use coldcheck_core::plan::{CableKind, EndKind, EndRecord, Role, Terminator};
+use coldcheck_core::plan::{CableKind, EndKind, EndRecord, Role, Terminator, UnitRecord};
 
 /// The person's words for acts.
 pub struct Words<'w> {
@@ -151,7 +151,7 @@ impl Words<'_> {
                 let [side, pole, bar] = words.unwrap_or_default();
                 format!("join {pole} of {} ({side}) to {bar}", self.unit(unit))
             }
-            Act::Set { unit, what } => self.dial(unit, what),
+            Act::Set { unit, what } => self.dial(unit, what, state),
             Act::SetPacks(count) => format!("set the number of packs to {count}"),
             Act::SetCapacity(capacity) => format!("set the capacity of the bank to {capacity} Wh"),
             Act::SetPackAddress { pack, address } => {
@@ -172,7 +172,7 @@ impl Words<'_> {
         }
     }
 
-    fn dial(&self, unit: u8, what: Dial) -> String {
+    fn dial(&self, unit: u8, what: Dial, state: &Model) -> String {
         let name = self.unit(unit);
         let said = |field: Field, other: u8| {
             let map = &self.site.assembled.map.units;
@@ -195,7 +195,24 @@ impl Words<'_> {
             Dial::Address(address) => format!("set the address of {name} to {address}"),
             Dial::Count(count) => format!("set the unit count of {name} to {count}"),
             Dial::Parallel => format!("set {name} to the mode of a group"),
-            Dial::AsUnit(setting, other) => said(SETTINGS[usize::from(setting)], other),
+            Dial::AsUnit(setting, other) => {
+                let at = usize::from(setting);
+                // What the other unit has by then may be what a third one has on the sheets, or new.
+                let number = state.units[usize::from(other)].settings[at];
+                let units = || self.before.units.iter();
+                let has = |own: &UnitRecord| own.settings[at] == number;
+                let same = units().nth(other.into()).is_some_and(has);
+                let first = units().position(has).and_then(|at| u8::try_from(at).ok());
+                match first {
+                    Some(_) if same => said(SETTINGS[at], other),
+                    Some(first) => said(SETTINGS[at], first),
+                    None => format!(
+                        "set the {} of {name} to that of {}",
+                        SETTINGS[at].key(),
+                        self.unit(other)
+                    ),
+                }
+            }
             Dial::BitRateAs(other) => said(Field::BitRate, other),
             Dial::BitRate(rate) => {
                 format!("set the bit rate of {name} to {}", words::bit_rate(rate))
