@@ -89,6 +89,8 @@ export function showDay(state, app) {
   const chosen = day.steps.find(({ id, state: stands }) => id === app.ui.step && TAKEABLE.includes(stands));
   const next = chosen ?? day.steps.find(({ id }) => id === day.next);
   const passed = day.steps.filter((step) => step.state.startsWith("passed")).length;
+  // What was read there is the reason why another step is asked again.
+  const elsewhere = day.steps.filter(({ id, state: stands }) => stands === "failed" && id !== next?.id);
   const stages = [...new Set(day.steps.map((step) => step.stage))];
   fill(
     panel,
@@ -97,6 +99,7 @@ export function showDay(state, app) {
       : null,
     day.remarks.map((remark) => el("p", { class: "stop" }, remark)),
     el("p", { role: "status" }, `${passed} of ${day.steps.length} steps passed.`),
+    elsewhere.map(({ id, reading, otherwise }) => el("p", { class: "stop" }, el("strong", {}, `${id}: read ${reading.value}. `), otherwise)),
     next ? askedFor(next, state, app) : el("p", { class: "note" }, day.done ? "Every step is passed." : "Nothing can be taken now."),
     stages.map((stage) => listed(stage, day.steps.filter((step) => step.stage === stage), app)),
     wayDown(day),
