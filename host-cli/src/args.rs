@@ -73,8 +73,8 @@ Exit codes:
   5  stop: a danger stands
 
 Examples:
-  coldcheck new --units 4 --profile plain --out-dir my-site
-  coldcheck check cables.csv settings.txt
+  coldcheck new --units 4 --profile plain --form sheets --out-dir my-site
+  coldcheck check my-site/cables.csv my-site/settings.txt
   coldcheck explain address-duplicate
   coldcheck tidy cables.csv settings.txt -o site.toml
   coldcheck draw cables.csv settings.txt -o site.svg
