@@ -55,7 +55,14 @@ fn metres(first: &str, second: &str, poor: f32) -> Result<(), Doubt> {
 #[test]
 fn a_word_that_both_readings_see_well_is_sure() {
     assert_eq!(unit("U1", "U1", 0.99, &["U1", "U2"]), Ok(()));
-    assert_eq!(unit("U[3]", "U3", 0.6, &["U3", "U8"]), Ok(()));
+    assert_eq!(unit("U[3]", "U3", 0.7, &["U3", "U8"]), Ok(()));
+}
+
+#[test]
+fn a_sign_with_a_rival_needs_a_second_witness() {
+    // A blurred 5 is read as 3 with 0.98 by the one reading and with 0.55 by the other.
+    assert_eq!(unit("U[3]", "U3", 0.55, &["U3", "U5"]), Err(Doubt::LooksLike));
+    assert_eq!(unit("U[3]", "U3", 0.55, &["U3", "U4"]), Ok(()));
 }
 
 #[test]
