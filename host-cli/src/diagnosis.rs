@@ -168,18 +168,7 @@ fn diagnose_with(site: &Site, heard: Option<&Heard>) -> Result<Diagnosis, PlanEr
         vec![Unknown::BLANK; UNKNOWNS],
     );
     let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
-    // Of an image nobody knows how its sheets were written.
-    let mut words = if site.is_image {
-        findings::Words::default()
-    } else {
-        readings::report_readings(site, &plan, &mut report)
-    };
-    sized::report_sizes(site, &plan, &mut report, &mut words);
-    rules::check(&plan, &mut report);
-    if let Some(heard) = heard {
-        rules::compare(&plan, heard, &mut report);
-        heard::leave_open_what_is_no_number(&plan, heard, &mut report);
-    }
+    let words = judge(site, &plan, heard, &mut report);
     let teller = findings::Teller { site, plan: &plan, report: &report, words: &words, heard };
     let mut diagnosis = tell(&teller);
     diagnosis.unconfirmed = to_do::unconfirmed_dangers(site);
@@ -198,13 +187,30 @@ fn verdict(site: &Site, plan: &Plan<'_>, heard: Option<&Heard>) -> Verdict {
         vec![Unknown::BLANK; UNKNOWNS],
     );
     let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
-    let mut words = readings::report_readings(site, plan, &mut report);
-    sized::report_sizes(site, plan, &mut report, &mut words);
-    rules::check(plan, &mut report);
-    if let Some(heard) = heard {
-        rules::compare(plan, heard, &mut report);
-    }
+    judge(site, plan, heard, &mut report);
     report.verdict()
+}
+
+/// Applies every rule.
+fn judge(
+    site: &Site,
+    plan: &Plan<'_>,
+    heard: Option<&Heard>,
+    report: &mut Report<'_>,
+) -> findings::Words {
+    // Of an image nobody knows how its sheets were written.
+    let mut words = if site.is_image {
+        findings::Words::default()
+    } else {
+        readings::report_readings(site, plan, report)
+    };
+    sized::report_sizes(site, plan, report, &mut words);
+    rules::check(plan, report);
+    if let Some(heard) = heard {
+        rules::compare(plan, heard, report);
+        heard::leave_open_what_is_no_number(plan, heard, report);
+    }
+    words
 }
 
 fn tell(teller: &findings::Teller<'_, '_>) -> Diagnosis {

@@ -57,6 +57,14 @@ pub struct Setting {
     pub disputed: Option<RuleId>,
 }
 
+impl Setting {
+    /// That a finding stands against the value, in words to put behind it.
+    pub fn objection(&self) -> Option<String> {
+        let rule = self.disputed?.rule();
+        Some(format!("(NOT AS IT STANDS: {} says it is wrong)", rule.slug))
+    }
+}
+
 /// The settings of one unit or sensor.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Dial {

@@ -133,8 +133,12 @@ pub(crate) fn test() -> Result<(), String> {
         ("clippy, page", [&clippy[..], &page, &strict].concat()),
         (
             "clippy, pictures, photographs, listening on an interface",
-            [&clippy[..], &["--package", "coldcheck", "--features", "png,photo,live"], &strict]
-                .concat(),
+            [
+                &clippy[..],
+                &["--package", "coldcheck", "--features", "png,photo,live", "--all-targets"],
+                &strict,
+            ]
+            .concat(),
         ),
         (
             "core without features",

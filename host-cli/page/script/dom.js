@@ -43,6 +43,17 @@ export function fill(element, ...children) {
   again?.focus({ preventScroll: true });
 }
 
+// Copies the link that stands in a field; where the browser does not let it, it is chosen there.
+export async function copyLink(field, app, copied) {
+  field.select();
+  try {
+    await navigator.clipboard.writeText(field.value);
+    app.say(copied);
+  } catch {
+    app.say("The link stands in the field, chosen; copy it from there.");
+  }
+}
+
 // A label with its control below it.
 export function labelled(text, control) {
   return el("label", { class: "field" }, el("span", {}, text), control);

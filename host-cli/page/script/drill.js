@@ -1,7 +1,7 @@
 // Drills: a hidden fault, readings that cost something, a claim, a score. What is wrong is known to
 // the library alone until it is claimed or given up.
 
-import { byId, choice, el, fill, labelled } from "./dom.js";
+import { byId, choice, copyLink, el, fill, labelled } from "./dom.js";
 import { drillHash, drillOf } from "./drill-link.js";
 import { picture } from "./parts.js";
 import { showBroken } from "./show.js";
@@ -195,15 +195,7 @@ function played(app) {
 // The same drill for another phone.
 function handOn(app) {
   const link = el("input", { type: "text", readonly: true, value: `${location.href.split("#")[0]}${drillHash(app.drill)}`, "data-key": "drill link" });
-  const copy = async () => {
-    link.select();
-    try {
-      await navigator.clipboard.writeText(link.value);
-      app.say("The link is copied.");
-    } catch {
-      app.say("The link stands in the field, chosen; copy it from there.");
-    }
-  };
+  const copy = () => copyLink(link, app, "The link is copied.");
   return el(
     "details",
     { class: "list" },

@@ -1,6 +1,6 @@
 // Sites that begin, come from files or links, and go into files and links.
 
-import { byId, choice, el, fill } from "./dom.js";
+import { byId, choice, copyLink, el, fill } from "./dom.js";
 import { openDrill } from "./drill.js";
 import { emptyState, fragment, fromLink, request } from "./state.js";
 
@@ -113,13 +113,7 @@ function wireLinks(app) {
       return;
     }
     shown.value = `${location.href.split("#")[0]}#${text}`;
-    shown.select();
-    try {
-      await navigator.clipboard.writeText(shown.value);
-      app.say("The link is copied. Whoever has this page opens it, or puts it into the same field there.");
-    } catch {
-      app.say("The link stands in the field below, chosen; copy it from there.");
-    }
+    await copyLink(shown, app, "The link is copied. Whoever has this page opens it, or puts it into the same field there.");
   });
   byId("take-link").addEventListener("click", () => openLink(shown.value, app));
   addEventListener("hashchange", () => {

@@ -69,7 +69,7 @@ fn with(request: &Value, act: impl FnOnce(&Drill) -> Value) -> Result<Value, Ref
 
 fn made(drill: &Drill, request: &Value) -> Value {
     let mut told = json::exercise(drill, &drill.exercise());
-    let acts = if drill.on_paper() { Act::on_paper } else { Act::at_plant }(&drill.bench);
+    let acts = drill.acts();
     let act = |act: &Act| json!({ "id": act.short(), "any": act.says_of_any(), "says": act.says(), "cost": act.cost() });
     told["acts"] = acts.iter().map(act).collect();
     told["svg"] = drill.drawing(width(request)).map_or(Value::Null, |drawing| json!(drawing.svg()));
@@ -85,7 +85,7 @@ fn width(request: &Value) -> Width {
 }
 
 fn read(drill: &Drill, wanted: &Value) -> Value {
-    let acts = if drill.on_paper() { Act::on_paper } else { Act::at_plant }(&drill.bench);
+    let acts = drill.acts();
     let act = acts.iter().find(|act| Some(act.short().as_str()) == wanted.as_str());
     act.map_or_else(
         || json!({ "refused": "there is nothing of that kind to read" }),

@@ -73,8 +73,8 @@ fn settings(dials: &[Dial]) -> Value {
     }
     let told = |setting: &Setting| {
         let value = setting.value.as_deref().unwrap_or("");
-        if let Some(rule) = setting.disputed {
-            return format!("{value} (NOT AS IT STANDS: {} says it is wrong)", rule.rule().slug);
+        if let Some(objection) = setting.objection() {
+            return format!("{value} {objection}");
         }
         match &setting.declared {
             Some(declared) => format!("{value} ({}; declared: {declared})", setting.by.word()),

@@ -16,11 +16,19 @@ use std::path::{Path, PathBuf};
 const DIFFERS: u8 = 1;
 const STOP: u8 = 5;
 
-pub(super) fn run(cli: &Cli, args: &ChangedArgs, out: &mut dyn Write) -> Result<u8, Failure> {
+pub(super) fn run(
+    cli: &Cli,
+    args: &ChangedArgs,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> Result<u8, Failure> {
     if [&args.old, &args.new].iter().all(|path| files::is_stream(path)) {
         return Err(ReadError::file("standard input", "it is named twice", "one `-` only").into());
     }
     let (old, new) = (Read::of(&args.old, args)?, Read::of(&args.new, args)?);
+    for name in old.aside.iter().chain(&new.aside) {
+        writeln!(err, "note: {name} is left out: it is a saved answer and no sheet")?;
+    }
     let changed = Changed::of(old.state(), new.state());
     let read = [&old.names[..], &new.names[..]];
     let text = match args.format {
@@ -46,6 +54,8 @@ struct Read {
     paths: Vec<PathBuf>,
     /// The sheets, as messages name them.
     names: Vec<String>,
+    /// Files of the folder that are answers of this program, and no sheets.
+    aside: Vec<String>,
     site: Site,
     shape: SiteFile,
     diagnosis: Diagnosis,
@@ -53,7 +63,7 @@ struct Read {
 
 impl Read {
     fn of(path: &Path, args: &ChangedArgs) -> Result<Self, Failure> {
-        let paths = sheets(path)?;
+        let (paths, aside) = sheets(path)?;
         let files = files::sheets(&paths)?;
         let request = Request {
             files: &files,
@@ -64,7 +74,7 @@ impl Read {
         let (site, diagnosis) = examine(&request)?;
         let shape = tidy::shape(&site, &request)?;
         let names = files.iter().map(|file| file.name.clone()).collect();
-        Ok(Self { paths, names, site, shape, diagnosis })
+        Ok(Self { paths, names, aside, site, shape, diagnosis })
     }
 
     const fn state(&self) -> State<'_> {
@@ -72,23 +82,24 @@ impl Read {
     }
 }
 
-/// The sheets of a state, in order of their names.
-fn sheets(path: &Path) -> Result<Vec<PathBuf>, Failure> {
+/// The sheets of a state, in order of their names, and the names of saved answers beside them.
+fn sheets(path: &Path) -> Result<(Vec<PathBuf>, Vec<String>), Failure> {
     if files::is_stream(path) || !path.is_dir() {
-        return Ok(vec![path.to_owned()]);
+        return Ok((vec![path.to_owned()], Vec::new()));
     }
     let is_sheet = |path: &PathBuf| path.extension().is_none_or(|end| end != "jsonl");
-    let mut found: Vec<PathBuf> = files::in_folder(path)?.into_iter().filter(is_sheet).collect();
-    let answers: Vec<bool> = found
-        .iter()
-        .map(|path| files::read(path).map(|bytes| files::is_saved_answer(&bytes)))
-        .collect::<Result<_, _>>()?;
-    let mut answers = answers.into_iter();
-    found.retain(|_| !answers.next().unwrap_or_default());
+    let (mut found, mut aside) = (Vec::new(), Vec::new());
+    for path in files::in_folder(path)?.into_iter().filter(is_sheet) {
+        if files::is_saved_answer(&files::read(&path)?) {
+            aside.push(files::name(&path));
+        } else {
+            found.push(path);
+        }
+    }
     if found.is_empty() {
         let name = path.display().to_string();
         let expected = "a folder with .toml, .csv, .tsv, .txt or .json files";
         return Err(ReadError::file(&name, "no sheet is in this folder", expected).into());
     }
-    Ok(found)
+    Ok((found, aside))
 }

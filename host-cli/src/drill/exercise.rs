@@ -1,5 +1,6 @@
 //! A drill: a bench drawn by its number, faults drawn for it, and the readings that they take.
 
+use super::act::Act;
 use super::answer::confirm;
 use super::ask::{Ask, Level, Refused, TERMINATORS};
 use super::bench::Bench;
@@ -94,6 +95,11 @@ impl Drill {
     /// Whether the sheets show the fault.
     pub fn on_paper(&self) -> bool {
         self.puzzles.iter().any(|puzzle| puzzle.on_paper)
+    }
+
+    /// What a learner can do: at the plant, or with the sheets where the fault is on paper.
+    pub fn acts(&self) -> Vec<Act> {
+        if self.on_paper() { Act::on_paper(&self.bench) } else { Act::at_plant(&self.bench) }
     }
 
     /// The parts of the plant that they are in, each once.

@@ -57,7 +57,7 @@ pub fn is_right(drill: &Drill, id: &str) -> bool {
 
 /// Weighs what a learner did.
 pub fn score(drill: &Drill, did: &[Did]) -> Score {
-    let acts = if drill.on_paper() { Act::on_paper } else { Act::at_plant }(&drill.bench);
+    let acts = drill.acts();
     let act = |id: &str| acts.iter().find(|act| act.short() == id);
     let (mut dead, mut readings, mut wrong, mut guessed) = (false, 0, 0, 0);
     let mut found: Vec<&str> = Vec::new();
@@ -118,7 +118,7 @@ struct Taken(Vec<(Act, Seen)>);
 
 impl Taken {
     fn of(drill: &Drill, did: &[Did]) -> Self {
-        let acts = if drill.on_paper() { Act::on_paper } else { Act::at_plant }(&drill.bench);
+        let acts = drill.acts();
         let plant = drill.plant();
         let taken = did.iter().filter_map(|did| match did {
             Did::Read(id) => {

@@ -95,9 +95,8 @@ impl Drill {
 
     /// What can be asked for, each kind of act once.
     fn offered(&self) -> Vec<(u32, String)> {
-        let of = if self.on_paper() { Act::on_paper } else { Act::at_plant };
         let mut offered: Vec<(u32, String)> = Vec::new();
-        for act in of(&self.bench) {
+        for act in self.acts() {
             let one = (act.cost(), act.says_of_any());
             if !offered.contains(&one) {
                 offered.push(one);
@@ -150,33 +149,14 @@ impl Drill {
 fn usual(right: &Plant<'_>, acts: &[Act]) -> Vec<(&'static str, String)> {
     let mut usual: Vec<(&'static str, String)> = Vec::new();
     for act in acts {
-        let asked = match act {
-            Act::Common(_) => "ohms from either wire to the common",
-            Act::Move(_) => "a plug moved by hand",
-            Act::Exchange(_) => "a good cable in place of another",
-            Act::Pins(_) => "the pins of a cable",
-            Act::Listen => "listen",
-            Act::Settings(_)
-            | Act::Plate(_)
-            | Act::Sockets(_)
-            | Act::Terminals(_)
-            | Act::BatterySide(_)
-            | Act::Cable(_)
-            | Act::Pack(_)
-            | Act::Sensor(_)
-            | Act::Device(_)
-            | Act::Board
-            | Act::Battery
-            | Act::Roof
-            | Act::Demands
-            | Act::Row(_)
-            | Act::Heading
-            | Act::Section(_)
-            | Act::TopLines
-            | Act::OtherSheets
-            | Act::Ohms(_)
-            | Act::Pull(..) => continue,
-        };
+        let kinds = [
+            (matches!(act, Act::Common(_)), "ohms from either wire to the common"),
+            (matches!(act, Act::Move(_)), "a plug moved by hand"),
+            (matches!(act, Act::Exchange(_)), "a good cable in place of another"),
+            (matches!(act, Act::Pins(_)), "the pins of a cable"),
+            (matches!(act, Act::Listen), "listen"),
+        ];
+        let Some((_, asked)) = kinds.into_iter().find(|(is_it, _)| *is_it) else { continue };
         if usual.iter().all(|(own, _)| *own != asked) {
             usual.push((asked, seen(right, act).shown));
         }

@@ -167,8 +167,8 @@ pub(crate) fn settings(sizes: &Sizes) -> Vec<(&str, Vec<String>)> {
 fn setting(setting: &Setting) -> String {
     let key = setting.key;
     let value = setting.value.as_deref().unwrap_or("(open)");
-    if let Some(rule) = setting.disputed {
-        return format!("{key} {value} (NOT AS IT STANDS: {} says it is wrong)", rule.rule().slug);
+    if let Some(objection) = setting.objection() {
+        return format!("{key} {value} {objection}");
     }
     match (setting.by, &setting.declared) {
         (_, Some(declared)) => format!("{key} {value} (declared: {declared})"),
