@@ -365,7 +365,13 @@ fn the_command_answers_in_words_and_under_its_schema() {
     fs::write(folder.join("new").join("report.json"), out(&report)).expect("writable");
     fs::write(folder.join("new").join("day.csv"), "time,by,instrument,place,quantity,value\n")
         .expect("writable");
+    let saved = out(&run_in(&folder, &["check", "new/settings.txt"]));
+    fs::write(folder.join("new").join("answer.txt"), saved).expect("writable");
     let output = run_in(&folder, &["changed", "old", "new", "--format", "json"]);
+    assert_eq!(
+        err(&output),
+        "note: new/answer.txt is left out: it is a saved answer and no sheet\n"
+    );
     let told: serde_json::Value = serde_json::from_str(&out(&output)).expect("JSON");
     assert_eq!(told["new"], serde_json::json!(["new/cables.csv", "new/settings.txt"]));
     fs::create_dir_all(folder.join("empty")).expect("writable");
