@@ -37,6 +37,27 @@ fn a_new_site_goes_to_standard_output_a_file_or_a_folder() {
 }
 
 #[test]
+fn a_sheet_finds_its_profile_wherever_the_shell_stands() {
+    let folder = folder("new-profile");
+    let plain = paths::workspace().join("host-cli/profiles/plain.toml");
+    let plain = fs::read_to_string(plain).expect("there");
+    // What is demanded of units says nothing of the sensors.
+    let rated = "\"rated current\" = { is = \"32 A\", from = \"manual, page 2\" }";
+    fs::write(folder.join("mine.toml"), format!("{plain}{rated}\n")).expect("writable");
+    let arguments =
+        ["new", "--units", "3", "--profile", "mine.toml", "--form", "sheets", "--out-dir", "site"];
+    assert_eq!(code(&run_in(&folder, &arguments)), 0);
+    let settings = fs::read_to_string(folder.join("site/settings.txt")).expect("written");
+    assert!(settings.contains("../mine.toml"), "{settings}");
+    let outside = run_in(&folder, &["check", "site/cables.csv", "site/settings.txt"]);
+    let inside = run_in(&folder.join("site"), &["check", "cables.csv", "settings.txt"]);
+    for report in [&outside, &inside] {
+        // Nothing is broken; what only the plant can tell is not declared.
+        assert_eq!(code(report), 4, "{}{}", out(report), err(report));
+    }
+}
+
+#[test]
 fn a_new_site_overwrites_nothing_unless_asked_to() {
     let folder = folder("new-again");
     fs::write(folder.join("settings.txt"), "precious").expect("writable");

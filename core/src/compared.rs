@@ -109,6 +109,14 @@ impl<'p> Compared<'p> {
         (slow > 0).then_some(longest)
     }
 
+    /// Whether nobody can be called silent yet: less than three periods went by, and nobody was
+    /// heard three times. Where no period is demanded, one of a second is meant.
+    pub fn has_just_begun(&self) -> bool {
+        let period = self.links.plan.demands.heartbeat_period().map_or(1000, |period| period.0);
+        let mut speakers = self.heard.units().iter().chain(self.heard.strangers());
+        self.heard.now().0 < period.saturating_mul(3) && speakers.all(|one| one.frames() < 3)
+    }
+
     /// Those who were heard under an address that nothing declared has.
     pub fn strangers(&self) -> impl Iterator<Item = &'p Speaker> + use<'p> {
         let devices = self.links.plan.devices;

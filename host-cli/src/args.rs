@@ -48,7 +48,7 @@ use std::path::PathBuf;
 
 /// Checks parallel inverters for wiring and setting faults before they are energised.
 #[derive(Debug, Parser)]
-#[command(name = "coldcheck", version, max_term_width = 80, after_help = AFTER_HELP)]
+#[command(name = "coldcheck", version = env!("COLDCHECK_VERSION"), max_term_width = 80, after_help = AFTER_HELP)]
 pub struct Cli {
     /// What to do; nothing tells where the site in this folder stands, and what is next.
     #[command(subcommand)]

@@ -110,8 +110,15 @@ const DEMANDED_AS: &[(Field, Demand)] = &[
     (Field::TerminatorOhms, Demand::TerminatorOhms),
 ];
 
+/// Facts that share words with a demand about something else: the rated current of a unit says
+/// nothing about that of a sensor.
+const ABOUT_OTHERS: &[Field] = &[Field::SensorRating];
+
 /// The demand that says what a fact must be.
 pub fn of_field(field: Field) -> Option<Demand> {
+    if ABOUT_OTHERS.contains(&field) {
+        return None;
+    }
     let own = |demand: &&Demand| field.keys().contains(&demand.key());
     let other = || DEMANDED_AS.iter().find(|(known, _)| *known == field).map(|(_, demand)| demand);
     Demand::ALL.iter().find(own).or_else(other).copied()
@@ -127,6 +134,22 @@ pub fn all_words() -> impl Iterator<Item = &'static str> {
 mod tests {
     use super::*;
     use crate::field::About;
+
+    #[test]
+    fn a_fact_is_demanded_by_a_demand_about_the_same_thing() {
+        let demanded: Vec<_> =
+            Field::ALL.iter().filter_map(|field| Some((*field, of_field(*field)?))).collect();
+        let pairs = [
+            (Field::TerminatorOhms, Demand::TerminatorOhms),
+            (Field::Mode, Demand::ModeDemanded),
+            (Field::BitRate, Demand::BitRate),
+            (Field::Wiring, Demand::LeadWiring),
+            (Field::Pins, Demand::WiredPins),
+            (Field::Arrow, Demand::ArrowTowards),
+            (Field::RatioSet, Demand::SensorRatio),
+        ];
+        assert_eq!(demanded, pairs);
+    }
 
     #[test]
     fn no_word_states_two_demands_or_a_fact_about_the_group() {

@@ -176,10 +176,11 @@ pub(crate) fn check_count(profile: &Profile, count: u16, errors: &mut Vec<ReadEr
 /// The addresses of the units in their order: from the bottom of the range, without gaps, and the
 /// first unit at the address that the coordinator must have.
 fn addresses(profile: &Profile, count: u16) -> Result<Vec<u16>, ReadError> {
-    let range =
-        value(profile, Demand::AddressRange).unwrap_or(AddressRange { low: 1, high: u16::MAX });
     let first: Option<u32> = value(profile, Demand::CoordinatorAddress);
     let first = first.and_then(|first| u16::try_from(first).ok());
+    // A profile that states both has the one within the other.
+    let any = AddressRange { low: first.unwrap_or(1).min(1), high: u16::MAX };
+    let range = value(profile, Demand::AddressRange).unwrap_or(any);
     let room = u32::from(range.high).saturating_sub(range.low.into()) + 1;
     if room < count.into() {
         return Err(refused(
@@ -194,13 +195,6 @@ fn addresses(profile: &Profile, count: u16) -> Result<Vec<u16>, ReadError> {
     let Some(first) = first else {
         return Ok((range.low..=range.high).take(count.into()).collect());
     };
-    if !(range.low..=range.high).contains(&first) {
-        return Err(ReadError::file(
-            &profile.name,
-            format!("the coordinator's address {first} is outside {}-{}", range.low, range.high),
-            "a profile that can be met",
-        ));
-    }
     // Without gaps the stretch must hold the coordinator's address too.
     let contiguous = value(profile, Demand::AddressesContiguous) == Some(YesNo::Yes);
     let from = if contiguous {
@@ -285,7 +279,7 @@ mod tests {
         assert_eq!(addresses(&with(&tight), 3), Ok(vec![9, 7, 8]));
         let low = tight.replace("is = 9", "is = 6");
         assert_eq!(addresses(&with(&low), 3), Ok(vec![6, 5, 7]));
-        let outside = tight.replace("is = 9", "is = 12");
-        assert!(addresses(&with(&outside), 3).is_err());
+        let zero = low.replace(&range, "").replace("is = 6", "is = 0");
+        assert_eq!(addresses(&with(&zero), 3), Ok(vec![0, 1, 2]));
     }
 }

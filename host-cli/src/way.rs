@@ -135,8 +135,10 @@ pub fn way(told: &Told<'_>, sizes: &Worksheet) -> Vec<Station> {
 
 /// The station that is next.
 pub fn next(way: &[Station]) -> Option<&Station> {
+    let mut open = way.iter().filter(|one| one.standing == Standing::Open);
+    // A number that waits for data holds up nobody who can go on with something else.
+    let open = open.clone().find(|one| one.command != "size").or_else(|| open.next());
     // What a danger stands in is told by `check`, and taken out by what is done at the plant.
-    let open = way.iter().find(|one| one.standing == Standing::Open);
     open.or_else(|| way.iter().find(|one| one.standing == Standing::Stop))
 }
 
@@ -146,9 +148,8 @@ fn sized(sheet: &Worksheet) -> (Standing, String) {
         (0, _) => (Standing::Waits, "the sheets state too little to size anything".to_owned()),
         (numbers, 0) => (Standing::Done, counted(numbers, "number")),
         (numbers, _) => {
-            let says =
-                format!("{}; {left} more for want of data left open", counted(numbers, "number"));
-            (Standing::Done, says)
+            let says = format!("{}; {left} more lack data", counted(numbers, "number"));
+            (Standing::Open, says)
         }
     }
 }

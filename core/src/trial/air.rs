@@ -13,6 +13,8 @@ use crate::plan::{Demand, Dialect, FieldRecord, FrameRecord, Milliseconds, Plan,
 /// Frames that are heard, by time in milliseconds; each tells everything about its sender.
 pub(crate) struct Air {
     said: Vec<Said>,
+    /// When listening ends, in milliseconds.
+    pub(crate) until: u32,
     /// What the gateway's controller says, if it is asked.
     pub(crate) controller: Option<Controller>,
 }
@@ -63,7 +65,7 @@ impl Air {
                 });
             }
         }
-        Self { said, controller: None }
+        Self { said, until: 9500, controller: None }
     }
 
     /// Keeps what is heard at these times of these addresses.
@@ -105,7 +107,7 @@ impl Air {
             let frame = Frame::new(id, &bytes[..length]).expect("short");
             heard.hear(Milliseconds(said.at), &frame, listener.as_ref());
         }
-        heard.pass(Milliseconds(9500));
+        heard.pass(Milliseconds(self.until));
         if let Some(controller) = self.controller {
             *heard.controller() = controller;
         }

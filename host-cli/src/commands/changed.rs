@@ -65,14 +65,17 @@ impl Read {
     fn of(path: &Path, args: &ChangedArgs) -> Result<Self, Failure> {
         let (paths, aside) = sheets(path)?;
         let files = files::sheets(&paths)?;
-        let request = Request {
-            files: &files,
-            profile: args.profile.as_deref(),
-            scope: args.scope.map(ScopeArg::scope),
-            load_profile: &files::load_profile,
+        let (site, diagnosis, shape) = {
+            let request = Request {
+                files: &files,
+                profile: args.profile.as_deref(),
+                scope: args.scope.map(ScopeArg::scope),
+                load_profile: &files::profiles_of(&paths, args.profile.as_deref()),
+            };
+            let (site, diagnosis) = examine(&request)?;
+            let shape = tidy::shape(&site, &request)?;
+            (site, diagnosis, shape)
         };
-        let (site, diagnosis) = examine(&request)?;
-        let shape = tidy::shape(&site, &request)?;
         let names = files.iter().map(|file| file.name.clone()).collect();
         Ok(Self { paths, names, aside, site, shape, diagnosis })
     }

@@ -12,7 +12,7 @@ use crate::tidy;
 use crate::words::CAUTIONS;
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 /// Reads the sheets and hands the request on.
 pub(super) fn with_request<T>(
@@ -32,7 +32,7 @@ pub(super) fn with_pictures<T>(
         files: &files,
         profile: args.profile.as_deref(),
         scope: args.scope.map(ScopeArg::scope),
-        load_profile: &load_profile,
+        load_profile: &profiles_of(&args.sheets, args.profile.as_deref()),
     };
     act(&request, &pictures)
 }
@@ -162,6 +162,49 @@ pub(super) fn load_profile(name: &str) -> Result<String, ReadError> {
         .map_err(|_| ReadError::file(name, "this is not a text file", "a profile in TOML"))
 }
 
+/// Reads profiles for a site: the path that the command line names starts from the shell's folder;
+/// the one that a sheet names starts from the sheet's, and only if none is there from the shell's.
+pub(super) fn profiles_of<'p>(
+    sheets: &'p [PathBuf],
+    named: Option<&'p str>,
+) -> impl Fn(&str) -> Result<String, ReadError> + 'p {
+    move |name| match beside(sheets, name).filter(|_| named != Some(name)) {
+        Some(path) => load_profile(&path.to_string_lossy()),
+        None => load_profile(name),
+    }
+}
+
+/// The file of this name, seen from the folder of one of these.
+fn beside(sheets: &[PathBuf], name: &str) -> Option<PathBuf> {
+    let folders = sheets.iter().filter(|path| !is_stream(path)).filter_map(|path| path.parent());
+    folders.map(|folder| folder.join(name)).find(|path| path.is_file())
+}
+
+/// A path to a file as it is seen from a folder, which need not be there yet.
+pub(super) fn seen_from(folder: &Path, path: &str) -> String {
+    let (Some(from), Some(to)) = (whole(folder), whole(Path::new(path))) else {
+        return path.to_owned();
+    };
+    let same = from.components().zip(to.components()).take_while(|(one, other)| one == other);
+    let same = same.count();
+    let up = from.components().skip(same).map(|_| Component::ParentDir);
+    let way: PathBuf = up.chain(to.components().skip(same)).collect();
+    way.to_string_lossy().into_owned()
+}
+
+/// The path from the root on, without `..`.
+fn whole(path: &Path) -> Option<PathBuf> {
+    let path = std::path::absolute(path).ok()?;
+    Some(path.components().fold(PathBuf::new(), |mut whole, part| {
+        if part == Component::ParentDir {
+            whole.pop();
+        } else {
+            whole.push(part);
+        }
+        whole
+    }))
+}
+
 /// Writes a result to the file that is named, else to the stream. A file that is there is never
 /// overwritten without being asked to, and a sheet or profile that was read not even then.
 pub(super) fn write(
@@ -184,7 +227,8 @@ pub(super) fn inputs(args: &SiteArgs, site: &Site) -> Vec<PathBuf> {
 
 /// These files, and the profile of the site.
 pub(super) fn inputs_with(files: &[PathBuf], site: &Site) -> Vec<PathBuf> {
-    let profile = site.profile_named.iter().map(PathBuf::from);
+    let named = site.profile_named.iter();
+    let profile = named.flat_map(|named| beside(files, named).into_iter().chain([named.into()]));
     files.iter().cloned().chain(profile).collect()
 }
 
@@ -231,4 +275,23 @@ pub(super) fn not_written(path: &Path, error: &io::Error) -> Failure {
         (format!("it cannot be written: {error}"), "a file that can be written")
     };
     ReadError::file(&path.display().to_string(), says, expected).into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_seen_from_another_folder() {
+        for (folder, path, seen) in [
+            ("site", "mine.toml", "../mine.toml"),
+            ("sites/terrace", "profiles/mine.toml", "../../profiles/mine.toml"),
+            ("sites/terrace", "sites/terrace/mine.toml", "mine.toml"),
+            (".", "mine.toml", "mine.toml"),
+            ("../other", "../mine.toml", "../mine.toml"),
+            ("/a/b", "/a/mine.toml", "../mine.toml"),
+        ] {
+            assert_eq!(seen_from(Path::new(folder), path), seen, "{folder} {path}");
+        }
+    }
 }

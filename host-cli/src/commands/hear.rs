@@ -60,7 +60,7 @@ fn site(args: &HearArgs, sheets: &[PathBuf]) -> Result<Site, Failure> {
         files: &files,
         profile: args.profile.as_deref(),
         scope: args.scope.map(ScopeArg::scope),
-        load_profile: &files::load_profile,
+        load_profile: &files::profiles_of(sheets, args.profile.as_deref()),
     })?;
     if let Some(dialect) = args.dialect.map(DialectArg::dialect) {
         site.demand_dialect(dialect)?;

@@ -3,6 +3,7 @@
 use super::{Failure, files, profile};
 use crate::args::{Cli, Form, NewArgs};
 use crate::phrase::all_of;
+use crate::profile::builtin;
 use crate::read::ReadError;
 use crate::source::Sheets;
 use crate::start::{blanks, positions, start_at};
@@ -18,7 +19,8 @@ pub(super) fn run(
     let profile = profile::load(&args.profile)?;
     let distances =
         args.positions.as_deref().map(|path| distances(path, args.units)).transpose()?;
-    let site = start_at(&profile, &args.profile, args.units, distances)
+    let named = named_in_sheets(args);
+    let site = start_at(&profile, &named, args.units, distances)
         .map_err(|errors| Failure::Errors(Sheets::default(), errors))?;
     let texts = match args.form {
         Form::Toml => vec![("site.toml", site.toml())],
@@ -53,6 +55,16 @@ pub(super) fn run(
         }
     }
     Ok(0)
+}
+
+/// The profile's name; the path of a file as the sheets see it from their folder.
+fn named_in_sheets(args: &NewArgs) -> String {
+    let of_file = args.output.output.as_deref().filter(|path| !files::is_stream(path));
+    let folder = args.out_dir.as_deref().or(of_file.and_then(Path::parent));
+    match folder.filter(|_| builtin(&args.profile).is_none()) {
+        Some(folder) => files::seen_from(folder, &args.profile),
+        None => args.profile.clone(),
+    }
 }
 
 /// The ways between the units, from where they hang.

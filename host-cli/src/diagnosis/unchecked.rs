@@ -186,6 +186,10 @@ impl Teller<'_, '_> {
             // Bonds may be listed and yet leave open what one does in some state.
             if *datum == Datum::Bonds && self.is_declared(*datum) {
                 entry.says.push_str("of a bond it is not clear in which states it is closed");
+            } else if rule == RuleId::UnitSilent && *datum == Datum::HeardPeriod {
+                let phrases: Vec<_> = places.iter().map(NamedPlace::phrase).collect();
+                entry.says.push_str("the time was too short to call silent: ");
+                entry.says.push_str(&all_of(&phrases));
             } else {
                 entry.says.push_str(&lacking(*datum, &places));
             }

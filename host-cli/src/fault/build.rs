@@ -93,6 +93,7 @@ impl Group {
 
     fn add_units(&mut self) {
         let bit_rate = self.stated(Demand::BitRate);
+        let [frequency, _] = self.frequencies();
         let count = self.layout.order.len().to_string();
         for unit in 1..=u16::try_from(self.layout.order.len()).unwrap_or(u16::MAX) {
             let phase = self.phase(unit);
@@ -117,7 +118,7 @@ impl Group {
                 (Field::Mode, "parallel"),
                 (Field::BitRate, &bit_rate),
                 (Field::LineFormat, "19200 8N1"),
-                (Field::Frequency, "50 Hz"),
+                (Field::Frequency, frequency),
                 (Field::ChargeVoltage, "56.4 V"),
                 (Field::ChargeLimit, "80 A"),
                 (Field::BatteryType, "data link"),
@@ -250,8 +251,8 @@ impl Group {
                     (Field::SensorInput.key(), leg.word()),
                     (Field::VoltageReference.key(), leg.word()),
                     (Field::SensorPlace.key(), "supply side"),
-                    (Field::RatioFitted.key(), "2000:1"),
-                    (Field::RatioSet.key(), "2000:1"),
+                    (Field::RatioFitted.key(), RIGHT_RATIO),
+                    (Field::RatioSet.key(), RIGHT_RATIO),
                     (Field::SensorRating.key(), "100 A"),
                 ],
             ));
@@ -305,6 +306,9 @@ pub(super) fn input_from(phase: Option<Leg>, source: &str) -> String {
 
 /// Where neutral and earth are joined in every right group.
 const RIGHT_BOND: &str = "main board (fixed, behind the changeover); generator frame (open)";
+
+/// The ratio of every sensor, in part and setting, whose secondary nobody states.
+pub(super) const RIGHT_RATIO: &str = "2000:1";
 
 /// A terminator plug in a socket.
 pub(super) fn plug(number: u16, unit: u16, socket: &str) -> Thing {

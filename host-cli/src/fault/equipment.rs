@@ -12,7 +12,8 @@ pub(super) const WAYS: &[Way] = &[
     way(RuleId::GeneratorBondUnknown, |_| lines("nobody knows of the generator's bond", GENERATOR)),
     way(RuleId::SupplyNotSplitPhase, other_supply),
     way(RuleId::GridProfileWrong, |group| {
-        changed("the supply has 60 Hz", all_units(group), FREQUENCY)
+        let [_, other] = group.frequencies();
+        changed(&format!("the supply has {other}"), all_units(group), supplied(other))
     }),
     way(RuleId::TransferInputsExchanged, inputs_exchanged),
     way(RuleId::DcLeadsUnequal, |group| lead(group, Field::BatteryLead)),
@@ -25,8 +26,13 @@ const INTERLOCK: Lines = &[(Field::Interlock.key(), "no")];
 const PRECHARGE: Lines = &[(Field::Precharge.key(), "no")];
 const GAP: Lines = &[(Field::ChangeoverGap.key(), "20 ms")];
 const GENERATOR: Lines = &[(Field::Bonds.key(), "main board (fixed, behind the changeover)")];
-const FREQUENCY: Lines = &[(Field::SupplyFrequency.key(), "60 Hz")];
 const SUPPLY: Lines = &[(Field::Supply.key(), "single-phase 240 V")];
+
+fn supplied(frequency: &str) -> Lines {
+    const FIFTY: Lines = &[(Field::SupplyFrequency.key(), "50 Hz")];
+    const SIXTY: Lines = &[(Field::SupplyFrequency.key(), "60 Hz")];
+    if frequency == "50 Hz" { FIFTY } else { SIXTY }
+}
 
 /// Everything else that the host looks at is stated, too, and right.
 fn changed(says: &str, places: Vec<Spot>, lines: Lines) -> Vec<Fault> {

@@ -11,6 +11,8 @@ pub(super) struct Figures {
     pub(super) lines: &'static [(&'static str, &'static str)],
     /// Facts of each unit.
     pub(super) of_unit: &'static [(Field, &'static str)],
+    /// Facts of each sensor.
+    pub(super) of_sensor: &'static [(Field, &'static str)],
     feeders: &'static [Feeder],
     /// Whether there is a rule for the busbar.
     pub(super) has_busbar_rule: bool,
@@ -67,6 +69,7 @@ const NEC: Figures = Figures {
         (Field::EarthConductor, "10 AWG"),
         (Field::BatteryConductor, "250 kcmil"),
     ],
+    of_sensor: &[(Field::SensorLead, "50 ft"), (Field::SensorLeadSize, "14 AWG")],
     feeders: &[
         feeder(2, ["90 A", "3 AWG", "8 AWG"]),
         feeder(3, ["150 A", "1/0 AWG", "6 AWG"]),
@@ -106,6 +109,7 @@ const IEC: Figures = Figures {
         (Field::EarthConductor, "6 mm2"),
         (Field::BatteryConductor, "70 mm2"),
     ],
+    of_sensor: &[(Field::SensorLead, "15 m"), (Field::SensorLeadSize, "2.5 mm2")],
     feeders: &[
         feeder(2, ["80 A", "16 mm2", "16 mm2"]),
         feeder(3, ["125 A", "35 mm2", "16 mm2"]),

@@ -22,7 +22,8 @@ pub(super) const WAYS: &[Way] = &[
 ];
 
 fn settings(group: &Group) -> Vec<Fault> {
-    [(Field::Frequency, "60 Hz"), (Field::ChargeVoltage, "57.6 V"), (Field::ChargeLimit, "70 A")]
+    let [_, other] = group.frequencies();
+    [(Field::Frequency, other), (Field::ChargeVoltage, "57.6 V"), (Field::ChargeLimit, "70 A")]
         .into_iter()
         .flat_map(|(field, value)| each_unit(group, field, value, odd_one))
         .collect()

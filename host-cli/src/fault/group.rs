@@ -163,6 +163,12 @@ impl Group {
         self.demanded(Demand::Coordinators) == Some(Coordinators::OneEachPhase)
     }
 
+    /// The frequency of the supply, and the other one: split-phase 120/240 V comes with 60 Hz, and
+    /// three-phase 230/400 V with 50 Hz.
+    pub(super) fn frequencies(&self) -> [&'static str; 2] {
+        if self.has_phases() { ["50 Hz", "60 Hz"] } else { ["60 Hz", "50 Hz"] }
+    }
+
     /// Sockets of a unit that are made for this.
     pub fn sockets(&self, class: PortClass) -> Vec<String> {
         let of_class = self.profile.ports.iter().filter(|port| port.class == class);

@@ -1,7 +1,7 @@
 //! Faults of the sizes of the power side: each begins with everything that sizes are computed from,
 //! stated and right, so that one wrong part stands alone.
 
-use super::build::input_from;
+use super::build::{RIGHT_RATIO, input_from};
 use super::figures::Feeder;
 use super::group::unit_name;
 use super::{Fault, Group, Spot, Touch, Way, all_units, way};
@@ -87,7 +87,7 @@ impl Group {
             (Field::Precharge.key(), "yes"),
             (Field::ChangeoverGap.key(), "500 ms"),
             (Demand::ChangeoverGap.key(), "300 ms"),
-            (Field::SupplyFrequency.key(), "50 Hz"),
+            (Field::SupplyFrequency.key(), self.frequencies()[0]),
         ] {
             self.set_line(key, value);
         }
@@ -95,6 +95,7 @@ impl Group {
             let conductors = input_from(self.phase(unit), "generator");
             self.set_unit(unit, Field::GeneratorIn, &conductors);
         }
+        let [supply_limit, generator_limit] = self.right_limits();
         for thing in &mut self.things {
             let facts: &[(Field, &str)] = match thing.list {
                 List::Unit => OF_UNIT,
@@ -102,9 +103,23 @@ impl Group {
                 List::Sensor => OF_SENSOR,
                 List::Device | List::Cable | List::Waiver | List::ToDo => &[],
             };
-            let sized = if thing.list == List::Unit { figures.of_unit } else { &[] };
+            let sized = match thing.list {
+                List::Unit => figures.of_unit,
+                List::Sensor => figures.of_sensor,
+                List::Pack | List::Device | List::Cable | List::Waiver | List::ToDo => &[],
+            };
             for (field, value) in facts.iter().chain(sized) {
                 thing.set(field.key(), *value);
+            }
+            if thing.list == List::Unit {
+                thing.set(Field::SupplyLimit.key(), supply_limit.as_str());
+                thing.set(Field::GeneratorLimit.key(), generator_limit.as_str());
+            }
+            // A secondary of 5 A is that of another ratio; one that is wrong stays so.
+            for field in [Field::RatioFitted, Field::RatioSet] {
+                if thing.list == List::Sensor && thing.get(field.key()) == Some(RIGHT_RATIO) {
+                    thing.set(field.key(), "20:1");
+                }
             }
         }
     }
@@ -120,6 +135,14 @@ impl Group {
         [Leg::L1, Leg::L2, Leg::L3].into_iter().map(on).max().unwrap_or(0)
     }
 
+    /// What each unit may take of the supply and of the generator, so that one unit more may do so:
+    /// of 50 A behind a breaker of 63 A, loaded for hours to 80 % under the NEC; of 50 A of 12 kVA at
+    /// 240 V, or 17 A in each phase of 400 V.
+    fn right_limits(&self) -> [String; 2] {
+        let generator = if self.has_phases() { 17 } else { 50 };
+        [50, generator].map(|amperes| format!("{} A", (amperes / (self.in_line() + 1)).max(1)))
+    }
+
     /// The feeder, with room for one unit more: a fault may add one.
     fn right_feeder(&self) -> &'static Feeder {
         self.figures().feeder(self.in_line() + 1)
@@ -131,8 +154,6 @@ const OF_UNIT: &[(Field, &str)] = &[
     (Field::BatteryFuse, "250 A"),
     (Field::FuseInterrupts, "20 kA"),
     (Field::BatteryLead, "2 m"),
-    (Field::SupplyLimit, "1 A"),
-    (Field::GeneratorLimit, "1 A"),
     (Field::InputsFitted, "1"),
 ];
 
@@ -143,8 +164,6 @@ const OF_SENSOR: &[(Field, &str)] = &[
     (Field::SensorSecondary, "5 A"),
     (Field::SensorBurden, "10 VA"),
     (Field::SensorMeter, "20 mohm"),
-    (Field::SensorLead, "50 ft"),
-    (Field::SensorLeadSize, "14 AWG"),
 ];
 
 fn each(group: &Group, field: Field, value: &'static str) -> Vec<Fault> {

@@ -4,12 +4,14 @@ use super::Names;
 use crate::profile::told;
 use crate::visible::visible;
 use crate::words::{self, WIDTH};
+use coldcheck_core::finding::Quantity;
 use coldcheck_core::limits;
 use coldcheck_core::place::PortId;
 use coldcheck_core::plan::{
-    CableRecord, Datum, Demand, EndKind, EndRecord, Leg, Net, Plan, PortClasses, Role, Terminal,
-    Terminator, UnitRecord,
+    CableRecord, Datum, Demand, EndKind, EndRecord, Leg, Net, Plan, PortClasses, Role, Setting,
+    Terminal, Terminator, UnitRecord,
 };
+use coldcheck_core::units::Milliamperes;
 use std::fmt::Write;
 
 /// The plan, line by line.
@@ -29,8 +31,17 @@ pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
         &mut out,
         "packs",
         plan.packs().map(|(id, record)| {
-            let address = record.address().map(|address| format!("address {address}"));
-            joined(&[Some(name(&names.packs, id.index(), "pack")), address])
+            let data = record.data();
+            joined(&[
+                Some(name(&names.packs, id.index(), "pack")),
+                record.address().map(|address| format!("address {address}")),
+                record.lead().map(|lead| format!("leads: {}", lead.word())),
+                data.contains(Datum::PackProtocol)
+                    .then(|| format!("protocol #{}", record.protocol.get())),
+                (record.charge_limit.get() > 0)
+                    .then(|| charge_limit(Milliamperes(record.charge_limit.get())))
+                    .flatten(),
+            ])
         }),
     );
     section(
@@ -41,7 +52,9 @@ pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
             joined(&[
                 Some(name(&names.sensors, id.index(), "sensor")),
                 record.leg().map(|leg| format!("on {}", leg.word())),
+                record.place().map(|place| format!("sits on the {}", place.word())),
                 record.arrow().map(|arrow| format!("arrow to the {}", arrow.word())),
+                (record.rating().0 > 0).then(|| format!("rated {} A", record.rating().0)),
                 (fitted.0 > 0).then(|| format!("ratio on part {}", words::ratio(fitted))),
                 (set.0 > 0).then(|| format!("ratio set {}", words::ratio(set))),
             ])
@@ -54,7 +67,9 @@ pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
             joined(&[
                 Some(name(&names.devices, id.index(), "device")),
                 record.kind().map(|kind| kind.word().to_owned()),
+                record.address().map(|address| format!("address {address}")),
                 record.terminator().map(terminator),
+                record.asks().map(|asks| format!("asks: {}", asks.word())),
             ])
         }),
     );
@@ -110,9 +125,41 @@ fn unit(plan: &Plan<'_>, names: &Names, index: usize, record: &UnitRecord) -> St
         record.count().map(|count| format!("count {count}")),
         record.phase().map(|phase: Leg| format!("phase {}", phase.word())),
         record.terminator().map(terminator),
-        record.declares(Datum::Firmware).then(|| firmware(record.firmware.get())),
+        record
+            .declares(Datum::TerminatorOhms)
+            .then(|| format!("terminator value {} ohm", record.terminator_ohms.get())),
+        record.mode().map(|mode| format!("mode {}", mode.word())),
+        record.bit_rate().map(|rate| format!("bit rate {}", words::bit_rate(rate.0))),
+        record.charge_limit().and_then(charge_limit),
+        record.battery_type().map(|kind| format!("battery type {}", kind.word())),
+        record.declares(Datum::Firmware).then(|| firmware(record)),
+        record.declares(Datum::Serial).then(|| serial(record)),
+        alike(record),
         nets.filter(|nets| !nets.is_empty()).map(|nets| format!("nets: {nets}")),
     ])
+}
+
+/// What an image keeps as numbers only: the same number, the same value.
+fn alike(record: &UnitRecord) -> Option<String> {
+    let settings = Setting::WORDS.iter().filter_map(|(word, code)| {
+        Some((*word, u32::from(record.setting(Setting::from_code(*code)?)?)))
+    });
+    let numbered = [
+        (Datum::Model, u32::from(record.model.get())),
+        (Datum::Protocol, u32::from(record.protocol.get())),
+        (Datum::LineFormat, u32::from(record.line_format)),
+    ];
+    let numbered = numbered.into_iter().filter(|(datum, _)| record.declares(*datum));
+    let all = settings.chain(numbered.map(|(datum, number)| (datum.noun(), number)));
+    let told: Vec<_> = all.map(|(word, number)| format!("{word} #{number}")).collect();
+    (!told.is_empty()).then(|| told.join(", "))
+}
+
+fn serial(record: &UnitRecord) -> String {
+    match record.plain_serial() {
+        Some(number) => format!("serial {number}"),
+        None => format!("serial #{}", record.serial.get() & 0x00FF_FFFF),
+    }
 }
 
 /// Terminals whose nets are shown.
@@ -130,15 +177,16 @@ fn net(net: Net) -> String {
     if net == Net::ALONE { "alone".to_owned() } else { net.0.to_string() }
 }
 
-/// A version without the zeros at its end, or the number that stands for one of another form.
-fn firmware(number: u32) -> String {
-    let parts = number.to_be_bytes();
-    if parts[0] == u8::MAX {
-        return format!("firmware number {}", number & 0x00FF_FFFF);
+/// A version, or the number that stands for one of another form.
+fn firmware(record: &UnitRecord) -> String {
+    match record.plain_firmware() {
+        Some(parts) => format!("firmware {}", words::version(parts)),
+        None => format!("firmware #{}", record.firmware.get() & 0x00FF_FFFF),
     }
-    let used = parts.iter().rposition(|part| *part != 0).map_or(1, |last| last + 1).max(2);
-    let parts: Vec<_> = parts.iter().take(used).map(u8::to_string).collect();
-    format!("firmware {}", parts.join("."))
+}
+
+fn charge_limit(limit: Milliamperes) -> Option<String> {
+    Some(format!("charge limit {}", words::quantity(Quantity::Current(limit))?))
 }
 
 fn terminator(terminator: Terminator) -> String {

@@ -3,7 +3,7 @@
 use super::Profile;
 use crate::words;
 use coldcheck_core::limits;
-use coldcheck_core::plan::{Demand, Dialect, Shape, TerminatorPlace};
+use coldcheck_core::plan::{AddressRange, Demand, DemandValue, Dialect, Shape, TerminatorPlace};
 
 /// Lower and upper limits of one thing.
 const LIMITS: &[(Demand, Demand)] = &[
@@ -40,7 +40,52 @@ pub(super) fn contradictions(profile: &Profile) -> Vec<(Demand, String, &'static
         let says = "a frame map is demanded, and no frame is listed".to_owned();
         found.push((Demand::Dialect, says, "canopen, j1939, or a table [[frame]] for each kind"));
     }
+    if !profile.frames.is_empty() && bits(Demand::Dialect) != Some(Dialect::FrameMap.code().into())
+    {
+        let says = "frames are listed, and no frame map is demanded".to_owned();
+        found.push((Demand::Dialect, says, "\"dialect\" = { is = \"frame map\", from = … }"));
+    }
+    found.extend(addresses(profile));
     found
+}
+
+/// Addresses that the profile allows, or wants, and that cannot be.
+fn addresses(profile: &Profile) -> Vec<(Demand, String, &'static str)> {
+    let bits = |demand| profile.demands.get(&demand).map(|demanded| demanded.bits);
+    let mut found = Vec::new();
+    let Some(range) = bits(Demand::AddressRange).and_then(AddressRange::from_bits) else {
+        return found;
+    };
+    let words = words::demand(Demand::AddressRange.kind(), range.to_bits());
+    if let Some(leads) = bits(Demand::CoordinatorAddress)
+        && !(u32::from(range.low)..=range.high.into()).contains(&leads)
+    {
+        let says = format!("{leads} lies outside address range = {words}");
+        found.push((Demand::CoordinatorAddress, says, "an address that is allowed"));
+    }
+    let Some(dialect) = bits(Demand::Dialect).and_then(Dialect::from_bits) else { return found };
+    let most = most_carried(dialect, profile);
+    if u32::from(range.high) > most {
+        let name = words::demand(Demand::Dialect.kind(), dialect.code().into());
+        let says = format!("{words} goes beyond {most}, the highest that {name} carries");
+        found.push((Demand::AddressRange, says, "addresses that can be heard"));
+    }
+    found
+}
+
+/// The highest address that a dialect carries; for a frame map, in each kind of its frames.
+fn most_carried(dialect: Dialect, profile: &Profile) -> u32 {
+    match dialect {
+        // CiA 301, node ids 1 to 127 (read second-hand).
+        Dialect::CanOpen => 127,
+        // SAE J1939-81: 254 says that one has no address, 255 means everybody (read second-hand).
+        Dialect::J1939 => 253,
+        Dialect::FrameMap => {
+            let widths = profile.frames.iter().map(|kind| kind.record.address.bits());
+            let fewest = widths.min().unwrap_or(32);
+            1u32.checked_shl(fewest.into()).map_or(u32::MAX, |beyond| beyond - 1)
+        }
+    }
 }
 
 #[cfg(test)]
@@ -70,6 +115,27 @@ mod tests {
             ("is = 100000", "is = 1000"),
         ]);
         assert_eq!(both.len(), 3, "{both:?}");
+    }
+
+    #[test]
+    fn addresses_that_cannot_be_are_refused() {
+        let range = |is: &str| format!("\"address range\" = {{ is = \"{is}\"");
+        let builtin = range("1-16");
+        assert_eq!(
+            says(&[(&builtin, &range("1-40"))]),
+            ["1-40 goes beyond 31, the highest that frame map carries"]
+        );
+        let canopen = ("is = \"frame map\"", "is = \"canopen\"");
+        assert_eq!(
+            says(&[(&builtin, &range("1-300")), canopen]),
+            [
+                "frames are listed, and no frame map is demanded",
+                "1-300 goes beyond 127, the highest that canopen carries"
+            ]
+        );
+        let leads = format!("\"coordinator address\" = {{ is = 17, from = \"ours\" }}\n{builtin}");
+        assert_eq!(says(&[(&builtin, &leads)]), ["17 lies outside address range = 1-16"]);
+        assert!(says(&[(&builtin, &leads.replace("17", "16"))]).is_empty());
     }
 
     #[test]

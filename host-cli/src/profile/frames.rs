@@ -42,7 +42,18 @@ impl Reader {
             let says = format!("there are {} kinds of frames", tables.len());
             self.wrong(tables.span(), &says, &format!("at most {}", limits::FRAMES));
         }
-        tables.iter().take(limits::FRAMES).filter_map(|table| self.frame(table)).collect()
+        let mut kinds: Vec<FrameKind> = Vec::new();
+        for table in tables.iter().take(limits::FRAMES) {
+            let Some(kind) = self.frame(table) else { continue };
+            if let Some(first) = kinds.iter().find(|first| hides(&first.record, &kind.record)) {
+                let (_, id) = &told(&first.record)[0];
+                let says = format!("every frame of this kind is one of the kind with id {id} too");
+                let span = table.get("id").and_then(Item::span);
+                self.wrong(span, &says, "the narrower kind first, or another id or mask");
+            }
+            kinds.push(kind);
+        }
+        kinds
     }
 
     fn frame(&mut self, table: &Table) -> Option<FrameKind> {
@@ -52,10 +63,16 @@ impl Reader {
         let from = self.text(table, "from", table.span());
         let id = self.identifier(table, "id")?;
         let mask = self.identifier(table, "mask")?;
+        if (id ^ mask) & FrameRecord::EXTENDED != 0 {
+            let span = table.get("mask").and_then(Item::span);
+            let expected = "three digits for both, or eight for both";
+            self.wrong(span, "the mask has not as many bits as the id", expected);
+        }
         let mut record = FrameRecord { id: id.into(), mask: mask.into(), ..FrameRecord::default() };
         for key in FACTS {
             let Some(item) = table.get(key) else { continue };
             let field = self.field(item)?;
+            self.refuse_fixed_bits(item, key, field, &record);
             match key {
                 "address" => record.address = field,
                 "count" => record.count = field,
@@ -91,6 +108,7 @@ impl Reader {
             return None;
         };
         record.role = self.field(at)?;
+        self.refuse_fixed_bits(at, "role", record.role, record);
         let mut number = |table: &dyn TableLike, key: &str| {
             let number = table.get(key).and_then(Item::as_integer);
             let number = number.and_then(|number| u8::try_from(number).ok());
@@ -106,6 +124,28 @@ impl Reader {
             self.wrong(item.span(), "both roles have one number", EXPECTED);
         }
         Some(())
+    }
+
+    /// A fact in bits of the identifier that are the same in every frame of the kind, or in bits
+    /// that its identifier does not have, could never differ.
+    fn refuse_fixed_bits(
+        &mut self,
+        item: &Item,
+        key: &str,
+        field: FieldRecord,
+        kind: &FrameRecord,
+    ) {
+        let Some(low) = field.start.checked_sub(FieldRecord::FIRST_OF_ID) else { return };
+        let bits = (0..field.bits()).fold(0u32, |bits, bit| bits | (1 << (low + bit)));
+        let length = if kind.id.get() & FrameRecord::EXTENDED == 0 { 11 } else { 29 };
+        if bits >> length != 0 {
+            let says = format!("an identifier of {length} bits has no such bits");
+            self.wrong(item.span(), &says, &format!("id bits from 0 to {}", length - 1));
+        } else if bits & kind.mask.get() != 0 {
+            let says = format!("the mask fixes bits of the identifier that tell the {key}");
+            let free = identifier_words(kind.mask.get() & !bits, length > 11);
+            self.wrong(item.span(), &says, &format!("mask = \"{free}\", or other bits"));
+        }
     }
 
     /// An identifier or a mask: three hexadecimal digits for 11 bits, eight for 29.
@@ -136,6 +176,13 @@ impl Reader {
         }
         found
     }
+}
+
+/// Whether every frame of the second kind is taken for one of the first, which comes before it.
+fn hides(first: &FrameRecord, second: &FrameRecord) -> bool {
+    let (fixed, also) = (first.mask.get(), second.mask.get());
+    let looked_at = fixed | FrameRecord::EXTENDED;
+    fixed & also == fixed && (first.id.get() ^ second.id.get()) & looked_at == 0
 }
 
 /// The field that is written so; `None` if it is no place in a frame.
@@ -266,7 +313,8 @@ mod tests {
 
     fn with_frame(frame: &str) -> Result<Vec<FrameKind>, Vec<String>> {
         let plain = builtin("plain").expect("built in");
-        let text = format!("{plain}\n[[frame]]\n{frame}\n");
+        let dialect = "\"dialect\" = { is = \"frame map\", from = \"ours\" }";
+        let text = format!("{plain}\n{dialect}\n[[frame]]\n{frame}\n");
         parse("mine.toml", &text)
             .map(|profile| profile.frames)
             .map_err(|(_, errors)| errors.into_iter().map(|error| error.says).collect())
@@ -297,6 +345,10 @@ mod tests {
     fn what_does_not_fit_is_refused() {
         let right = "id = \"0x300\"\nmask = \"0x7E0\"\naddress = \"byte 0\"\nfrom = \"ours\"";
         assert!(with_frame(right).is_ok());
+        // The narrower kind first, and no bit of the address is fixed.
+        let narrow = right.replace("0x300", "0x305").replace("0x7E0", "0x7FF");
+        let wide = right.replace("byte 0", "id bits 0-4");
+        assert!(with_frame(&format!("{narrow}\n[[frame]]\n{wide}")).is_ok());
         for (from, to, says) in [
             ("0x300", "0x800", "0x800 is no identifier"),
             ("0x300", "300", "300 is no identifier"),
@@ -313,6 +365,19 @@ mod tests {
                 "from = \"ours\"",
                 "from = \"ours\"\nfirmware = \"byte 1 bits 0-3\"",
                 "a version has a byte for each part",
+            ),
+            (
+                "byte 0",
+                "id bits 4-7",
+                "the mask fixes bits of the identifier that tell the address",
+            ),
+            ("byte 0", "id bits 4-11", "an identifier of 11 bits has no such bits"),
+            ("0x7E0", "0x1FFFFFFF", "the mask has not as many bits as the id"),
+            (
+                "from = \"ours\"",
+                "from = \"ours\"\n[[frame]]\nid = \"0x310\"\nmask = \"0x7F0\"\n\
+                 address = \"byte 0\"\nfrom = \"ours\"",
+                "every frame of this kind is one of the kind with id 0x300 too",
             ),
         ] {
             let errors = with_frame(&right.replace(from, to)).expect_err(says);

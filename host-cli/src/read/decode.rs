@@ -12,6 +12,13 @@ pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<String, ReadError> {
             "a sheet of one site",
         ));
     }
+    if crate::image::is_one(bytes) {
+        return Err(ReadError::file(
+            name,
+            "this is a plan image, and no sheet",
+            "the sheets that it was made from; `coldcheck image --show` tells what is in it",
+        ));
+    }
     let text = if let Some(rest) = bytes.strip_prefix(b"\xFF\xFE") {
         utf_16(rest, u16::from_le_bytes)
     } else if let Some(rest) = bytes.strip_prefix(b"\xFE\xFF") {
@@ -64,6 +71,8 @@ mod tests {
 
     #[test]
     fn what_is_no_text_is_refused() {
+        let error = decode("f", b"COLD\x01\0\0\0").expect_err("an image");
+        assert_eq!(error.says, "this is a plan image, and no sheet");
         assert!(decode("f", b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR").is_err());
         assert!(decode("f", b"cable,from\0,to").is_err());
         assert!(decode("f", &vec![b'a'; 5 * 1024 * 1024]).is_err());

@@ -13,7 +13,7 @@ pub const CURRENT: Formula = Formula {
 pub const DESIGN: Formula = Formula {
     id: "battery.fuse",
     text: "fuse and conductor >= 1.25 * I",
-    source: "NFPA 70 (NEC), 690.8 and 706.30",
+    source: "NFPA 70 (NEC), 690.8 and 706.30; kept on the IEC side, where no clause is at hand",
     mark: "numbers of clauses from memory",
 };
 /// Current into a bolted fault.

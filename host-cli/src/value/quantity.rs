@@ -59,11 +59,15 @@ pub fn resistance(text: &str) -> Option<Ohms> {
     u16::try_from(ohms).ok().map(Ohms)
 }
 
-/// A bit rate.
+/// The slowest bit rate that a bare number can mean: `250` is more likely to lack its unit.
+const SLOWEST: u32 = 1200;
+
+/// A bit rate; a bare number is one in bits per second.
 pub fn bit_rate(text: &str) -> Option<BitsPerSecond> {
     scaled(text, &["kbit/s", "kbps", "kbit", "kb/s", "kbaud", "k"], 1000)
         .or_else(|| scaled(text, &["mbit/s", "mbps", "mbit", "mb/s"], 1_000_000))
-        .or_else(|| scaled(text, &["bit/s", "bps", "baud", "bd", ""], 1))
+        .or_else(|| scaled(text, &["bit/s", "bps", "baud", "bd"], 1))
+        .or_else(|| scaled(text, &[""], 1).filter(|bits| *bits >= SLOWEST))
         .map(BitsPerSecond)
 }
 
@@ -186,6 +190,7 @@ mod tests {
         assert_eq!(bit_rate("500 kbit/s"), Some(BitsPerSecond(500_000)));
         assert_eq!(bit_rate("1 Mbit/s"), Some(BitsPerSecond(1_000_000)));
         assert_eq!(bit_rate("9600"), Some(BitsPerSecond(9600)));
+        assert_eq!((bit_rate("250"), bit_rate("300 baud")), (None, Some(BitsPerSecond(300))));
         assert_eq!(resistance("120 ohm"), Some(Ohms(120)));
         assert_eq!(resistance("120Ω"), Some(Ohms(120)));
         assert_eq!(resistance("1.2 kohm"), Some(Ohms(1200)));

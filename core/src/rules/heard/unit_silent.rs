@@ -32,6 +32,10 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
     let lost = compared.lost();
+    if !lost.is_empty() && compared.has_just_begun() {
+        sink.open(Datum::HeardPeriod).at_units(lost);
+        return;
+    }
     compared.tell_lost(lost, compared.addressed.without(lost), sink);
 }
 
@@ -74,6 +78,29 @@ mod tests {
         let answer = Trial::line(5).hear(|air| air.keep(|_, address| (2..=4).contains(&address)));
         assert_eq!(answer.places(RULE), [[unit(0)], [unit(4)]]);
         assert_eq!(answer.related(RULE), [[cable(0)], [cable(3)]]);
+    }
+
+    #[test]
+    fn who_says_nothing_for_less_than_three_periods_is_not_yet_silent() {
+        let unit_3_until = |end: u32, line: Trial| {
+            line.hear(|air| {
+                air.until = end;
+                air.keep(|at, address| at < end && address != 3);
+            })
+        };
+        let heard = unit_3_until(900, Trial::line(3));
+        assert_eq!(heard.outcome(RULE), Outcome::Missing(Datum::HeardPeriod));
+        assert_eq!(heard.lacking(RULE, Datum::HeardPeriod), [unit(2)]);
+        // Whoever was heard three times shows what the others would have done by then.
+        assert_eq!(unit_3_until(2500, Trial::line(3)).places(RULE), [[unit(2)]]);
+        let slow = Trial::line(3).demand(Demand::HeartbeatPeriod, 5000);
+        assert_eq!(unit_3_until(1500, slow).broken(), []);
+        // Everybody was heard: nothing is left open.
+        let all = Trial::line(3).hear(|air| {
+            air.until = 900;
+            air.keep(|at, _| at < 900);
+        });
+        assert_eq!(all.outcome(RULE), Outcome::Met);
     }
 
     #[test]

@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     shows: Datum::SensorRating,
     text: Text {
         title: "A sensor is rated below the largest current",
-        says: "{places} is rated {value} where {wanted} can flow",
+        says: "Rated {value} where {wanted} can flow: {places}",
         why: "Above its rating the sensor reads flat at the top, so the largest loads are not \
              seen.",
         act: "Fit a sensor of a higher rating.",

@@ -15,7 +15,7 @@ use crate::profile::ASSUMED;
 use crate::read::{RawSheet, ReadError};
 use crate::render::html::Picture;
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Exit code: cells must be confirmed.
 const ASK: u8 = 3;
@@ -43,7 +43,7 @@ pub(in crate::commands) fn run(
     }
     let words = match &args.words {
         Some(path) => Words::of_json(&files::name(path), &files::read(path)?)?,
-        None => words_beside(&sheets, args.profile.as_deref())?,
+        None => words_beside(&args.words, &sheets, args.profile.as_deref())?,
     };
     let keep = args.review.is_some();
     let all = read_all(&photos, &words, keep, cli.quiet, err)?;
@@ -73,7 +73,7 @@ pub(in crate::commands) fn as_sheets(
     if photos.is_empty() {
         return Ok((sheets, Vec::new()));
     }
-    let words = words_beside(&sheets, args.profile.as_deref())?;
+    let words = words_beside(&args.sheets, &sheets, args.profile.as_deref())?;
     let all = read_all(&photos, &words, true, false, &mut io::stderr())?;
     let names = names(&photos);
     let bytes = csv::text(&names, &all.list).into_bytes();
@@ -87,9 +87,13 @@ fn names(photos: &[RawSheet]) -> Vec<String> {
 
 /// What can stand in the list, by the sheets beside it. Sheets that make no site by themselves, as a
 /// site whose only list is the photograph, still leave the words of the profile.
-fn words_beside(sheets: &[RawSheet], named: Option<&str>) -> Result<Words, Failure> {
-    let request =
-        Request { files: sheets, profile: named, scope: None, load_profile: &files::load_profile };
+fn words_beside(
+    paths: &[PathBuf],
+    sheets: &[RawSheet],
+    named: Option<&str>,
+) -> Result<Words, Failure> {
+    let load_profile = &files::profiles_of(paths, named);
+    let request = Request { files: sheets, profile: named, scope: None, load_profile };
     if !sheets.is_empty()
         && let Ok(site) = read_site(&request)
     {
