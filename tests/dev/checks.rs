@@ -29,6 +29,8 @@ const TESTS: &[&str] = &[
     // It compares with a record that `cargo dev mutants` makes.
     "--exclude",
     "coldcheck-answers",
+    "--exclude",
+    "coldcheck-bench",
     "--",
     "--include-ignored",
     // They build the program once more, with the text engine: `cargo dev photos` runs
@@ -116,14 +118,16 @@ pub(crate) fn test() -> Result<(), String> {
     let steps: Vec<(&str, Vec<&str>)> = vec![
         ("form of the code", vec!["fmt", "--all", "--check"]),
         (
-            "clippy",
+            "clippy, with pictures, photographs, listening on an interface",
             [
                 &clippy[..],
                 &["--workspace", "--exclude", "coldcheck-gateway", "--all-targets"],
+                &["--features", "coldcheck/png,coldcheck/photo,coldcheck/live"],
                 &strict,
             ]
             .concat(),
         ),
+        ("clippy, without them", [&clippy[..], &["--package", "coldcheck"], &strict].concat()),
         ("clippy, gateway", [&clippy[..], &firmware, &strict].concat()),
         ("clippy, gateway, second board", [&clippy[..], &second_board, &strict].concat()),
         (
@@ -132,20 +136,17 @@ pub(crate) fn test() -> Result<(), String> {
         ),
         ("clippy, page", [&clippy[..], &page, &strict].concat()),
         (
-            "clippy, pictures, photographs, listening on an interface",
-            [
-                &clippy[..],
-                &["--package", "coldcheck", "--features", "png,photo,live", "--all-targets"],
-                &strict,
-            ]
-            .concat(),
-        ),
-        (
             "core without features",
             vec!["check", "--quiet", "--package", "coldcheck-core", "--target", firmware::TARGET],
         ),
-        ("benchmark", apart("tests/bench/Cargo.toml")),
-        ("fuzz programs", apart("tests/fuzz/Cargo.toml")),
+        (
+            "fuzz programs",
+            [
+                &["check", "--quiet", "--locked", "--target-dir", "target"][..],
+                &["--manifest-path", "tests/fuzz/Cargo.toml"],
+            ]
+            .concat(),
+        ),
         ("tests, with those on other machines", TESTS.to_vec()),
         (
             "documentation",
@@ -185,11 +186,6 @@ pub(crate) fn test() -> Result<(), String> {
     beside.join().map_err(|_| "page or gateway cannot be built")?;
     println!("== all green");
     Ok(())
-}
-
-/// A check of a workspace of its own, with what this one has built.
-fn apart(manifest: &str) -> Vec<&str> {
-    vec!["check", "--quiet", "--locked", "--target-dir", "target", "--manifest-path", manifest]
 }
 
 fn step(program: &str, arguments: &[&str]) -> Result<(), String> {

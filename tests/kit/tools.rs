@@ -47,5 +47,7 @@ pub fn cargo(target_folder: &Path) -> Command {
         }
     }
     command.env("CARGO_TARGET_DIR", AsRef::<OsStr>::as_ref(target_folder));
+    // What others wrote is built once for all folders; a cargo before 1.91 builds it in each.
+    command.env("CARGO_BUILD_BUILD_DIR", crate::paths::scratch("parts"));
     command
 }

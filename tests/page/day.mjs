@@ -39,7 +39,7 @@ await run({
     await page.reload();
     await page.waitForSelector("body[data-ready]");
     await page.click("#tab-day");
-    equal(await title(page), "dead-unit-2", "after a reload");
+    equal(await title(page), "dead-unit-2", `after a reload, with ${await kept(page)}`);
     const file = await saved(page, "#day-save", folder);
     const lines = readFileSync(file, "utf8").trim().split("\n").map((line) => JSON.parse(line));
     equal(lines.map((line) => [line.step, line.value, line.by]), [["locked-off", "yes", "RK"], ["dead-unit-1", "0.2", "RK"]], "the file");

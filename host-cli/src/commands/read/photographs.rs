@@ -43,7 +43,7 @@ pub(in crate::commands) fn run(
     }
     let words = match &args.words {
         Some(path) => Words::of_json(&files::name(path), &files::read(path)?)?,
-        None => words_beside(&args.words, &sheets, args.profile.as_deref())?,
+        None => words_beside(&args.files, &sheets, args.profile.as_deref())?,
     };
     let keep = args.review.is_some();
     let all = read_all(&photos, &words, keep, cli.quiet, err)?;
