@@ -14,6 +14,35 @@
 //! 6. [`finding`] and [`report`]: typed outcomes, findings and places. Never text.
 //! 7. [`signal`]: the verdict as a lamp's blinking and as a frame.
 //!
+//! From the bytes in a gateway's flash to the verdict:
+//!
+//! ```
+//! use coldcheck_core::check;
+//! use coldcheck_core::finding::{Finding, Unknown, Verdict};
+//! use coldcheck_core::image::{Image, header};
+//! use coldcheck_core::place::Place;
+//! use coldcheck_core::plan::{DemandRecord, GroupRecord, Plan, UnitRecord};
+//! use coldcheck_core::report::Report;
+//!
+//! // On the laptop: two units of which nothing is declared.
+//! let (demands, group) = (DemandRecord::default(), GroupRecord::default());
+//! let plan = Plan { units: &[UnitRecord::default(); 2], ..Plan::empty(&demands, &group) };
+//! let mut memory = [0; 1024];
+//! let body = plan.encode(&mut memory).map_err(|error| format!("{error:?}"))?;
+//! let mut flash = header(body).ok_or("too long")?.to_vec();
+//! flash.extend_from_slice(body);
+//!
+//! // In the gateway: bytes that were changed are refused, never guessed at.
+//! let image = Image::read(&flash).map_err(|error| format!("{error:?}"))?;
+//! let plan = image.plan().map_err(|error| format!("{error:?}"))?;
+//! let (mut findings, mut places, mut unknowns) =
+//!     ([Finding::BLANK; 8], [Place::Group; 16], [Unknown::BLANK; 8]);
+//! let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
+//! check(&plan, &mut report);
+//! assert_ne!(report.verdict(), Verdict::Ok, "what is not declared is never met");
+//! # Ok::<(), String>(())
+//! ```
+//!
 //! What it guarantees: no allocation, no panic path (the firmware does not link if there is one),
 //! no recursion, no unsafe code, no floating point, memory bounded by [`limits`], time linear in
 //! the number of units and cables; a finding that names its cables may cost one more pass.

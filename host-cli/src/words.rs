@@ -64,6 +64,7 @@ pub fn demand(kind: DemandKind, bits: u32) -> String {
         DemandKind::Resistance => format!("{bits} ohm"),
         DemandKind::BitRate => bit_rate(bits),
         DemandKind::Whole => bits.to_string(),
+        DemandKind::Power if bits >= 1000 => format!("{} kVA", thousandths(bits)),
         DemandKind::Power => format!("{bits} VA"),
         DemandKind::Voltage => format!("{} V", thousandths(bits)),
         DemandKind::Current => format!("{} A", thousandths(bits)),
