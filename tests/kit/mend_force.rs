@@ -6,6 +6,7 @@ use coldcheck::mend::act::{Act, Dial, Seat, role_code};
 use coldcheck::mend::judge::{Goal, Judge};
 use coldcheck_core::place::PortId;
 use coldcheck_core::plan::{BatteryType, CableKind, EndKind, PortClass};
+use coldcheck_core::rules::RuleId;
 use std::collections::{BTreeMap, HashSet};
 
 /// The least cost of any set of acts below a limit, found by going through the states of the site in
@@ -26,7 +27,7 @@ pub fn cheapest(model: &Model, goal: &Goal, limit: u32, most: usize) -> Outcome 
             if goal.left(&broken).is_some_and(|left| left.is_empty()) {
                 return Outcome::Cheapest(cost);
             }
-            for act in every_act(&state) {
+            for act in every_act(&state).into_iter().filter(|act| is_looked_at(&state, goal, *act)) {
                 let after = cost + act.cost();
                 if after < limit {
                     let done = act.done(&state);
@@ -38,6 +39,14 @@ pub fn cheapest(model: &Model, goal: &Goal, limit: u32, most: usize) -> Outcome 
         }
     }
     Outcome::None
+}
+
+/// Whether the check would see what an act breaks. Where one unit stands in the list twice, no rule
+/// looks whether the link holds together, so a link cable that goes would be missed by nobody.
+fn is_looked_at(model: &Model, goal: &Goal, act: Act) -> bool {
+    let Act::RemoveCable { cable } = act else { return true };
+    let is_link = model.cables.get(cable).is_some_and(|one| one.kind() == Some(CableKind::Link));
+    !is_link || goal.beyond.iter().all(|(rule, _)| *rule != RuleId::UnitListedTwice)
 }
 
 /// What brute force found.

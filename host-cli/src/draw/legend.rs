@@ -139,7 +139,7 @@ pub(super) fn lists(scene: &mut Scene, diagnosis: &Diagnosis, marks: &Marks, at:
         y = scene.lines(at.x + INDENT, y, Face::PLAIN, palette::INK, &lines) + 4;
     }
     let questions = diagnosis.questions.iter();
-    let questions = questions.map(|question| format!("{} {}", question.says, question.answer));
+    let questions = questions.map(|question| format!("{} ({})", question.says, question.answer));
     y = list(scene, at, y, "To answer first:", questions);
     let undeclared = diagnosis.undeclared.iter().map(told::undeclared);
     y = list(scene, at, y, told::UNDECLARED, undeclared);
