@@ -3,6 +3,7 @@
 
 use coldcheck_tests::fuzz::{TARGETS, mutate::mutated, target};
 use coldcheck_tests::generate::Dice;
+use coldcheck_tests::paths;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};
 
@@ -37,6 +38,22 @@ fn smoke(name: &str) {
         }
     }
     assert!(failed.is_empty(), "{name}: {} inputs\n{}", failed.len(), failed.join("\n"));
+}
+
+/// The programs are built by `cargo dev fuzz` alone: each is this list's body and nothing else.
+#[test]
+fn every_target_has_a_program() {
+    let manifest = paths::tests().join("fuzz/Cargo.toml");
+    let manifest = std::fs::read_to_string(manifest).expect("there");
+    let mut programs: Vec<_> = manifest
+        .split("[[bin]]")
+        .skip(1)
+        .filter_map(|program| program.split('"').nth(1).map(str::to_owned))
+        .collect();
+    let mut targets: Vec<_> = TARGETS.iter().map(|target| target.name.to_owned()).collect();
+    programs.sort();
+    targets.sort();
+    assert_eq!(programs, targets);
 }
 
 #[test]

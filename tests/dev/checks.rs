@@ -139,14 +139,6 @@ pub(crate) fn test() -> Result<(), String> {
             "core without features",
             vec!["check", "--quiet", "--package", "coldcheck-core", "--target", firmware::TARGET],
         ),
-        (
-            "fuzz programs",
-            [
-                &["check", "--quiet", "--locked", "--target-dir", "target"][..],
-                &["--manifest-path", "tests/fuzz/Cargo.toml"],
-            ]
-            .concat(),
-        ),
         ("tests, with those on other machines", TESTS.to_vec()),
         (
             "documentation",

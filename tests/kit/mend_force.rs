@@ -27,7 +27,8 @@ pub fn cheapest(model: &Model, goal: &Goal, limit: u32, most: usize) -> Outcome 
             if goal.left(&broken).is_some_and(|left| left.is_empty()) {
                 return Outcome::Cheapest(cost);
             }
-            for act in every_act(&state).into_iter().filter(|act| is_looked_at(&state, goal, *act)) {
+            for act in every_act(&state).into_iter().filter(|act| is_looked_at(&state, goal, *act))
+            {
                 let after = cost + act.cost();
                 if after < limit {
                     let done = act.done(&state);
