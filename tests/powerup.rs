@@ -2,7 +2,7 @@
 
 use coldcheck::powerup::{Expected, Hold, Refused, Stage, State, Step, progress};
 use coldcheck::readings::{Quantity, Reading};
-use coldcheck_tests::generate::Dice;
+use coldcheck_tests::generate::{Dice, rounds};
 use coldcheck_tests::powerup::{
     BARE, CABLES, DANGER, Kind, SOUND, THREE_PHASE, WHOLE, all_right, names, position, reading,
     steps_of,
@@ -177,7 +177,7 @@ fn nothing_behind_a_hard_hold_passes_without_its_reading() {
 #[test]
 fn no_order_of_steps_leads_past_a_hold() {
     let mut dice = Dice::new(20_270_301);
-    let rounds = if cfg!(debug_assertions) { 60 } else { 2000 };
+    let rounds = rounds(60);
     let (mut passed, mut refused) = (0, 0);
     for (name, steps) in sites() {
         for _ in 0..rounds {

@@ -7,6 +7,12 @@ use std::fmt::Write;
 /// Numbers that are the same on every machine.
 pub use coldcheck::drill::dice::Dice;
 
+/// How many of something a test draws: as many as usual, or `COLDCHECK_ROUNDS` for a whole run.
+pub fn rounds(usual: u64) -> u64 {
+    let asked = std::env::var("COLDCHECK_ROUNDS").ok();
+    asked.and_then(|text| text.parse().ok()).unwrap_or(usual)
+}
+
 /// A cable of a generated site, in its own order of columns.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Cable {
