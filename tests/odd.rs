@@ -128,3 +128,19 @@ fn a_plan_with_a_word_of_a_later_version_is_refused() {
     let error = image::read(&[head.as_slice(), &body].concat()).expect_err("a later version");
     assert!(error.to_string().contains("later version"), "{error}");
 }
+
+#[test]
+fn a_name_in_doubt_is_one_question_and_no_finding_beside_it() {
+    let list = |name: &str| {
+        let text = format!("cable,from,from port,to,to port\nC1,unit 1,B,{name},A\n");
+        let (_, diagnosis) = examined(&[sheet("cables.csv", &text), sheet("one", UNITS)]);
+        let rule = RuleId::LabelUnknownUnit;
+        let found = diagnosis.findings.iter().filter(|finding| finding.rule == rule).count();
+        let is_open = diagnosis.not_checked.iter().any(|entry| entry.rule == rule);
+        (found, diagnosis.questions.len(), is_open)
+    };
+    assert_eq!(list("unit 9"), (1, 0, false));
+    assert_eq!(list("unit ?"), (0, 1, true));
+    assert_eq!(list("unit 9? unit 7?"), (0, 1, true));
+    assert_eq!(list("unit 2? unit 7?"), (0, 1, false));
+}

@@ -113,8 +113,8 @@ impl<'p> Compared<'p> {
     /// heard three times. Where no period is demanded, one of a second is meant.
     pub fn has_just_begun(&self) -> bool {
         let period = self.links.plan.demands.heartbeat_period().map_or(1000, |period| period.0);
-        let mut speakers = self.heard.units().iter().chain(self.heard.strangers());
-        self.heard.now().0 < period.saturating_mul(3) && speakers.all(|one| one.frames() < 3)
+        let mut everybody = self.heard.everybody().iter();
+        self.heard.now().0 < period.saturating_mul(3) && everybody.all(|one| one.frames() < 3)
     }
 
     /// Those who were heard under an address that nothing declared has.

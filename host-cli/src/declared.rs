@@ -172,6 +172,7 @@ impl Declared {
         let mut settings = Vec::new();
         let mut waivers = Vec::new();
         let mut to_do = Vec::new();
+        let mut in_doubt = Vec::new();
         for statement in statements {
             declared.lists_cables |= statement.lists_cables;
             declared.not_understood.extend(statement.not_understood);
@@ -179,6 +180,7 @@ impl Declared {
             declared.ask_about_table(&statement.unclear_table);
             declared.readings.extend(statement.unread.iter().map(unread_text));
             declared.ask_about_doubtful(&statement.doubtful);
+            in_doubt.extend(statement.doubtful.iter().map(|doubtful| doubtful.cell.origin));
             rows.extend(statement.cables);
             settings.extend(statement.settings);
             waivers.extend(statement.waivers);
@@ -191,6 +193,7 @@ impl Declared {
         declared.photographed = settings.iter().any(photograph::says_photograph);
         declared.interpret_settings(&settings, &mut errors);
         declared.interpret_cables(rows, profile, &mut errors);
+        declared.leave_names_in_doubt(&in_doubt);
         declared.interpret_for_all(&settings, &mut errors);
         declared.interpret_waivers(&waivers, profile, &mut errors);
         declared.interpret_to_do(&to_do, &mut errors);

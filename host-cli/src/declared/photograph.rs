@@ -55,6 +55,23 @@ impl Declared {
         }
     }
 
+    /// A name that nobody knows is no finding where the sheet itself doubts what stands there: the
+    /// question about the cell is the same one.
+    pub(super) fn leave_names_in_doubt(&mut self, cells: &[Origin]) {
+        let is_in_doubt = |origin: &Origin| {
+            cells.iter().any(|cell| {
+                cell.sheet == origin.sheet && cell.start <= origin.start && origin.end <= cell.end
+            })
+        };
+        let before = self.readings.len();
+        self.readings.retain(|reading| {
+            reading.rule != RuleId::LabelUnknownUnit || !reading.origins.iter().all(is_in_doubt)
+        });
+        if self.readings.len() < before {
+            self.unread.push((RuleId::LabelUnknownUnit, "a name was not read with confidence"));
+        }
+    }
+
     /// A number in a photographed list in which letters stand for digits: noted, and read if only
     /// one reading makes sense.
     pub(super) fn photographed_number<T>(
