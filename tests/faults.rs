@@ -98,7 +98,7 @@ fn a_right_group_with_its_sizes_is_silent() {
 
 #[test]
 fn of_two_faults_each_is_named_or_left_open() {
-    let share = Share { one_in: 4001, seed: 2 };
+    let share = Share { one_in: 6007, seed: 2 };
     let layouts = drawn(2..=6, 131);
     let count = proof::spread(
         &layouts,

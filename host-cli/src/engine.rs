@@ -234,7 +234,8 @@ pub fn examine_as(request: &Request<'_>, assume_done: bool) -> Result<(Site, Dia
 ///     scope: None,
 ///     load_profile: &|name| Err(ReadError::file(name, "no such profile", "a built-in one")),
 /// };
-/// let log = RawSheet { name: "bus.log".to_owned(), bytes: b"(1.5) can0 701#05\n".to_vec() };
+/// let log: String = (1..5).map(|second| format!("({second}.5) can0 701#05\n")).collect();
+/// let log = RawSheet { name: "bus.log".to_owned(), bytes: log.as_bytes().to_vec() };
 /// let (_, diagnosis) = examine_heard(&request, &log).expect("sheet and log can be read");
 /// let found = diagnosis.findings.iter().map(|finding| finding.rule.rule().slug);
 /// assert_eq!(found.collect::<Vec<_>>(), ["unit-silent"]);
