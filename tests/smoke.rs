@@ -127,7 +127,7 @@ fn every_target_is_tried() {
 /// Inputs that broke a property once, each in a file named after its target, as hexadecimal.
 #[test]
 fn what_was_found_once() {
-    let folder = coldcheck_tests::paths::tests().join("found");
+    let folder = paths::tests().join("found");
     let mut count = 0;
     for file in std::fs::read_dir(folder).expect("the folder").flatten() {
         let path = file.path();

@@ -11,6 +11,9 @@ use crate::sets::{CableSet, NodeId, NodeSet, UnitSet};
 /// What the gateway's controller can tell.
 const CONTROLLER: DataSet = DataSet::only(Datum::ControllerState);
 
+/// That whoever was not heard is silent.
+const LISTENED_LONG: DataSet = DataSet::only(Datum::ListenedLong);
+
 /// What was declared, beside what was heard.
 pub struct Compared<'p> {
     /// The tables of what was declared.
@@ -64,7 +67,12 @@ impl<'p> Compared<'p> {
         if heard.controller_state().is_some() {
             some = some.or(CONTROLLER);
         }
-        whole = whole.or(CONTROLLER).and(some);
+        // Three periods; where none is known, one of a second is meant.
+        let long = usual.unwrap_or(1000).saturating_mul(3);
+        if compared.silent.is_empty() || heard.now().0 >= long {
+            some = some.or(LISTENED_LONG);
+        }
+        whole = whole.or(CONTROLLER).or(LISTENED_LONG).and(some);
         compared.known.some = compared.known.some.or(some);
         compared.known.whole = compared.known.whole.or(whole);
         compared
@@ -107,14 +115,6 @@ impl<'p> Compared<'p> {
             }
         }
         (slow > 0).then_some(longest)
-    }
-
-    /// Whether nobody can be called silent yet: less than three periods went by, and nobody was
-    /// heard three times. Where no period is demanded, one of a second is meant.
-    pub fn has_just_begun(&self) -> bool {
-        let period = self.links.plan.demands.heartbeat_period().map_or(1000, |period| period.0);
-        let mut everybody = self.heard.everybody().iter();
-        self.heard.now().0 < period.saturating_mul(3) && everybody.all(|one| one.frames() < 3)
     }
 
     /// Those who were heard under an address that nothing declared has.

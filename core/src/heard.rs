@@ -161,11 +161,6 @@ impl Heard {
         self.speakers.get(self.units..self.used).unwrap_or(&[])
     }
 
-    /// Whoever was heard or is of the plan: units, then strangers.
-    pub fn everybody(&self) -> &[Speaker] {
-        self.speakers.get(..self.used).unwrap_or(&[])
-    }
-
     fn note(&mut self, sighting: &Sighting) {
         let Some(row) = self.row_of(sighting.address) else {
             let devices = self.devices.get(..self.known_devices).unwrap_or(&[]);

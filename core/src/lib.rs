@@ -21,12 +21,18 @@
 //! use coldcheck_core::finding::{Finding, Unknown, Verdict};
 //! use coldcheck_core::image::{Image, header};
 //! use coldcheck_core::place::Place;
-//! use coldcheck_core::plan::{DemandRecord, GroupRecord, Plan, UnitRecord};
+//! use coldcheck_core::plan::{Datum, DemandRecord, GroupRecord, Plan, Scope, UnitRecord};
 //! use coldcheck_core::report::Report;
 //!
-//! // On the laptop: two units of which nothing is declared.
-//! let (demands, group) = (DemandRecord::default(), GroupRecord::default());
-//! let plan = Plan { units: &[UnitRecord::default(); 2], ..Plan::empty(&demands, &group) };
+//! // On the laptop: two units with one address.
+//! let unit = UnitRecord {
+//!     declared: (1 << Datum::Address.bit()).into(),
+//!     address: 7.into(),
+//!     ..UnitRecord::default()
+//! };
+//! let demands = DemandRecord::default();
+//! let group = GroupRecord { scope: Scope::COMMUNICATION.0, ..GroupRecord::default() };
+//! let plan = Plan { units: &[unit; 2], ..Plan::empty(&demands, &group) };
 //! let mut memory = [0; 1024];
 //! let body = plan.encode(&mut memory).map_err(|error| format!("{error:?}"))?;
 //! let mut flash = header(body).ok_or("too long")?.to_vec();
@@ -39,7 +45,7 @@
 //!     ([Finding::BLANK; 8], [Place::Group; 16], [Unknown::BLANK; 8]);
 //! let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
 //! check(&plan, &mut report);
-//! assert_ne!(report.verdict(), Verdict::Ok, "what is not declared is never met");
+//! assert_eq!(report.verdict(), Verdict::FixFirst);
 //! # Ok::<(), String>(())
 //! ```
 //!

@@ -7,8 +7,8 @@ use coldcheck_core::plan::{Dialect, Milliseconds, Plan};
 
 /// Listens to a log for a plan.
 ///
-/// Where the log's times cannot be used, everything counts as heard at one time: who is there and
-/// what is told is known all the same, and rules about rhythm are left open. Which it is shows
+/// Where the log's times cannot be used, everything counts as heard at one time, after long listening:
+/// who is there and what is told is known all the same, and rules about rhythm are left open. Which it is shows
 /// only at the end, so both are kept.
 #[derive(Debug)]
 pub struct Hearing<'p> {
@@ -102,7 +102,7 @@ impl<'p> Hearing<'p> {
 
 impl Ears<'_> {
     fn hear(&mut self, entry: &Entry<'_>) {
-        let at_once = Milliseconds(0);
+        let at_once = Milliseconds(u32::MAX);
         for (heard, at) in [(&mut self.timed, entry.at), (&mut self.untimed, at_once)] {
             match entry.said {
                 Said::Frame(frame) => heard.hear(at, &frame, self.listener.as_ref()),

@@ -57,18 +57,12 @@ macro_rules! data {
                 match bit { $($bit => Some(Self::$name),)+ _ => None }
             }
 
-            /// Position in the list of all: one bit is spare before those of cables, and one before
-            /// what is heard.
+            /// Position in the list of all: one bit is spare before those of cables.
             #[cfg(feature = "defmt")]
             const fn position(self) -> u8 {
                 #[allow(clippy::as_conversions, reason = "a fieldless enum has no other const one")]
                 let bit = self as u8;
-                let spare = match self.bit() {
-                    0..Self::FIRST_OF_CABLES => 0,
-                    Self::FIRST_OF_CABLES..Self::FIRST_HEARD => 1,
-                    _ => 2,
-                };
-                bit.saturating_sub(spare)
+                if self.bit() < Self::FIRST_OF_CABLES { bit } else { bit.saturating_sub(1) }
             }
 
             /// What it is declared for.
@@ -93,7 +87,7 @@ macro_rules! data {
             pub const FIRST_OF_GROUP: u32 = 43;
 
             /// The lowest bit of what is heard.
-            pub const FIRST_HEARD: u32 = 57;
+            pub const FIRST_HEARD: u32 = 56;
 
             /// The trade's word, for the host.
             pub const fn noun(self) -> &'static str {
@@ -214,6 +208,8 @@ data! {
     MeterAddressSet = 54 "meter address that is set",
     /// Which other devices ask on the pair: follows from the devices.
     Asking = 55 "whether a device asks on the pair",
+    /// Whether listening was long enough to call anybody silent.
+    ListenedLong = 56 "long enough listening",
     /// Role that a unit tells on the link.
     HeardRole = 57 "role heard",
     /// Unit count that a unit tells.

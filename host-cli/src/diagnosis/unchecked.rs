@@ -186,10 +186,6 @@ impl Teller<'_, '_> {
             // Bonds may be listed and yet leave open what one does in some state.
             if *datum == Datum::Bonds && self.is_declared(*datum) {
                 entry.says.push_str("of a bond it is not clear in which states it is closed");
-            } else if rule == RuleId::UnitSilent && *datum == Datum::HeardPeriod {
-                let phrases: Vec<_> = places.iter().map(NamedPlace::phrase).collect();
-                entry.says.push_str("the time was too short to call silent: ");
-                entry.says.push_str(&all_of(&phrases));
             } else {
                 entry.says.push_str(&lacking(*datum, &places));
             }
@@ -270,6 +266,9 @@ fn lacking(datum: Datum, places: &[NamedPlace]) -> String {
         Datum::LineEnds => "the link branches, so it has no two ends".to_owned(),
         Datum::CableList | Datum::UnitList => format!("no {noun} was given"),
         Datum::ControllerState => format!("the log does not tell the {noun}"),
+        Datum::ListenedLong => {
+            "less than three periods were listened to, too short to call anybody silent".to_owned()
+        }
         Datum::HeardPeriod if phrases.is_empty() => {
             "nothing that was heard comes often enough, with times, to tell its rhythm".to_owned()
         }

@@ -6,7 +6,7 @@ pub(crate) const RULE: Rule = Rule {
     severity: Severity::NoStart,
     asks: false,
     needs: Needs::demands(&[Demand::Dialect])
-        .some(&[Datum::Address])
+        .some(&[Datum::Address, Datum::ListenedLong])
         .also(&[Datum::CableEnds])
         .doubted_by(&[RuleId::UnitUnderOtherAddress]),
     after: super::BUS_WORKS,
@@ -32,16 +32,13 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(compared: &Compared<'_>, sink: &mut Sink<'_, '_>) {
     let lost = compared.lost();
-    if !lost.is_empty() && compared.has_just_begun() {
-        sink.open(Datum::HeardPeriod).at_units(lost);
-        return;
-    }
     compared.tell_lost(lost, compared.addressed.without(lost), sink);
 }
 
 #[cfg(test)]
 mod tests {
     use crate::finding::Outcome;
+    use crate::place::Place;
     use crate::plan::{CableKind, Datum, Demand, DeviceKind, Shape};
     use crate::rules::RuleId;
     use crate::trial::{A, B, Trial, at, at_device, cable, unit};
@@ -89,12 +86,12 @@ mod tests {
             })
         };
         let heard = unit_3_until(900, Trial::line(3));
-        assert_eq!(heard.outcome(RULE), Outcome::Missing(Datum::HeardPeriod));
-        assert_eq!(heard.lacking(RULE, Datum::HeardPeriod), [unit(2)]);
-        // Whoever was heard three times shows what the others would have done by then.
-        assert_eq!(unit_3_until(2500, Trial::line(3)).places(RULE), [[unit(2)]]);
-        let slow = Trial::line(3).demand(Demand::HeartbeatPeriod, 5000);
-        assert_eq!(unit_3_until(1500, slow).broken(), []);
+        assert_eq!(heard.outcome(RULE), Outcome::Missing(Datum::ListenedLong));
+        assert_eq!(unit_3_until(2999, Trial::line(3)).places(RULE), Vec::<Vec<Place>>::new());
+        assert_eq!(unit_3_until(3000, Trial::line(3)).places(RULE), [[unit(2)]]);
+        let slow = || Trial::line(3).demand(Demand::HeartbeatPeriod, 2000);
+        assert_eq!(unit_3_until(5999, slow()).places(RULE), Vec::<Vec<Place>>::new());
+        assert_eq!(unit_3_until(6000, slow()).places(RULE), [[unit(2)]]);
         // Everybody was heard: nothing is left open.
         let all = Trial::line(3).hear(|air| {
             air.until = 900;
