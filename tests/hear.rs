@@ -180,7 +180,7 @@ fn findings_that_come_and_go_are_told_with_their_time() {
     assert_eq!(
         told,
         [
-            "    3.0 s  found: no-start: Not heard: unit 3; look first at C2 [unit-silent]",
+            "    4.0 s  found: no-start: Not heard: unit 3; look first at C2 [unit-silent]",
             "    6.0 s  gone: no-start: Not heard: unit 3; look first at C2 [unit-silent]",
         ],
         "{text}"
