@@ -155,9 +155,24 @@ fn formulas(sizes: &Sizes) -> Table {
     table("Formulas of the sizes", &["Formula", "How", "Source"], rows)
 }
 
+/// What is missing, with how many numbers wait for it: what more is worth stating. Which they are is
+/// told by `coldcheck size`, since a list of them would be longer than all the rest.
 fn not_computed(sizes: &Sizes) -> Table {
-    let row = |(lacks, ids): (String, Vec<&str>)| vec![lacks, ids.join(", ")];
-    let rows = words::not_computed(&sizes.sheet.uncomputed).into_iter().map(row).collect();
+    let mut waiting: Vec<(String, usize)> = Vec::new();
+    for lack in sizes.sheet.uncomputed.iter().flat_map(|one| &one.lacks) {
+        let text = lack.text();
+        match waiting.iter_mut().find(|(known, _)| *known == text) {
+            Some((_, count)) => *count += 1,
+            None => waiting.push((text.into_owned(), 1)),
+        }
+    }
+    waiting.sort_by(|(one, few), (other, many)| many.cmp(few).then_with(|| one.cmp(other)));
+    let (left, right) = waiting.split_at(waiting.len().div_ceil(2));
+    let cells = |one: Option<&(String, usize)>| {
+        one.map_or_else(Default::default, |(text, count)| [text.clone(), count.to_string()])
+    };
+    let row = |at: usize| [cells(left.get(at)), cells(right.get(at))].concat();
     let title = format!("Sizes: {}", crate::phrase::in_sentence(words::NOT_COMPUTED));
-    table(&title, &["What is missing", "What waits for it"], rows)
+    let head = ["What is missing", "Numbers that wait"];
+    table(&title, &[head, head].concat(), (0..left.len()).map(row).collect())
 }
