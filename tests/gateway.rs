@@ -4,6 +4,7 @@
 //! Ignored in a plain `cargo test`, because they need the other targets and QEMU; `cargo dev test`
 //! sets those up and runs them.
 
+use coldcheck_core::plan::Milliseconds;
 use coldcheck_core::rules::RULES;
 use coldcheck_tests::firmware::{Board, Build, END, build, built, firmware};
 use coldcheck_tests::generate::Dice;
@@ -132,6 +133,8 @@ fn an_adapter_without_times_is_timed_by_the_board() {
         line.extend(&one[..one.len() - 4]);
         line.push(b'\r');
     }
+    // All at once, as the emulator hands it over.
+    let events: Vec<_> = events.into_iter().map(|(_, said)| (Milliseconds(0), said)).collect();
     for board in [Board::CortexM3, Board::CortexM4] {
         let boot = built(board, Build::One).boot("untimed", &site.image, &line);
         assert_eq!((boot.lines, boot.status), expected(&site.image, &events), "{board:?}");
