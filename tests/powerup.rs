@@ -213,7 +213,11 @@ fn no_order_of_steps_leads_past_a_hold() {
                         && !(is_dead && is_proof(hold) && when[hold] < live)
                 };
                 let is_hard = steps[at].hold == Hold::Reading;
-                let may = (0..steps[at].behind).all(holds) && !(kind == Kind::Reason && is_hard);
+                // A number that nobody can judge is refused, and what was told before stands.
+                let is_judged = !matches!(steps[at].expected, Expected::Unknown(_));
+                let may = (0..steps[at].behind).all(holds)
+                    && !(kind == Kind::Reason && is_hard)
+                    && (is_judged || kind == Kind::Reason);
                 if may {
                     when[at] = readings.len();
                     if !matches!(steps[at].stage, Stage::Off | Stage::Dead) {
