@@ -25,7 +25,8 @@ export function showVerdict(answer) {
 }
 
 export function showNothing() {
-  byId("verdict").dataset.look = "calm";
+  // No look at all: nothing was checked.
+  delete byId("verdict").dataset.look;
   fill(byId("verdict"), el("span", {}, "NO SITE YET"));
   fill(byId("found-list"), el("p", { class: "note" }, "Begin with a new site, or open one: what is found stands here."));
 }

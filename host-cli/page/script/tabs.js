@@ -12,6 +12,8 @@ export function wireTabs(onshow) {
   const wide = matchMedia(WIDE);
   const chosen = { site: "start", answer: "found" };
   let side = "site";
+  // How far each panel was scrolled when it was left by a tab.
+  const left = {};
   const paint = () => {
     document.body.dataset.side = side;
     for (const tab of tabs) {
@@ -22,18 +24,22 @@ export function wireTabs(onshow) {
       tab.tabIndex = isChosen ? 0 : -1;
     }
   };
-  const show = (name, focus = false) => {
+  const show = (name, focus = false, top = 0) => {
     side = SIDES[name];
     chosen[side] = name;
     paint();
-    scrollTo(0, 0);
     byId(name).parentElement.scrollTop = 0;
     if (focus) byId(`tab-${name}`).focus();
     onshow();
+    // Only what is shown has its height.
+    scrollTo(0, top);
   };
   wide.addEventListener("change", paint);
   for (const tab of tabs) {
-    tab.addEventListener("click", () => show(own(tab)));
+    tab.addEventListener("click", () => {
+      left[chosen[side]] = scrollY;
+      show(own(tab), false, left[own(tab)]);
+    });
     tab.addEventListener("keydown", (event) => {
       const step = { ArrowLeft: -1, ArrowRight: 1, Home: -tabs.length, End: tabs.length }[event.key];
       if (step === undefined) return;

@@ -14,7 +14,7 @@ const PLACES = {
   powerup: ["Steps", "day"],
   sensors: ["Sensors", "day"],
   changeover: ["Changeover", "day"],
-  report: ["Report", "start"],
+  report: ["Report", "start", "save-report"],
 };
 
 // Worked out only while it is in view.
@@ -31,13 +31,19 @@ export function showWay(state, app) {
     return;
   }
   const station = (one, at) => {
-    const [name, tab] = PLACES[one.command];
+    const [name, tab, button] = PLACES[one.command];
+    const go = () => {
+      app.tab(tab, true);
+      if (!button) return;
+      byId(button).scrollIntoView({ block: "center" });
+      byId(button).focus();
+    };
     const isNext = at === day.next;
     return el(
       "li",
       { class: one.standing },
       el("span", { class: "sign", "aria-hidden": "true" }, SIGNS[one.standing]),
-      el("button", { type: "button", class: isNext ? "main" : undefined, "data-key": `way ${at}`, onclick: () => app.tab(tab, true) }, name),
+      el("button", { type: "button", class: isNext ? "main" : undefined, "data-key": `way ${at}`, onclick: go }, name),
       el("span", {}, `${STANDINGS[one.standing]}: ${one.says}${isNext ? " \u2190 next" : ""}`),
     );
   };
