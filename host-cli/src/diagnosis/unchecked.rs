@@ -267,7 +267,7 @@ fn lacking(datum: Datum, places: &[NamedPlace]) -> String {
         Datum::CableList | Datum::UnitList => format!("no {noun} was given"),
         Datum::ControllerState => format!("the log does not tell the {noun}"),
         Datum::ListenedLong => {
-            "less than three periods were listened to, too short to call anybody silent".to_owned()
+            "too short a time was heard to call anybody silent: listen for longer".to_owned()
         }
         Datum::HeardPeriod if phrases.is_empty() => {
             "nothing that was heard comes often enough, with times, to tell its rhythm".to_owned()

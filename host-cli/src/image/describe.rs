@@ -26,6 +26,9 @@ pub fn describe(plan: &Plan<'_>, names: &Names) -> String {
         "units",
         plan.units().map(|(id, record)| unit(plan, names, id.index(), record)),
     );
+    if plan.units().any(|(_, record)| alike(record).is_some()) {
+        line(&mut out, "  #: equal numbers stand for equal values, which the image does not keep");
+    }
     section(&mut out, "cables", plan.cables().map(|(id, record)| cable(names, id.index(), record)));
     section(
         &mut out,
