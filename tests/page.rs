@@ -9,14 +9,16 @@ use coldcheck::diagnosis::Diagnosis;
 use coldcheck::draw::{Parts, Width, draw};
 use coldcheck::drill::ask::Ask;
 use coldcheck::drill::exercise::Drill;
-use coldcheck::engine::{Refusal, Site};
+use coldcheck::engine::{Refusal, Request, Site};
 use coldcheck::profile::{ASSUMED, builtin};
 use coldcheck::read::RawSheet;
 use coldcheck::render::drill::json as drill_json;
 use coldcheck::render::html::{self, Made, Table, of_meter, of_sizes};
 use coldcheck::render::json;
+use coldcheck::render::mend::{COSTS, why, words};
 use coldcheck::render::terminal::{Style, check};
 use coldcheck::sizing::site::Sizes;
+use coldcheck_core::plan::Scope;
 use coldcheck_tests::generate::{Dice, Hand, Model, rounds};
 use coldcheck_tests::golden::day;
 use coldcheck_tests::{browser, cases, generate_faulty, page, paths, tools};
@@ -54,10 +56,13 @@ fn told(
     let all = html::all(&site, &diagnosis).expect("a plan");
     let style = Style { colour: false, quiet: false };
     let sizes = Sizes::of(&site, &diagnosis).expect("a plan");
+    // A search for each generated site would take longer than all else.
+    let mend = (!name.starts_with("generated")).then(|| mend(&site, &taken, scope, &diagnosis));
     json!({
         "name": name,
         "sizes": tables(&of_sizes(&site, &sizes)),
         "meter": tables(&of_meter(&site, &diagnosis).expect("a plan")),
+        "mend": mend,
         "drawing": draw(&site, &diagnosis, Width::Page, Parts::Picture).svg(),
         "html": html::report(&site, &diagnosis, &made, &all, None),
         "date": day().date.to_string(),
@@ -65,6 +70,38 @@ fn told(
         "report": json::check(&site, &diagnosis),
         "text": check(&site, &diagnosis, style),
     })
+}
+
+/// The cheapest acts as the page is given them.
+fn mend(site: &Site, sheets: &[RawSheet], scope: Option<&str>, found: &Diagnosis) -> Vec<Value> {
+    let request = Request {
+        files: sheets,
+        profile: None,
+        scope: scope.map(|_| Scope::COMMUNICATION),
+        load_profile: &|name| panic!("{name} is no file"),
+    };
+    let told = coldcheck::mend::mend(site, &request, found).expect("it can be written down");
+    let words = words(&told);
+    let head = [format!("{}: {}", words.head.0, words.head.1)];
+    let head = [head.to_vec(), words.remarks].concat();
+    let mut parts = vec![json!({ "says": head })];
+    for (answer, told) in words.answers.iter().zip(&told.answers) {
+        let acts = answer.acts.iter().map(|(says, with)| json!({ "says": says, "with_it": with }));
+        parts.push(json!({
+            "title": answer.heading,
+            "acts": acts.collect::<Vec<_>>(),
+            "below": [format!("then: {}", answer.then)],
+            "sheet": { "name": "site.toml", "text": told.file },
+        }));
+    }
+    for (title, items) in &words.lists {
+        parts.push(json!({ "title": title, "items": items }));
+    }
+    if told.cost > 0 {
+        let title = "Why no set is cheaper";
+        parts.push(json!({ "title": title, "items": why(&told), "below": [COSTS] }));
+    }
+    parts
 }
 
 /// Tables of the report as the page is given them, those without rows left out.
@@ -122,6 +159,13 @@ fn a_person_can_work_with_it() {
 fn nothing_that_is_known_is_hidden_and_nothing_typed_is_lost() {
     made();
     print!("{}", browser::work("shown.mjs", &[]));
+}
+
+#[test]
+#[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
+fn a_site_can_be_connected_and_mended_with_it() {
+    made();
+    print!("{}", browser::work("mend.mjs", &[]));
 }
 
 #[test]

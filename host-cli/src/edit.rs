@@ -67,6 +67,13 @@ pub enum Edit {
     AddUnit,
     /// A unit goes, with its cables.
     RemoveUnit(String),
+    /// An act that is to do was done, and looked at.
+    Confirm {
+        /// Its position among the acts.
+        act: usize,
+        /// What was seen, initials, and the time.
+        seen: [String; 3],
+    },
 }
 
 /// The sheets after a change.

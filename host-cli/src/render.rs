@@ -5,6 +5,7 @@ pub mod drill;
 pub mod explain;
 pub mod html;
 pub mod json;
+pub mod mend;
 pub mod plot;
 pub mod profile;
 pub mod sarif;

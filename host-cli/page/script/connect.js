@@ -8,7 +8,7 @@ import { showThings } from "./things.js";
 
 // What a socket of each class may also be joined to, apart from another socket.
 const OTHER_ENDS = {
-  link: ["terminator plug", "open plug"],
+  link: ["terminator plug", "no other end"],
   battery: ["pack 1", "new pack"],
   sensor: ["CT L1", "CT L2", "CT L3"],
   meter: ["meter"],
@@ -46,7 +46,7 @@ export function showConnect(answer, app) {
   drawLines(answer.site, marks, app);
   // What has just opened is seen whole.
   const opened = app.ui.chosen ?? app.ui.cables;
-  if (opened && opened !== app.ui.seen) panel.querySelector(".inside")?.scrollIntoView({ block: "nearest" });
+  if (opened && opened !== app.ui.seen) panel.querySelector(".inside:not(.tray)")?.scrollIntoView({ block: "nearest" });
   app.ui.seen = opened;
 }
 
@@ -157,7 +157,7 @@ function tapped(here, cables, app) {
   const { chosen } = app.ui;
   if (chosen && chosen.unit === here.unit && chosen.port === here.port) {
     app.ui.chosen = null;
-    app.say("Let go");
+    app.say("No end is chosen");
   } else if (chosen) {
     join(chosen, { name: here.unit, port: here.port }, app);
     return;
@@ -173,7 +173,7 @@ function tapped(here, cables, app) {
 function choose(here, app) {
   app.ui.chosen = here;
   app.ui.cables = null;
-  app.say(`${here.unit}, socket ${here.port}, is one end. Choose the other end.`);
+  app.say(`${here.unit}, socket ${here.port}, is one end. Choose the other end.`, true);
 }
 
 function join(chosen, to, app) {
@@ -197,14 +197,14 @@ function tray(chosen, site, app) {
   });
   const to = (end) => {
     if (end === "terminator plug") return { name: "-", port: "", kind: "terminator" };
-    if (end === "open plug") return { name: "-", port: "" };
+    if (end === "no other end") return { name: "-", port: "" };
     return { name: end, port: "" };
   };
   const button = (end) =>
     el("button", { type: "button", "data-key": `tray ${end}`, onclick: () => join(chosen, to(end), app) }, end);
   const cancel = () => {
     app.ui.chosen = null;
-    app.say("Let go");
+    app.say("No end is chosen");
     app.render();
     app.focusOn(`port ${chosen.unit} ${chosen.port}`);
   };
@@ -212,7 +212,7 @@ function tray(chosen, site, app) {
     "div",
     { class: "inside tray" },
     el("p", {}, el("strong", {}, `${chosen.unit} ${chosen.port}`), " is one end. Tap the socket at the other end", proposed.length > 0 ? ", or:" : "."),
-    el("p", { class: "row" }, proposed.map(button), el("button", { type: "button", "data-key": "tray cancel", onclick: cancel }, "Let go")),
+    el("p", { class: "row" }, proposed.map(button), el("button", { type: "button", "data-key": "tray cancel", onclick: cancel }, "Cancel")),
   );
 }
 

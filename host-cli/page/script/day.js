@@ -46,7 +46,7 @@ export function wireDay(app) {
   app.ui.readings = readingsKept();
   app.ui.step = null;
   app.ui.readingsBefore = "";
-  byId("day-save").addEventListener("click", () => save("readings.jsonl", [app.ui.readings], "application/jsonl"));
+  byId("day-save").addEventListener("click", () => save("readings.jsonl", [app.ui.readings], "application/jsonl", app));
   byId("day-clear").addEventListener("click", () => {
     const before = app.ui.readings;
     app.ui.readingsBefore = before === "" ? app.ui.readingsBefore : before;
@@ -97,6 +97,7 @@ export function showDay(state, app) {
     day.dangers.length > 0
       ? el("p", { class: "stop" }, el("strong", {}, "STOP: "), `${day.dangers.join("; ")}. Only the dead tests are open.`)
       : null,
+    standing(app.answer),
     day.remarks.map((remark) => el("p", { class: "stop" }, remark)),
     el("p", { role: "status" }, `${passed} of ${day.steps.length} steps passed.`),
     elsewhere.map(({ id, reading, otherwise }) => el("p", { class: "stop" }, el("strong", {}, `${id}: read ${reading.value}. `), otherwise)),
@@ -104,6 +105,12 @@ export function showDay(state, app) {
     stages.map((stage) => listed(stage, day.steps.filter((step) => step.stage === stage), app)),
     wayDown(day),
   );
+}
+
+// What the check says, unless nothing stands in the way.
+function standing({ told, report }) {
+  if (!told || report.verdict === "ok") return null;
+  return el("p", { class: "stop" }, el("strong", {}, `${told.word}: `), told.says);
 }
 
 // One step with its fields.

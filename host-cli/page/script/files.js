@@ -7,13 +7,14 @@ import { emptyState, fragment, fromLink, request } from "./state.js";
 // More than this is no sheet; the library refuses such a one as well.
 export const MOST_BYTES = 4 * 1024 * 1024;
 
-export function save(name, parts, type) {
+export function save(name, parts, type, app) {
   const address = URL.createObjectURL(new Blob(parts, { type }));
   const link = el("a", { href: address, download: name });
   document.body.append(link);
   link.click();
   link.remove();
   setTimeout(() => URL.revokeObjectURL(address), 10_000);
+  app.say(`${name} is with this device's downloads.`);
 }
 
 export function wireFiles(app) {
@@ -27,12 +28,12 @@ export function wireFiles(app) {
   byId("save-site").addEventListener("click", () => {
     const answer = app.ask("tidy_site", request(app.history.state));
     if (answer.refused) app.warn(answer.refused);
-    else save("site.toml", [answer.text], "application/toml");
+    else save("site.toml", [answer.text], "application/toml", app);
   });
   byId("save-report").addEventListener("click", () => {
     const answer = app.ask("site_report", request(app.history.state));
     if (answer.refused) app.warn(answer.refused);
-    else save("report.html", [answer.html], "text/html");
+    else save("report.html", [answer.html], "text/html", app);
   });
   byId("save-image").addEventListener("click", () => {
     const answer = app.ask("plan_image", request(app.history.state));
@@ -40,12 +41,12 @@ export function wireFiles(app) {
       app.warn(answer.refused);
       return;
     }
-    save("plan.bin", [new Uint8Array(answer.bytes)], "application/octet-stream");
+    save("plan.bin", [new Uint8Array(answer.bytes)], "application/octet-stream", app);
     if (answer.note) app.warn(`The image is written; ${answer.note}.`);
   });
   byId("sheet-save").addEventListener("click", () => {
     const sheet = app.history.state.sheets[app.ui.sheet];
-    save(sheet.name, [sheet.text], "text/plain");
+    save(sheet.name, [sheet.text], "text/plain", app);
   });
   wireLinks(app);
   wireOptions(app);
@@ -70,14 +71,14 @@ function wireNew(app) {
   tell();
   byId("new").addEventListener("submit", (event) => {
     event.preventDefault();
-    const answer = app.ask("new_site", { profile: profile.value, units: Number(units.value) });
+    const answer = app.ask("new_site", { profile: profile.value, units: Number(units.value), cables: !byId("new-bare").checked });
     if (answer.refused) {
       app.warn(answer.refused);
       return;
     }
     app.begin(answer.sheets);
     const blanks = answer.blanks.length > 0 ? ` Still to be filled in: ${answer.blanks.join(", ")}.` : "";
-    app.say(`A right site to start from.${blanks}`);
+    app.say(`${byId("new-bare").checked ? "Units without cables." : "A right site to start from."}${blanks}`);
     app.tab("connect");
   });
 }

@@ -1,6 +1,6 @@
 // What was found: the verdict, the findings, what is open. All words are the library's.
 
-import { byId, el, fill } from "./dom.js";
+import { byId, el, fill, labelled } from "./dom.js";
 import { labelOf } from "./marks.js";
 
 // How a verdict looks; its words say the same.
@@ -48,12 +48,13 @@ export function showFindings(answer, app) {
   fill(
     panel,
     verdict(LOOKS[report.verdict], told.word, told.says, told.subject),
+    mendable(answer) ? el("p", { class: "row" }, el("button", { type: "button", "data-key": "to mend", onclick: () => app.showPart("mend") }, "Show the cheapest way to mend it")) : null,
     el("p", { class: "cautions" }, report.cautions),
     report.findings.map((finding, at) => card(finding, at + 1, app)),
-    report.questions.map((question, at) => asked(question, at, app)),
+    report.questions.map((question, at) => asked(question, at, toConfirm(answer, at), app)),
     report.waived.map((waived, at) => waiver(waived, at, app)),
     report.idle_waivers.map((idle) => el("p", { class: "note" }, `A waiver that lets nothing stand (${app.about.rules[idle.rule] ?? idle.rule}): ${idle.says}`)),
-    told.lists.map(list),
+    told.lists.map((one) => list(one, answer, app)),
     asText(answer.text),
   );
 }
@@ -115,7 +116,7 @@ function origins(list, key, app) {
     el(
       "button",
       { type: "button", class: "quiet", "data-key": `${key} line ${at}`, onclick: () => app.goToLine(origin) },
-      `${origin.file}, line ${origin.line}`,
+      `See ${origin.file}, line ${origin.line}`,
     ),
   );
 }
@@ -130,12 +131,40 @@ function explained(rule, app) {
   return el("details", { ontoggle: show }, el("summary", {}, `What this check looks for: ${app.about.rules[rule] ?? rule}`), text);
 }
 
-function asked(question, at, app) {
+// An image holds no sheet that could be mended, and a question must be answered first.
+const mendable = ({ site, report }) => site && report.findings.length > 0 && report.questions.length === 0;
+
+// The act that a question is about, by its position: those that wait for a person are asked about last.
+function toConfirm({ site, report }, at) {
+  const acts = site?.to_confirm ?? [];
+  return acts[at - (report.questions.length - acts.length)];
+}
+
+// What was seen once an act was done.
+function confirmForm(act, app) {
+  const field = (name) => el("input", { type: "text", value: name === "by" ? (app.ui.by ?? "") : "", autocomplete: "off", "data-key": `act ${act} ${name}` });
+  const [seen, by] = [field("seen"), field("by")];
+  const submit = (event) => {
+    event.preventDefault();
+    app.ui.by = by.value;
+    const time = new Date(Date.now() - new Date().getTimezoneOffset() * 60_000).toISOString().slice(0, 16).replace("T", " ");
+    if (app.edit([{ do: "confirm", act, seen: seen.value, by: by.value, time }])) app.say("Written down with the time.");
+  };
+  return el(
+    "form",
+    { onsubmit: submit },
+    el("div", { class: "fields" }, labelled("What was seen at the plant", seen), labelled("Initials", by)),
+    el("p", { class: "row" }, el("button", { type: "submit", "data-key": `act ${act} confirm` }, "It is done, and I looked")),
+  );
+}
+
+function asked(question, at, act, app) {
   return el(
     "article",
     { class: "finding", "data-severity": "ask" },
     el("h3", {}, el("span", { class: "severity" }, "ask: "), question.says),
     pairs([["Do", question.answer]]),
+    act === undefined ? null : confirmForm(act, app),
     el("p", { class: "row" }, origins(question.origins, `question ${at}`, app)),
   );
 }
@@ -165,12 +194,14 @@ function waiver(waived, at, app) {
   );
 }
 
-function list({ title, items }) {
+function list({ title, items }, { site }, app) {
+  const declare = () => app.goTo({ group: true });
   return el(
     "details",
     { class: "list", open: OPEN.includes(title) },
     el("summary", {}, title.replace(/:$/, "")),
     el("ul", {}, items.map((item) => el("li", {}, item))),
+    site && title === OPEN[0] ? el("p", { class: "row" }, el("button", { type: "button", "data-key": "declare", onclick: declare }, "Open the facts of the site as a whole")) : null,
   );
 }
 

@@ -47,8 +47,14 @@ async function begin() {
 }
 
 function wire(app) {
-  app.say = (text) => {
-    byId("said").textContent = text;
+  // Read out, and seen for as long as it takes to read, unless the page shows the same in its place.
+  app.say = (text, isShown = false) => {
+    const said = byId("said");
+    said.textContent = text;
+    if (isShown) return;
+    said.dataset.shown = "true";
+    clearTimeout(app.unsaid);
+    app.unsaid = setTimeout(() => delete said.dataset.shown, 2500 + 25 * text.length);
   };
   app.warn = (text) => {
     byId("warning-text").textContent = text;
@@ -70,6 +76,13 @@ function wire(app) {
     app.ui.cables = null;
     if (app.edit([{ do: "disconnect", cable: position }])) app.say(`Taken out: ${label ?? "the cable"}`);
     focusOn(here ? `port ${here.unit} ${here.port}` : "add unit");
+  };
+  app.showPart = (id) => {
+    app.ui.parts.add(id);
+    app.tab("dial");
+    const head = [...document.querySelectorAll("#parts summary")].find((one) => one.dataset.key === `part ${id}`);
+    head?.scrollIntoView({ block: "start" });
+    head?.focus({ preventScroll: true });
   };
   app.focusOn = focusOn;
   app.goTo = (place) => goTo(app, place);
@@ -99,10 +112,16 @@ function wire(app) {
 // What is measured is measured again. Forms stay as they are: a phone's keyboard changes the size
 // while a person types, and what is typed is in no sheet yet.
 function resized(app) {
+  measureStrip();
   if (!app.answer.site) return;
   if (byId("units")?.offsetParent) drawLines(app.answer.site, marksOf(app.answer.report), app);
   const { clientWidth } = byId("parts");
   if (clientWidth > 0 && clientWidth !== app.ui.width) showParts(app.history.state, app);
+}
+
+// What lies above the strip with the cautions has to know how high that is.
+function measureStrip() {
+  document.documentElement.style.setProperty("--strip", `${byId("cautions-short").offsetHeight}px`);
 }
 
 // Where the focus goes when what had it is gone.
@@ -193,6 +212,7 @@ function show(app, typing) {
   showDay(state, app);
   showWay(state, app);
   showFiles(app);
+  measureStrip();
 }
 
 function goTo(app, place) {
@@ -201,6 +221,14 @@ function goTo(app, place) {
   if (place.thing !== undefined) {
     app.tab("connect");
     reveal([...document.querySelectorAll("[data-thing]")].find((one) => one.dataset.thing === place.thing));
+    return;
+  }
+  if (place.group) {
+    app.ui.group = true;
+    app.tab("connect");
+    const head = document.querySelector("#plan summary");
+    head?.scrollIntoView({ block: "center" });
+    head?.focus({ preventScroll: true });
     return;
   }
   let { unit } = place;
@@ -219,7 +247,7 @@ function goTo(app, place) {
 }
 
 function reveal(card) {
-  card?.scrollIntoView({ block: "center" });
+  card?.scrollIntoView({ block: "start" });
   card?.querySelector("button")?.focus({ preventScroll: true });
 }
 

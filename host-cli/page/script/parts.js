@@ -18,7 +18,7 @@ function opened({ id, title }, state, width, app) {
   const make = () => {
     const { parts } = app.ask("site_parts", { ...request(state), width, part: id });
     const none = el("p", { class: "note" }, "Nothing to show of this site.");
-    fill(inside, parts.length === 0 ? none : parts.map(part));
+    fill(inside, parts.length === 0 ? none : parts.map((one) => part(one, app)));
   };
   const isOpen = app.ui.parts.has(id);
   if (isOpen) make();
@@ -34,7 +34,7 @@ function opened({ id, title }, state, width, app) {
   return el("details", { class: "list", open: isOpen, ontoggle }, el("summary", { "data-key": `part ${id}` }, title), inside);
 }
 
-export function part(one) {
+export function part(one, app) {
   const words = (list) => (list ?? []).map((says) => el("p", {}, says));
   return el(
     "div",
@@ -43,10 +43,23 @@ export function part(one) {
     one.stop ? el("p", { class: "stop" }, el("strong", {}, "STOP: "), one.stop) : null,
     words(one.says),
     one.table ? table(one.title ?? "Table", one.table.head, one.table.rows) : null,
+    one.acts ? el("ol", { class: "acts-to-do" }, one.acts.map(({ says, with_it }) => el("li", {}, says, with_it.map((own) => el("p", { class: "note" }, own))))) : null,
+    one.items ? el("ul", { class: "acts-to-do" }, one.items.map((says) => el("li", {}, says))) : null,
     words(one.below),
+    one.sheet && app ? toDo(one.sheet, app) : null,
     one.text ? el("pre", { tabindex: 0 }, one.text) : null,
     one.svg ? picture(one.svg) : null,
   );
+}
+
+// The site as it is to be, with each act waiting for a person: nothing at the plant has changed yet.
+function toDo(sheet, app) {
+  const take = () => {
+    app.begin([sheet]);
+    app.tab("found", true);
+    app.say("The site file has these acts as to do. Do them, then say here what was seen. Undo brings the sheets back.");
+  };
+  return el("p", { class: "row" }, el("button", { type: "button", "data-key": "take acts", onclick: take }, "Take these acts: to do, and to confirm one by one"));
 }
 
 // Shapes and words of a drawing, and what they may carry. Anything else is left out.

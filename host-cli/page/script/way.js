@@ -5,17 +5,19 @@ import { request } from "./state.js";
 
 const SIGNS = { done: "\u2713", open: "\u25cb", stop: "!", waits: "\u2013" };
 const STANDINGS = { done: "done", open: "open", stop: "STOP", waits: "waits" };
-// What the command line calls by its commands, and where it is here.
+// What the command line calls by its commands, and where it is here: a tab, or a part of what is to do.
 const PLACES = {
   check: ["Check", "found"],
-  mend: ["Mend", "dial"],
-  size: ["Sizes", "dial"],
-  meter: ["Meter", "dial"],
+  mend: ["Mend", "mend"],
+  size: ["Sizes", "sizes"],
+  meter: ["Meter", "meter"],
   powerup: ["Steps", "day"],
   sensors: ["Sensors", "day"],
   changeover: ["Changeover", "day"],
   report: ["Report", "start", "save-report"],
 };
+
+const PARTS = ["mend", "sizes", "meter"];
 
 // Worked out only while it is in view.
 export function showWay(state, app) {
@@ -33,6 +35,10 @@ export function showWay(state, app) {
   const station = (one, at) => {
     const [name, tab, button] = PLACES[one.command];
     const go = () => {
+      if (PARTS.includes(tab)) {
+        app.showPart(tab);
+        return;
+      }
       app.tab(tab, true);
       if (!button) return;
       byId(button).scrollIntoView({ block: "center" });

@@ -8,7 +8,7 @@ use coldcheck::site_file::List;
 use coldcheck::start::{blanks, start};
 use serde_json::{Value, json};
 
-/// A right site to start from.
+/// A right site to start from; with `cables` false, one whose cables a person joins.
 pub(crate) fn new(request: &Value) -> Value {
     let named = request["profile"].as_str().unwrap_or(profile::ASSUMED);
     let units = request["units"].as_u64().and_then(|units| u16::try_from(units).ok()).unwrap_or(0);
@@ -27,13 +27,18 @@ pub(crate) fn new(request: &Value) -> Value {
         .and_then(|profile| start(&profile, named, units))
     {
         Err(errors) => refused(&errors),
-        Ok(site) => json!({
-            "sheets": [
-                { "name": "cables.csv", "text": site.cable_list() },
-                { "name": "settings.txt", "text": site.settings_list() },
-            ],
-            "blanks": blanks(&site),
-        }),
+        Ok(mut site) => {
+            if request["cables"] == false {
+                site.tables.retain(|table| table.list != List::Cable);
+            }
+            json!({
+                "sheets": [
+                    { "name": "cables.csv", "text": site.cable_list() },
+                    { "name": "settings.txt", "text": site.settings_list() },
+                ],
+                "blanks": blanks(&site),
+            })
+        }
     }
 }
 
@@ -65,6 +70,10 @@ fn change(change: &Value) -> Option<Edit> {
         "disconnect" => Edit::Disconnect(position()?),
         "add unit" => Edit::AddUnit,
         "remove unit" => Edit::RemoveUnit(text("unit")?),
+        "confirm" => Edit::Confirm {
+            act: usize::try_from(change["act"].as_u64()?).ok()?,
+            seen: [text("seen")?, text("by")?, text("time")?],
+        },
         _ => return None,
     })
 }

@@ -3,10 +3,13 @@
 
 use crate::files;
 use crate::request::Asked;
+use coldcheck::diagnosis::Diagnosis;
 use coldcheck::dial::{self, Dial, Setting};
 use coldcheck::draw::{Parts, draw};
-use coldcheck::engine;
+use coldcheck::engine::{self, Site};
 use coldcheck::field::{About, Field};
+use coldcheck::mend;
+use coldcheck::render;
 use coldcheck::render::html::{self, of_meter, of_sizes};
 use coldcheck::site_file::{List, SiteFile, Table};
 use coldcheck::sizing::site::Sizes;
@@ -18,6 +21,7 @@ const DRAWING: (&str, &str) = ("drawing", "Drawing");
 const SETTINGS: (&str, &str) = ("settings", "Settings to dial in");
 const CABLES: (&str, &str) = ("cables", "Cables to pull");
 const IMAGE: (&str, &str) = ("image", "What the plan image holds");
+const MEND: (&str, &str) = ("mend", "Mend: the cheapest acts");
 const METER: (&str, &str) = ("meter", "Expected ohms, and what to pull");
 const SIZES: (&str, &str) = ("sizes", "Sizes");
 
@@ -27,7 +31,7 @@ pub(crate) fn parts(asked: &Asked, wanted: Option<&str>) -> Value {
     let Ok((site, diagnosis)) = asked.examined() else { return json!({ "parts": [] }) };
     let Some(wanted) = wanted else {
         let pulled = if site.is_image { IMAGE } else { CABLES };
-        let all = [DRAWING, SETTINGS, pulled, METER, SIZES];
+        let all = [DRAWING, MEND, SETTINGS, pulled, METER, SIZES];
         return all.iter().map(|(id, title)| json!({ "id": id, "title": title })).collect();
     };
     let mut parts = Vec::new();
@@ -42,6 +46,8 @@ pub(crate) fn parts(asked: &Asked, wanted: Option<&str>) -> Value {
         parts.push(json!({ "text": files::held(asked) }));
     } else if wanted == CABLES.0 {
         parts.extend(tidy::shape(&site, &asked.request()).map(|shape| cables(&shape)));
+    } else if wanted == MEND.0 {
+        parts.extend(mend(asked, &site, &diagnosis));
     } else if wanted == METER.0 {
         parts.extend(of_meter(&site, &diagnosis).into_iter().flatten().map(|table| told(&table)));
     } else if wanted == SIZES.0 {
@@ -50,6 +56,34 @@ pub(crate) fn parts(asked: &Asked, wanted: Option<&str>) -> Value {
     }
     parts.retain(|part| part["table"]["rows"].as_array().is_none_or(|rows| !rows.is_empty()));
     json!({ "parts": parts })
+}
+
+/// The cheapest acts. Each answer brings the sheet in which its acts are *to do*.
+fn mend(asked: &Asked, site: &Site, diagnosis: &Diagnosis) -> Vec<Value> {
+    let told = match mend::mend(site, &asked.request(), diagnosis) {
+        Ok(told) => told,
+        Err(error) => return vec![json!({ "says": [error.to_string()] })],
+    };
+    let words = render::mend::words(&told);
+    let (word, says) = words.head;
+    let head = [format!("{word}: {says}")];
+    let mut parts = vec![json!({ "says": head.iter().chain(&words.remarks).collect::<Vec<_>>() })];
+    parts.extend(words.answers.iter().zip(&told.answers).map(|(words, answer)| {
+        let acts = words.acts.iter().map(|(says, with)| json!({ "says": says, "with_it": with }));
+        json!({
+            "title": words.heading,
+            "acts": acts.collect::<Vec<_>>(),
+            "below": [format!("then: {}", words.then)],
+            "sheet": { "name": "site.toml", "text": answer.file },
+        })
+    }));
+    parts
+        .extend(words.lists.iter().map(|(title, items)| json!({ "title": title, "items": items })));
+    if told.cost > 0 {
+        let why = render::mend::why(&told);
+        parts.push(json!({ "title": "Why no set is cheaper", "items": why, "below": [render::mend::COSTS] }));
+    }
+    parts
 }
 
 /// A table of the report.

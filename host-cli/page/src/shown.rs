@@ -2,7 +2,7 @@
 
 use crate::request::Asked;
 use crate::told;
-use coldcheck::declared::Subject;
+use coldcheck::declared::{Declared, Subject};
 use coldcheck::diagnosis::Diagnosis;
 use coldcheck::engine::Site;
 use coldcheck::render::{json, terminal};
@@ -56,8 +56,15 @@ fn site(site: &Site, shape: &SiteFile) -> Value {
         "group": entries(&shape.group),
         "demands": entries(&shape.demands),
         "questions": site.declared.question_count(),
+        "to_confirm": to_confirm(&site.declared),
         "disputed": tidy::disputed(&site.declared).iter().filter_map(|one| disputed(site, one)).collect::<Vec<_>>(),
     })
+}
+
+/// The acts that wait for a person, by their positions: the report asks about them last, in this order.
+fn to_confirm(declared: &Declared) -> Vec<usize> {
+    let acts = declared.to_do.iter().enumerate();
+    acts.filter(|(_, one)| one.is_open()).map(|(position, _)| position).collect()
 }
 
 /// A fact with two values or more: what it is about by its name, a cable by its position in the plan.

@@ -3,6 +3,7 @@
 
 use super::cells::row;
 use super::patch::{Patch, lines_around};
+use super::wanted::SEEN;
 use super::{Edit, Of};
 use crate::declared::{Declared, Subject};
 use crate::engine::Site;
@@ -20,9 +21,11 @@ pub(super) fn places(site: &Site, change: &Edit) -> Vec<Origin> {
         Edit::Set { of, key, .. } => {
             text.subject(of).map_or_else(Vec::new, |subject| text.stated(subject, key))
         }
-        Edit::Connect { .. } | Edit::Disconnect(_) | Edit::AddUnit | Edit::RemoveUnit(_) => {
-            Vec::new()
-        }
+        Edit::Connect { .. }
+        | Edit::Disconnect(_)
+        | Edit::AddUnit
+        | Edit::RemoveUnit(_)
+        | Edit::Confirm { .. } => Vec::new(),
     }
 }
 
@@ -37,6 +40,7 @@ pub(super) fn patches(site: &Site, change: &Edit, wanted: &SiteFile) -> Vec<Patc
         Edit::Disconnect(position) => text.disconnect(*position),
         Edit::AddUnit => text.add_unit(wanted),
         Edit::RemoveUnit(name) => text.remove_unit(name),
+        Edit::Confirm { act, seen } => text.confirm(*act, seen).into_iter().collect(),
     }
 }
 
@@ -314,6 +318,29 @@ impl Texts<'_> {
             without.iter().map(|cables| own.clone().and(cables.clone())).collect::<Vec<_>>()
         };
         [each(&lines), each(&sections)].concat()
+    }
+}
+
+impl Texts<'_> {
+    /// The lines that a person fills in, written anew below the act.
+    fn confirm(&self, act: usize, seen: &[String; 3]) -> Option<Patch> {
+        let at = self.declared.to_do.get(act)?.origin;
+        let text = self.text(at.sheet.0);
+        let start = lines_around(text, at.range()).start;
+        let end = end_of_block(text, at.start);
+        let is_blank = |line: &str| {
+            let key = line.split('=').next().unwrap_or("").trim();
+            line.trim().is_empty() || SEEN.contains(&key)
+        };
+        let kept = text.get(start..end)?.lines().filter(|line| !is_blank(line));
+        let mut block: String = kept.map(|line| format!("{line}\n")).collect();
+        for (key, text) in SEEN.into_iter().zip(seen) {
+            let _ = writeln!(block, "{key} = {}", toml_value(text.trim()));
+        }
+        if end < text.len() {
+            block.push('\n');
+        }
+        Some(Patch::stretch(at.sheet.0, start..end, block))
     }
 }
 

@@ -232,3 +232,31 @@ fn what_nobody_can_read_is_not_changed() {
     assert!(edit(&new_site(2), &unit(1, "colour", "red"), &no_profile).is_err());
     assert!(edit(&new_site(2), &unit(1, "address", "many"), &no_profile).is_err());
 }
+
+#[test]
+fn an_act_is_confirmed_in_its_own_lines_and_nothing_else_changes() {
+    let sheet = "site = \"Mill\"\n\n[[unit]]\nname = \"U1\"\naddress = 1\n\n\
+                [[to_do]]\nact = \"join C1\"  # by hand\nmends = \"port-class\"\nseen = \"\"\nby = \"\"\n\
+                time = \"\"\n\n[[to_do]]\nact = \"join C2\"\nmends = \"\"\nseen = \"\"\n";
+    let confirm = |act: usize, seen: [&str; 3]| Edit::Confirm { act, seen: seen.map(String::from) };
+    let seen = ["C1 joins both", "I. V.", "2027-03-01 09:12"];
+    let edited = made(&one(sheet), &confirm(0, seen));
+    assert!(!edited.anew);
+    let after = text(&edited.sheets, 0);
+    assert_eq!(
+        after,
+        sheet
+            .replacen("seen = \"\"", "seen = \"C1 joins both\"", 1)
+            .replacen("by = \"\"", "by = \"I. V.\"", 1)
+            .replacen("time = \"\"", "time = \"2027-03-01 09:12\"", 1)
+    );
+    let both = made(&edited.sheets, &confirm(1, seen));
+    assert!(text(&both.sheets, 0).ends_with(
+        "act = \"join C2\"\nmends = \"\"\nseen = \"C1 joins both\"\nby = \"I. V.\"\n\
+         time = \"2027-03-01 09:12\"\n"
+    ));
+    for (act, seen) in [(2, seen), (0, ["", "I. V.", "2027-03-01 09:12"]), (0, ["x", "y", "noon"])]
+    {
+        assert!(edit(&one(sheet), &confirm(act, seen), &no_profile).is_err(), "{seen:?}");
+    }
+}

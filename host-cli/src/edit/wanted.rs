@@ -5,11 +5,15 @@ use crate::engine::Site;
 use crate::field::{About, Field};
 use crate::fold::Folded;
 use crate::profile::demand_bits;
+use crate::readings::Moment;
 use crate::site_file::{Entry, List, SiteFile, Table};
 use crate::vocabulary::CABLE_KIND;
 use crate::{dial, tidy, value, words};
 use coldcheck_core::limits;
 use coldcheck_core::plan::{Demand, Role, Terminator};
+
+/// What a person fills in below an act.
+pub(super) const SEEN: [&str; 3] = ["seen", "by", "time"];
 
 /// The site after a change.
 pub(super) fn after(site: &Site, before: &SiteFile, change: &Edit) -> Result<SiteFile, String> {
@@ -30,8 +34,26 @@ pub(super) fn after(site: &Site, before: &SiteFile, change: &Edit) -> Result<Sit
                 !(ours && names.iter().any(|key| table.value(key) == name))
             });
         }
+        Edit::Confirm { act, seen } => confirm(&mut wanted, *act, seen)?,
     }
     Ok(wanted)
+}
+
+fn confirm(file: &mut SiteFile, act: usize, seen: &[String; 3]) -> Result<(), String> {
+    let mut acts = file.tables.iter_mut().filter(|table| table.list == List::ToDo);
+    let table = acts.nth(act).ok_or("there is no such act")?;
+    for (key, text) in SEEN.into_iter().zip(seen) {
+        if text.trim().is_empty() {
+            return Err(format!(
+                "{key}: an act is confirmed with what was seen, initials and time"
+            ));
+        }
+        if key == "time" && Moment::read(text).is_none() {
+            return Err(needs(key, "day and clock, such as 2027-03-01 09:12"));
+        }
+        put(&mut table.entries, key, Some(text.trim().to_owned()));
+    }
+    Ok(())
 }
 
 /// The position of a cable among the tables.

@@ -2,7 +2,7 @@
 
 use crate::engine::Site;
 use crate::mend::Told;
-use crate::render::terminal::mend;
+use crate::render::mend;
 use crate::words::{self, CAUTIONS};
 use coldcheck_core::rules::RuleId;
 use serde_json::{Value, json};
