@@ -17,6 +17,13 @@ pub struct Nets<'p> {
     differs: u32,
 }
 
+/// Words that are compared: the terminals that rules ask of all units at once, up to the neutral of
+/// the generator input.
+const COMPARED: usize = 4;
+
+/// Of all others nothing is known beforehand: each unit is looked at.
+const NOT_COMPARED: u32 = u32::MAX << (4 * COMPARED);
+
 /// The nets of one unit's terminals, four to a word.
 type Words = [U32; limits::TERMINALS.div_ceil(4)];
 
@@ -38,21 +45,19 @@ impl<'p> Nets<'p> {
     /// Compares the records of all units with the first one's.
     #[inline(never)]
     pub fn build(plan: &'p Plan<'p>, known: &'p Known) -> Self {
-        let mut differs = 0u32;
+        let mut differs = NOT_COMPARED;
         if let Some((first, others)) = plan.power.split_first() {
             let owns = words(&first.nets);
             // Word for word: a loop over them takes three times as long.
-            let [own_one, own_two, own_three, own_four, own_five, own_six] = owns;
-            let mut differences = [0u32; limits::TERMINALS.div_ceil(4)];
-            let [in_one, in_two, in_three, in_four, in_five, in_six] = &mut differences;
+            let [own_one, own_two, own_three, own_four, ..] = owns;
+            let mut differences = [0u32; COMPARED];
+            let [in_one, in_two, in_three, in_four] = &mut differences;
             for power in others {
-                let [one, two, three, four, five, six] = words(&power.nets);
+                let [one, two, three, four, ..] = words(&power.nets);
                 *in_one |= own_one.get() ^ one.get();
                 *in_two |= own_two.get() ^ two.get();
                 *in_three |= own_three.get() ^ three.get();
                 *in_four |= own_four.get() ^ four.get();
-                *in_five |= own_five.get() ^ five.get();
-                *in_six |= own_six.get() ^ six.get();
             }
             let mut first_bit = 0u32;
             for (difference, own) in differences.iter().zip(owns) {

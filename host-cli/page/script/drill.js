@@ -239,7 +239,7 @@ function acts(app) {
     if (!answer) return;
     app.drill.did.push({ read: id });
     read.push({ id, cost, shown: answer.shown });
-    app.say(`${id}: ${answer.shown}`);
+    app.say(`${id}: ${answer.shown}`, true);
     showDrill(app);
     stay(`read ${id}`);
   };
@@ -275,7 +275,7 @@ function claim(app) {
   };
   const tell = (says) => {
     drill.said = says;
-    app.say(says);
+    app.say(says, true);
     showDrill(app);
   };
   const state = () => {

@@ -106,6 +106,8 @@ mod tests {
         // At one unit alone, and of conductors that meet nothing else.
         let answer = site(&[[10, 11, 0], [10, 11, 0]]).net(0, OutN, 11).net(1, OutN, 12).check();
         assert_eq!(answer.places(RULE), [[unit(0)]]);
+        let answer = site(&[[10, 11, 0], [10, 11, 0]]).net(0, OutN, 12).net(1, OutN, 11).check();
+        assert_eq!(answer.places(RULE), [[unit(1)]]);
         assert!(site(&[[255, 255, 0], [10, 11, 0]]).check().places(RULE).is_empty());
     }
 

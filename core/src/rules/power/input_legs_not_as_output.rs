@@ -69,6 +69,9 @@ mod tests {
         assert_eq!(answer.places(RULE), [[unit(2)]]);
         let answer = check([GeneratorL1, GeneratorL2], [[11, 10], [10, 11], [10, 11]]);
         assert_eq!(answer.places(RULE), [[unit(0)]]);
+        // Also where the numbers of the nets have no bit in common.
+        let answer = check([GeneratorL1, GeneratorL2], [[4, 3], [4, 3], [3, 4]]);
+        assert_eq!(answer.places(RULE), [[unit(2)]]);
     }
 
     #[test]

@@ -77,6 +77,12 @@ mod tests {
     }
 
     #[test]
+    fn the_only_bond_meets_no_other_one() {
+        let line = Trial::line(2).bond(GeneratorFrame, 7, 7);
+        assert!(switched(line, YesNo::No).check().broken().is_empty());
+    }
+
+    #[test]
     fn bonds_that_meet_in_any_case_are_another_fault() {
         let line = Trial::line(2).bond(MainBoard, 7, 7).bond(BackupBoard, 7, 7);
         let answer = switched(line.clone(), YesNo::No).check();
