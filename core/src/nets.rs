@@ -22,7 +22,7 @@ pub struct Nets<'p> {
 const COMPARED: usize = 4;
 
 /// Of all others nothing is known beforehand: each unit is looked at.
-const NOT_COMPARED: u32 = u32::MAX << (4 * COMPARED);
+const NOT_COMPARED: u32 = 0xFFFF_0000;
 
 /// The nets of one unit's terminals, four to a word.
 type Words = [U32; limits::TERMINALS.div_ceil(4)];
