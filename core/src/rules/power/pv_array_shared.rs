@@ -76,16 +76,24 @@ mod tests {
 
     const RULE: RuleId = RuleId::PvArrayShared;
 
+    /// Units whose solar inputs are declared.
+    fn line(units: u8) -> Trial {
+        (0..usize::from(units)).fold(Trial::line(units), |trial, index| {
+            trial.unit(index, |unit| {
+                unit.declared = (unit.declared.get() | 1 << Datum::SolarInputs.bit()).into();
+            })
+        })
+    }
+
+    #[test]
+    fn an_array_that_every_unit_has_is_shared_by_all() {
+        let line = line(2).net(0, Solar1, 40).net(1, Solar1, 40);
+        assert_eq!(line.check().places(RULE), [[unit(0), unit(1)]]);
+    }
+
     #[test]
     fn two_inputs_of_one_unit_may_share_an_array() {
-        let declare = |trial: Trial| {
-            (0..3).fold(trial, |trial, index| {
-                trial.unit(index, |unit| {
-                    unit.declared = (unit.declared.get() | 1 << Datum::SolarInputs.bit()).into();
-                })
-            })
-        };
-        let own = declare(Trial::line(3)).net(0, Solar1, 40).net(0, Solar2, 40);
+        let own = line(3).net(0, Solar1, 40).net(0, Solar2, 40);
         assert!(own.clone().net(1, Solar1, Net::ALONE.0).check().broken().is_empty());
         let answer = own.net(2, Solar1, 40).check();
         assert_eq!(answer.places(RULE), [[unit(0), unit(2)]]);
