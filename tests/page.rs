@@ -165,7 +165,8 @@ fn nothing_that_is_known_is_hidden_and_nothing_typed_is_lost() {
 #[ignore = "needs the wasm target, node and a browser; cargo dev test runs it"]
 fn a_site_can_be_connected_and_mended_with_it() {
     made();
-    print!("{}", browser::work("mend.mjs", &[]));
+    let downloads = paths::scratch("page-mend");
+    print!("{}", browser::work("mend.mjs", &[downloads.as_os_str()]));
 }
 
 #[test]

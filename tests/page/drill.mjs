@@ -13,6 +13,9 @@ async function opened(size) {
   const page = await open(size);
   await page.click("#tab-start");
   await page.click("#drill-open");
+  // The page proposes a number that nobody knows.
+  await page.fill(key("drill number"), "1");
+  await page.keyboard.press("Tab");
   return page;
 }
 

@@ -1,6 +1,10 @@
-// From units without cables to a group, and from a fault to acts that a person confirms.
-import { equal, expect, open, run } from "./browser.mjs";
-import { report, rules, has, begin, port } from "./hand.mjs";
+// From units without cables to a group, and from a fault to acts that a person confirms. Argument: where
+// files go that the page saves.
+import { readFileSync } from "node:fs";
+import { equal, expect, further, open, run } from "./browser.mjs";
+import { report, rules, has, begin, port, saved } from "./hand.mjs";
+
+const [folder] = further;
 
 const top = (page, of) => page.evaluate((one) => document.querySelector(one).getBoundingClientRect().top, of);
 
@@ -50,6 +54,9 @@ await run({
     await page.click("[data-key='act 0 confirm']");
     found = await report(page);
     equal([found.verdict, found.questions, found.findings], [right.verdict, [], []], "confirmed");
+    await page.click("#tab-start");
+    const printed = readFileSync(await saved(page, "#save-report", folder), "utf8");
+    expect(printed.includes("a new cable between 2 and 3"), "the report has what was seen");
     await page.click("#undo");
     await page.click("#undo");
     equal(await rules(page), broken, "two steps back");
@@ -61,6 +68,10 @@ await run({
     equal((await report(page)).verdict, "incomplete", "a bond is not declared");
     await page.click("#verdict");
     await page.click("[data-key='declare']");
+    await page.fill("[data-key='group neutral-earth bond']", "yes");
+    await page.keyboard.press("Tab");
+    await page.waitForSelector("#warning-text:has-text('places where neutral and earth are joined')");
+    equal((await report(page)).verdict, "incomplete", "yes is no place");
     await page.fill("[data-key='group neutral-earth bond']", "main board (fixed)");
     await page.keyboard.press("Tab");
     await page.waitForFunction(() => globalThis.coldcheck.answer().report.verdict === "ok");

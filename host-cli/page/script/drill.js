@@ -9,7 +9,7 @@ import { showBroken } from "./show.js";
 const LEVELS = [["", "any"], ["easy", "easy"], ["medium", "medium"], ["hard", "hard"]];
 
 export function wireDrill(app) {
-  const drill = { units: 4, profile: "plain", number: 1, faults: 1, level: "", paper: false, kind: "", mode: "set", hand: [], did: [], read: [] };
+  const drill = { units: 4, profile: "plain", number: 1 + Math.floor(Math.random() * 9999), faults: 1, level: "", paper: false, kind: "", mode: "set", hand: [], did: [], read: [] };
   app.drill = drill;
   byId("drill-open").addEventListener("click", () => turn(app, true));
   byId("drill-close").addEventListener("click", () => turn(app, false));
@@ -290,7 +290,7 @@ function claim(app) {
     const { against, wrong } = drill.score;
     tell(wrong > before ? `That is not it. ${against ? `${against}.` : "No reading that was taken speaks against it."}` : "Right. There is more.");
   };
-  const says = drill.score ? el("p", { class: "stop" }, drill.score.says) : null;
+  const says = drill.score ? el("p", { class: "stop" }, `Not solved yet. Wrong claims so far: ${drill.score.wrong}.`) : null;
   return el(
     "div",
     { class: "group claim" },

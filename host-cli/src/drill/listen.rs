@@ -120,6 +120,15 @@ fn reached_without(plant: &Plant<'_>, link: &Link, without: Option<usize>) -> Ve
     found
 }
 
+/// Whether a line that holds together has not two terminators: what is sent comes back from its ends,
+/// or is pulled down, and bad frames are counted.
+pub(super) fn echoes(plant: &Plant<'_>) -> bool {
+    plant.link().is_some_and(|link| {
+        let reached = reached(plant, link);
+        reached.len() == link.points.len() && terminators(plant, link, &reached) != 2
+    })
+}
+
 /// Terminators that load the part of the link that the gateway is on. Those that switch themselves
 /// count, since nobody can tell.
 fn terminators(plant: &Plant<'_>, link: &Link, reached: &[usize]) -> usize {

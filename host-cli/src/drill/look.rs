@@ -136,7 +136,7 @@ fn facts(file: &SiteFile, plant: &Plant<'_>, act: &Act) -> Facts {
             None => vec![(String::new(), NO_CABLE.to_owned())],
         },
         Act::Pack(name) => thing(of(List::Pack, name)),
-        Act::Sensor(name) => thing(of(List::Sensor, name)),
+        Act::Sensor(name) => sensor(file, name, of(List::Sensor, name)),
         Act::Device(name) => thing(of(List::Device, name)),
         Act::Board => kept(&file.group, |key| Part::of(key) == Part::Board),
         Act::Battery => kept(&file.group, |key| Part::of(key) == Part::Battery),
@@ -167,6 +167,18 @@ fn kept(entries: &[Entry], is_kept: impl Fn(&str) -> bool) -> Facts {
 fn thing(table: Option<&Table>) -> Facts {
     let entries = table.map_or(&[][..], |table| table.entries.as_slice());
     kept(entries, |key| key != "name")
+}
+
+/// A sensor; of a lead that is not fitted there is nothing to see.
+fn sensor(file: &SiteFile, name: &str, table: Option<&Table>) -> Facts {
+    let mut facts = thing(table);
+    let cables = file.tables.iter().filter(|table| table.list == List::Cable);
+    let has_lead = |cable: &Table| ["from", "to"].iter().any(|end| cable.value(end) == name);
+    if !cables.into_iter().any(has_lead) {
+        facts.retain(|(key, _)| !key.starts_with("lead"));
+        facts.push(("lead".to_owned(), "none is fitted".to_owned()));
+    }
+    facts
 }
 
 fn cable(table: &Table) -> Facts {

@@ -68,6 +68,7 @@ pub fn broken<'b>(bench: &'b Bench, acts: &[Break]) -> Plant<'b> {
             None => plant.wires.push(swap),
         }
     }
+    plant.counts_errors = listen::echoes(&plant);
     plant
 }
 

@@ -127,23 +127,31 @@ impl Drill {
             Plant::right(&self.bench)
         };
         let acts = if self.on_paper() { Vec::new() } else { Act::at_plant(&self.bench) };
-        let usual = usual(&right, &acts);
+        let mut usual = usual(&right, &acts);
         let is_number = |act: &Act| matches!(act, Act::Ohms(_) | Act::Pull(..));
         let told = acts.into_iter().filter_map(|act| {
             let shown = seen(&plant, &act);
             let differs = shown.label != seen(&right, &act).label;
             (differs || is_number(&act)).then_some((act, shown.shown))
         });
+        let readings: Vec<(Act, String)> = told.collect();
+        // What is heard at the bench stands among the readings, where it is not as usual.
+        if readings.iter().any(|(act, _)| *act == Act::Listen) {
+            usual.retain(|(asked, _)| *asked != LISTEN);
+        }
         Answers {
             drill: self,
             answers: self.answers(),
-            readings: told.collect(),
+            readings,
             usual,
             log: listen::log(&plant),
             heard: listen::findings(&plant),
         }
     }
 }
+
+/// How it is asked what the gateway hears.
+const LISTEN: &str = "listen";
 
 /// What a right plant shows where the sheets say nothing of it: each kind of act once.
 fn usual(right: &Plant<'_>, acts: &[Act]) -> Vec<(&'static str, String)> {
@@ -154,7 +162,7 @@ fn usual(right: &Plant<'_>, acts: &[Act]) -> Vec<(&'static str, String)> {
             (matches!(act, Act::Move(_)), "a plug moved by hand"),
             (matches!(act, Act::Exchange(_)), "a good cable in place of another"),
             (matches!(act, Act::Pins(_)), "the pins of a cable"),
-            (matches!(act, Act::Listen), "listen"),
+            (matches!(act, Act::Listen), LISTEN),
         ];
         let Some((_, asked)) = kinds.into_iter().find(|(is_it, _)| *is_it) else { continue };
         if usual.iter().all(|(own, _)| *own != asked) {

@@ -148,12 +148,14 @@ pub(crate) fn spread(class: &Class) -> String {
     let range = |(least, most): (u32, u32)| {
         if least == most { most.to_string() } else { format!("{least} to {most}") }
     };
+    let level = class.drills.first().and_then(|drill| drill.ask.level);
     format!(
         "{} drills; an ideal search takes {} readings for their faults, and needs {} at the most. \
-         Each can be made alone by its own number.",
+         Each can be made alone by its own number, all else as for the class{}.",
         class.drills.len(),
         range(class.taken),
-        range(class.spread)
+        range(class.spread),
+        level.map_or_else(String::new, |level| format!(", also that it is {}", level.word())),
     )
 }
 

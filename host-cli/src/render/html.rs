@@ -120,6 +120,7 @@ pub fn report_with_pictures(
         (findings::findings(site, diagnosis))
         (findings::questions(site, diagnosis))
         (seen(pictures))
+        (findings::done(site))
         (findings::waivers(site, diagnosis))
         (lists::open(site, diagnosis, open))
         @for table in tables { (more(table)) }

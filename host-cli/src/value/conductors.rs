@@ -182,7 +182,7 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
             None => (part, ""),
         };
         let place = Folded::of(place);
-        if place.is_empty() {
+        if place.is_empty() || is_no_place(&place) {
             return Err(EXPECTED.to_owned());
         }
         let unknown = || {
@@ -208,6 +208,17 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
     }
     bonds.sort();
     if bonds.is_empty() { Err(EXPECTED.to_owned()) } else { Ok(bonds) }
+}
+
+/// Whether this answers another question than where: `yes`, or a unit without the relay in it.
+fn is_no_place(place: &Folded) -> bool {
+    const ANSWERS: [&str; 14] = [
+        "yes", "no", "y", "n", "true", "false", "ok", "done", "present", "fitted", "fixed",
+        "there", "unknown", "unit",
+    ];
+    place.tokens().iter().all(|word| {
+        ANSWERS.contains(&word.as_str()) || word.chars().all(|letter| letter.is_ascii_digit())
+    })
 }
 
 fn bond_place(place: &Folded) -> BondPlace {
@@ -321,6 +332,9 @@ mod tests {
         }
         assert!(bonds("main board (fixed, upstream, downstream)").is_err());
         assert!(bonds("unit 1 relay (closed on island, upstream)").is_err());
+        for no_place in ["yes", "unit 1", "done", "fixed", "3", "main board (fixed); yes"] {
+            assert!(bonds(no_place).is_err(), "{no_place}");
+        }
         // No word in brackets is swallowed.
         let unknown = bonds("main board (fixed); generator frame (whatever)");
         assert!(unknown.expect_err("a word that nobody knows").contains("whatever"));

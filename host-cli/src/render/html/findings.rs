@@ -122,6 +122,29 @@ pub(super) fn questions(site: &Site, diagnosis: &Diagnosis) -> Markup {
     }
 }
 
+/// Acts that were to do, with what a person saw once they were done.
+pub(super) fn done(site: &Site) -> Markup {
+    let done: Vec<_> = site.declared.to_do.iter().filter(|act| act.confirmed).collect();
+    html! {
+        @if !done.is_empty() {
+            section {
+                h2 { "Done at the plant" }
+                @for act in done {
+                    @let [seen, by, time] = &act.seen;
+                    article {
+                        h3 { (in_markup(&act.act)) }
+                        dl {
+                            dt { "seen" } dd { (in_markup(seen)) }
+                            dt { "by" } dd { (in_markup(by)) ", " (in_markup(time)) }
+                            @if !act.mends.is_empty() { dt { "mends" } dd { (in_markup(&act.mends)) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// What a named person lets stand, and waivers that let nothing stand.
 pub(super) fn waivers(site: &Site, diagnosis: &Diagnosis) -> Markup {
     let against = told::held_against(diagnosis);
