@@ -333,7 +333,7 @@ impl Texts<'_> {
             line.trim().is_empty() || SEEN.contains(&key)
         };
         let kept = text.get(start..end)?.lines().filter(|line| !is_blank(line));
-        let mut block: String = kept.map(|line| format!("{line}\n")).collect();
+        let mut block: String = kept.flat_map(|line| [line, "\n"]).collect();
         for (key, text) in SEEN.into_iter().zip(seen) {
             let _ = writeln!(block, "{key} = {}", toml_value(text.trim()));
         }
