@@ -216,9 +216,12 @@ fn is_no_place(place: &Folded) -> bool {
         "yes", "no", "y", "n", "true", "false", "ok", "done", "present", "fitted", "fixed",
         "there", "unknown", "unit",
     ];
-    place.tokens().iter().all(|word| {
-        ANSWERS.contains(&word.as_str()) || word.chars().all(|letter| letter.is_ascii_digit())
-    })
+    const NO_ANSWERS: [&str; 6] = ["yes", "idea", "know", "maybe", "unsure", "sure"];
+    let words = place.tokens();
+    words.iter().any(|word| NO_ANSWERS.contains(&word.as_str()))
+        || words.iter().all(|word| {
+            ANSWERS.contains(&word.as_str()) || word.chars().all(|letter| letter.is_ascii_digit())
+        })
 }
 
 fn bond_place(place: &Folded) -> BondPlace {
@@ -332,7 +335,9 @@ mod tests {
         }
         assert!(bonds("main board (fixed, upstream, downstream)").is_err());
         assert!(bonds("unit 1 relay (closed on island, upstream)").is_err());
-        for no_place in ["yes", "unit 1", "done", "fixed", "3", "main board (fixed); yes"] {
+        for no_place in
+            ["yes", "unit 1", "no idea", "0", "yes, in main board", "main board (fixed); yes"]
+        {
             assert!(bonds(no_place).is_err(), "{no_place}");
         }
         // No word in brackets is swallowed.
