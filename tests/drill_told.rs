@@ -12,6 +12,7 @@ use coldcheck::drill::listen;
 use coldcheck::drill::look::seen;
 use coldcheck::drill::plant::Plant;
 use coldcheck::drill::score::{Did, against, score};
+use coldcheck::drill::show::{Break, broken, view};
 use coldcheck::engine::plan;
 use coldcheck::hearing::Hearing;
 use coldcheck::log::Reader;
@@ -42,6 +43,18 @@ fn silent(plant: &Plant<'_>) -> Vec<String> {
 fn whole_numbers(text: &str) -> Vec<String> {
     let words = text.split(|letter: char| !letter.is_ascii_digit());
     words.filter(|word| !word.is_empty()).map(ToOwned::to_owned).collect()
+}
+
+#[test]
+fn a_right_bench_in_the_show_is_heard_as_declared() {
+    for bench in some_benches() {
+        let heard = view(&broken(&bench, &[])).heard;
+        assert!(heard.is_empty(), "{}: {heard:?}", bench.right.layout.profile);
+        // A terminator too many, or one too few, is counted as a drill counts it.
+        let flipped = view(&broken(&bench, &[Break::Flip(2)])).heard;
+        let has_switch = bench.right.layout.profile == "plain";
+        assert!(!has_switch || !flipped.is_empty(), "{flipped:?}");
+    }
 }
 
 #[test]

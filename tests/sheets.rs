@@ -4,6 +4,7 @@
 use coldcheck::diagnosis::Diagnosis;
 use coldcheck::engine::Site;
 use coldcheck_core::finding::Verdict;
+use coldcheck_core::plan::Datum;
 use coldcheck_tests::cases::{examine_sheets, sheet};
 
 const CABLES: &str = "cable,from,to,kind,length\n\
@@ -362,4 +363,18 @@ fn what_one_unit_has_otherwise_is_said_by_itself() {
     let without = "all units ac in = L1->supply L1; N->supply N\n";
     let told = refusal(&[CABLES, &format!("{SETTINGS}{without}unit 3 ac in = except L1<->L2\n")]);
     assert!(told.contains("joined to something on all units"), "{told}");
+}
+
+#[test]
+fn a_place_that_does_not_say_when_neutral_and_earth_are_joined_there_declares_no_bond() {
+    let is_missing = |bond: &str| {
+        let (_, diagnosis) = check(&[CABLES, &with(SETTINGS, "main board (fixed)", bond)]);
+        diagnosis.undeclared.iter().any(|one| one.datum == Datum::Bonds)
+    };
+    for bond in ["yes", "no idea", "unit 1", "main board"] {
+        assert!(is_missing(bond), "{bond}");
+    }
+    for bond in ["main board (fixed)", "none", "main board (fixed); meter box"] {
+        assert!(!is_missing(bond), "{bond}");
+    }
 }

@@ -193,11 +193,16 @@ fn group(declared: &Declared, scope: Scope) -> GroupRecord {
         Field::CapacitySet,
         Field::MeterAddressSet,
         Field::ChangeoverNeutral,
-        Field::Bonds,
     ] {
         if declared.agreed(Subject::Group, field).is_some() {
             known.extend(field.datum());
         }
+    }
+    // Places alone do not say when neutral and earth are joined: `yes` names one as well.
+    if let Some(Value::Bonds(bonds)) = declared.agreed(Subject::Group, Field::Bonds)
+        && (bonds.is_empty() || bonds.iter().any(|bond| bond.stated != 0))
+    {
+        known.push(Datum::Bonds);
     }
     let small = |field| u16::try_from(number(field).unwrap_or(0)).unwrap_or(u16::MAX).into();
     let choice = |field| u8::try_from(number(field).unwrap_or(0)).unwrap_or(0);

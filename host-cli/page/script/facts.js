@@ -26,7 +26,7 @@ export function factForm({ about, name, fields, facts, usual, key, app }) {
   const strange = stated.filter((one) => !own.includes(one) && !fields.some((field) => field.key === one));
   const set = (field, value) => app.edit([{ do: "set", ...about, key: field, value }]);
   // What a phone shows no hint for by itself.
-  const wanted = (field) => (key === "group" && field.hint && !facts[field.key] ? el("small", { class: "note" }, field.hint) : null);
+  const wanted = (field) => (key === "group" && field.hint ? el("small", { class: "note" }, field.hint) : null);
   return el(
     "div",
     { class: "fields" },

@@ -163,8 +163,7 @@ function asked(question, at, act, app) {
     "article",
     { class: "finding", "data-severity": "ask" },
     el("h3", {}, el("span", { class: "severity" }, "ask: "), question.says),
-    pairs([["Do", question.answer]]),
-    act === undefined ? null : confirmForm(act, app),
+    act === undefined ? pairs([["Do", question.answer]]) : confirmForm(act, app),
     el("p", { class: "row" }, origins(question.origins, `question ${at}`, app)),
   );
 }

@@ -120,13 +120,15 @@ fn reached_without(plant: &Plant<'_>, link: &Link, without: Option<usize>) -> Ve
     found
 }
 
-/// Whether a line that holds together has not two terminators: what is sent comes back from its ends,
-/// or is pulled down, and bad frames are counted.
+/// Whether a link that holds together has not as many terminators as it should: what is sent comes back
+/// from its ends, or is pulled down, and bad frames are counted.
 pub(super) fn echoes(plant: &Plant<'_>) -> bool {
-    plant.link().is_some_and(|link| {
+    let loaded = |plant: &Plant<'_>| {
+        let link = plant.link()?;
         let reached = reached(plant, link);
-        reached.len() == link.points.len() && terminators(plant, link, &reached) != 2
-    })
+        (reached.len() == link.points.len()).then(|| terminators(plant, link, &reached))
+    };
+    loaded(plant).is_some_and(|count| loaded(&Plant::right(plant.bench)) != Some(count))
 }
 
 /// Terminators that load the part of the link that the gateway is on. Those that switch themselves

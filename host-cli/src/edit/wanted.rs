@@ -40,16 +40,13 @@ pub(super) fn after(site: &Site, before: &SiteFile, change: &Edit) -> Result<Sit
 }
 
 fn confirm(file: &mut SiteFile, act: usize, seen: &[String; 3]) -> Result<(), String> {
+    const EXPECTED: [&str; 3] = ["what was seen", "initials", "day and clock: 2027-03-01 09:12"];
     let mut acts = file.tables.iter_mut().filter(|table| table.list == List::ToDo);
     let table = acts.nth(act).ok_or("there is no such act")?;
-    for (key, text) in SEEN.into_iter().zip(seen) {
-        if text.trim().is_empty() {
-            return Err(format!(
-                "{key}: an act is confirmed with what was seen, initials and time"
-            ));
-        }
-        if key == "time" && Moment::read(text).is_none() {
-            return Err(needs(key, "day and clock, such as 2027-03-01 09:12"));
+    for ((key, expected), text) in SEEN.into_iter().zip(EXPECTED).zip(seen) {
+        let is_time = key != "time" || Moment::read(text).is_some();
+        if text.trim().is_empty() || !is_time {
+            return Err(needs(key, expected));
         }
         put(&mut table.entries, key, Some(text.trim().to_owned()));
     }

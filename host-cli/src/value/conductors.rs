@@ -182,7 +182,7 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
             None => (part, ""),
         };
         let place = Folded::of(place);
-        if place.is_empty() || is_no_place(&place) {
+        if place.is_empty() {
             return Err(EXPECTED.to_owned());
         }
         let unknown = || {
@@ -208,20 +208,6 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
     }
     bonds.sort();
     if bonds.is_empty() { Err(EXPECTED.to_owned()) } else { Ok(bonds) }
-}
-
-/// Whether this answers another question than where: `yes`, or a unit without the relay in it.
-fn is_no_place(place: &Folded) -> bool {
-    const ANSWERS: [&str; 14] = [
-        "yes", "no", "y", "n", "true", "false", "ok", "done", "present", "fitted", "fixed",
-        "there", "unknown", "unit",
-    ];
-    const NO_ANSWERS: [&str; 6] = ["yes", "idea", "know", "maybe", "unsure", "sure"];
-    let words = place.tokens();
-    words.iter().any(|word| NO_ANSWERS.contains(&word.as_str()))
-        || words.iter().all(|word| {
-            ANSWERS.contains(&word.as_str()) || word.chars().all(|letter| letter.is_ascii_digit())
-        })
 }
 
 fn bond_place(place: &Folded) -> BondPlace {
@@ -335,11 +321,9 @@ mod tests {
         }
         assert!(bonds("main board (fixed, upstream, downstream)").is_err());
         assert!(bonds("unit 1 relay (closed on island, upstream)").is_err());
-        for no_place in
-            ["yes", "unit 1", "no idea", "0", "yes, in main board", "main board (fixed); yes"]
-        {
-            assert!(bonds(no_place).is_err(), "{no_place}");
-        }
+        // A place alone says nothing of when.
+        let bare = bonds("no idea").expect("any word names a place");
+        assert_eq!((bare[0].kind, bare[0].stated), (BondPlace::Other, 0));
         // No word in brackets is swallowed.
         let unknown = bonds("main board (fixed); generator frame (whatever)");
         assert!(unknown.expect_err("a word that nobody knows").contains("whatever"));
