@@ -1,7 +1,7 @@
 //! Faults of the equipment of the power side: changeover, generator, pre-charge, supply, leads.
 
 use super::build::input_from;
-use super::{Fault, Group, Spot, Way, all_units, way};
+use super::{Fault, Group, Spot, Touch, Way, all_units, way};
 use crate::field::Field;
 use coldcheck_core::rules::RuleId;
 
@@ -85,10 +85,16 @@ fn lead(group: &Group, field: Field) -> Vec<Fault> {
             [one, other] => vec![*one, *other],
             [..] => vec![unit],
         };
-        Some(Fault::new(says, odd.into_iter().map(Spot::Unit), move |group| {
+        // Two that are both made shorter are alike again.
+        let needs: Vec<_> = match odd.as_slice() {
+            [_, _] => odd.iter().map(|unit| Touch::of_unit(*unit, field)).collect(),
+            _ => Vec::new(),
+        };
+        let fault = Fault::new(says, odd.into_iter().map(Spot::Unit), move |group| {
             group.size();
             group.set_unit(unit, field, "0.5 m")
-        }))
+        });
+        Some(fault.needing(needs))
     };
     group.layout.order.iter().filter_map(fault).collect()
 }

@@ -82,6 +82,11 @@ impl Touch {
         Self { fact: Some(key.to_owned()), ..Self::all_of(list, name) }
     }
 
+    /// One fact of a unit.
+    pub fn of_unit(unit: u16, field: Field) -> Self {
+        Self::fact(List::Unit, &unit_name(unit), field.key())
+    }
+
     /// Where both ends of a cable go.
     pub fn ends_of(label: &str) -> impl Iterator<Item = Self> {
         ["from", "from_port", "to", "to_port"]

@@ -31,10 +31,6 @@ fn dial(group: &mut Group, unit: u16, address: u16) -> bool {
         && group.set_unit(unit, Field::Address, &address.to_string())
 }
 
-fn of_unit(unit: u16, field: Field) -> Touch {
-    Touch::fact(List::Unit, &unit_name(unit), field.key())
-}
-
 fn listed_twice(group: &Group) -> Vec<Fault> {
     let fault = |(one, two): (u16, u16)| {
         let serial = group.of_unit(one, Field::Serial).to_owned();
@@ -43,7 +39,7 @@ fn listed_twice(group: &Group) -> Vec<Fault> {
             two_units(one, two),
             move |group| group.set_unit(two, Field::Serial, &serial),
         )
-        .needing([of_unit(one, Field::Serial)])
+        .needing([Touch::of_unit(one, Field::Serial)])
     };
     pairs(group).into_iter().map(fault).collect()
 }
@@ -60,7 +56,7 @@ fn address_duplicate(group: &Group) -> Vec<Fault> {
             // The right group's addresses are the units' numbers.
             move |group| dial(group, two, one),
         )
-        .needing([of_unit(one, Field::Address)])
+        .needing([Touch::of_unit(one, Field::Address)])
     };
     pairs(group).into_iter().map(fault).collect()
 }
@@ -107,7 +103,7 @@ fn address_in_two_bases(group: &Group) -> Vec<Fault> {
             [Spot::Unit(unit)],
             move |group| {
                 let line = format!("{} address = 0x{unit}\n", unit_name(unit));
-                let touch = Touch::fact(List::Unit, &unit_name(unit), Field::Address.key());
+                let touch = Touch::of_unit(unit, Field::Address);
                 group.retouch(touch, move |sheets| {
                     super::sheet::append(sheets, "second.txt", &line);
                 });
@@ -179,7 +175,7 @@ fn coordinator_two(group: &Group) -> Vec<Fault> {
     let fault = |unit: &u16| {
         let unit = *unit;
         let leading = led_with(group, unit);
-        let needs: Vec<_> = leading.iter().map(|own| of_unit(*own, Field::Role)).collect();
+        let needs: Vec<_> = leading.iter().map(|own| Touch::of_unit(*own, Field::Role)).collect();
         let places = leading.into_iter().filter(|own| *own == unit || is_coordinator(group, *own));
         Fault::new(
             format!("unit {unit} is set as coordinator"),
@@ -206,10 +202,7 @@ fn coordinator_elsewhere(group: &Group) -> Vec<Fault> {
                 true
             },
         )
-        .needing([
-            Touch::fact(List::Unit, &unit_name(owner), Field::Address.key()),
-            Touch::fact(List::Unit, &unit_name(owner), Field::Role.key()),
-        ])
+        .needing([Touch::of_unit(owner, Field::Address), Touch::of_unit(owner, Field::Role)])
     };
     let others = group.layout.order.iter().filter(|unit| **unit != owner);
     let mut faults: Vec<_> =

@@ -157,7 +157,7 @@ fn unclear_name(group: &Group) -> Vec<Fault> {
     let fault = Fault::new(done, places, |group| {
         group.change(List::Cable, "B1", |cable| cable.set("to", "coordinator"))
     });
-    let leads = Touch::fact(List::Unit, &unit_name(group.owner()), Field::Role.key());
+    let leads = Touch::of_unit(group.owner(), Field::Role);
     vec![fault.needing([leads])]
 }
 

@@ -173,7 +173,7 @@ fn each(group: &Group, field: Field, value: &'static str) -> Vec<Fault> {
         let mut needs = vec![Touch::line(Field::Supply.key())];
         // An earth conductor need not be larger than those that carry the current.
         if field == Field::EarthConductor {
-            needs.push(Touch::fact(List::Unit, &unit_name(unit), Field::OutputConductor.key()));
+            needs.push(Touch::of_unit(unit, Field::OutputConductor));
         }
         let fault = Fault::new(done, [Spot::Unit(unit)], move |group| {
             group.size();
