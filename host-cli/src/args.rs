@@ -160,7 +160,7 @@ Examples:
   coldcheck image cables.csv settings.txt -o plan.bin
   coldcheck image --show plan.bin")]
     Image(ImageArgs),
-    /// Write a right site to start from: the cables to pull and the settings to dial in.
+    /// Write a right site to start from: the cables to lay and the settings to dial in.
     #[command(long_about = words::NEW_ABOUT, after_help = "\
 Examples:
   coldcheck new --units 4 --profile two-port-line -o site.toml

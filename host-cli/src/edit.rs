@@ -9,6 +9,7 @@ mod beside;
 mod cells;
 mod clear;
 mod patch;
+mod shorthand;
 mod small;
 mod wanted;
 mod whole;
@@ -119,8 +120,13 @@ pub fn edit(
         return Ok(Edited { sheets: files.to_vec(), anew: false });
     }
     let texts: Vec<RawSheet> = site.declared.sheets.0.iter().map(of_text).collect();
+    let in_short = shorthand::of(&site.declared);
     let is_wanted = |again: &Site, shape: &SiteFile| {
-        is_same(shape, &wanted) && again.declared.waivers.len() == site.declared.waivers.len()
+        // Both times in short: nobody changed it.
+        let mut derived = shorthand::of(&again.declared);
+        derived.retain(|fact| in_short.contains(fact));
+        let [shape, wanted] = [shape, &wanted].map(|one| shorthand::without(one, &derived));
+        is_same(&shape, &wanted) && again.declared.waivers.len() == site.declared.waivers.len()
     };
     let beside = Beside::of(&site.declared);
     let places = small::places(&site, change);

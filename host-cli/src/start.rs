@@ -1,4 +1,4 @@
-//! A right site to start from: the cables to pull and the settings to dial in, as a profile
+//! A right site to start from: the cables to lay and the settings to dial in, as a profile
 //! demands them.
 //!
 //! What a plan can choose is chosen: roles, addresses, which socket meets which, what is set. What
@@ -232,7 +232,7 @@ fn head(profile: &Profile, named: &str, count: u16, way: Option<&Way>) -> Vec<St
             "{count} units to start from, made by `coldcheck new` for the profile {named}: {}.",
             profile.summary
         ),
-        "This is a plan: cables to pull and settings to dial in, not what was seen at the plant. \
+        "This is a plan: cables to lay and settings to dial in, not what was seen at the plant. \
          What only the plant can tell is not invented. Fill in what `coldcheck check` asks for, \
          and correct every line that was built otherwise."
             .to_owned(),

@@ -193,7 +193,8 @@ function tray(chosen, site, app) {
   const proposed = (OTHER_ENDS[chosen.class] ?? []).flatMap((end) => {
     if (end === "pack 1") return packs;
     if (end === "new pack") return [next];
-    return [end];
+    // A leg is on one input only.
+    return site.cables.some((cable) => end.startsWith("CT ") && [cable.from, cable.to].includes(end)) ? [] : [end];
   });
   const to = (end) => {
     if (end === "terminator plug") return { name: "-", port: "", kind: "terminator" };

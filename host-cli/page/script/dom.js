@@ -66,18 +66,19 @@ export function choice(options, chosen, attributes = {}) {
   return el("select", attributes, list);
 }
 
-// A table that scrolls by itself where the screen is narrow, also by key.
+// A table that scrolls by itself, also by key. On a narrow screen each row is a card, with the heads
+// beside what stands below them; the roles say that it stays a table.
 export function table(caption, head, rows) {
   const cells = (row) =>
-    row.map((cell, at) => el(at === 0 ? "th" : "td", at === 0 ? { scope: "row" } : {}, cell));
+    row.map((cell, at) => el(at === 0 ? "th" : "td", at === 0 ? { scope: "row", role: "rowheader" } : { role: "cell", "data-head": cell === "" ? null : head[at] }, cell));
   return el(
     "div",
     { class: "scroll", tabindex: 0, role: "region", "aria-label": caption },
     el(
       "table",
-      {},
-      el("thead", {}, el("tr", {}, head.map((cell) => el("th", { scope: "col" }, cell)))),
-      el("tbody", {}, rows.map((row) => el("tr", {}, cells(row)))),
+      { role: "table" },
+      el("thead", { role: "rowgroup" }, el("tr", { role: "row" }, head.map((cell) => el("th", { scope: "col", role: "columnheader" }, cell)))),
+      el("tbody", { role: "rowgroup" }, rows.map((row) => el("tr", { role: "row" }, cells(row)))),
     ),
   );
 }

@@ -71,7 +71,7 @@ function wireNew(app) {
   tell();
   byId("new").addEventListener("submit", (event) => {
     event.preventDefault();
-    const answer = app.ask("new_site", { profile: profile.value, units: Number(units.value), cables: !byId("new-bare").checked });
+    const answer = app.ask("new_site", { profile: profile.value, units: Number(units.value), site: byId("new-name").value, cables: !byId("new-bare").checked });
     if (answer.refused) {
       app.warn(answer.refused);
       return;

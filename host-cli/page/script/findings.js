@@ -13,6 +13,9 @@ const LOOKS = {
   ok: "calm",
 };
 
+// Dangers that nobody could look for are nothing to be calm about.
+const lookOf = ({ report, told }) => (told.dangers_open && LOOKS[report.verdict] === "calm" ? "attention" : LOOKS[report.verdict]);
+
 // Lists that a person should see without asking for them.
 const OPEN = ["Must be declared and is not:", "Not understood, and left out:", "Not checked:"];
 
@@ -20,7 +23,7 @@ export function showVerdict(answer) {
   const report = answer.report;
   const chip = byId("verdict");
   const word = report ? answer.told.word : "CANNOT BE READ";
-  chip.dataset.look = report ? LOOKS[report.verdict] : "alarm";
+  chip.dataset.look = report ? lookOf(answer) : "alarm";
   fill(chip, el("span", {}, word));
 }
 
@@ -47,8 +50,8 @@ export function showFindings(answer, app) {
   const { report, told } = answer;
   fill(
     panel,
-    verdict(LOOKS[report.verdict], told.word, told.says, told.subject),
-    mendable(answer) ? el("p", { class: "row" }, el("button", { type: "button", "data-key": "to mend", onclick: () => app.showPart("mend") }, "Show the cheapest way to mend it")) : null,
+    verdict(lookOf(answer), told.word, told.says, told.subject),
+    mendable(answer) ? el("p", { class: "row" }, el("button", { type: "button", "data-key": "to mend", onclick: () => app.showPart("mend") }, "Look for what mends it")) : null,
     el("p", { class: "cautions" }, report.cautions),
     report.findings.map((finding, at) => card(finding, at + 1, app)),
     report.questions.map((question, at) => asked(question, at, toConfirm(answer, at), app)),

@@ -2,7 +2,8 @@
 
 use coldcheck::drill::words::{kinds, words_of};
 use coldcheck::field::{About, Field, Form};
-use coldcheck::profile::{builtin, builtin_names, parse};
+use coldcheck::fold::Folded;
+use coldcheck::profile::{builtin, builtin_names, demand_bits, parse};
 use coldcheck::render::explain as render;
 use coldcheck::value;
 use coldcheck::vocabulary::CABLE_KIND;
@@ -34,7 +35,7 @@ pub(crate) fn about() -> Value {
         "profiles": profiles.collect::<Vec<_>>(),
         "kinds": CABLE_KIND.words().collect::<Vec<_>>(),
         "fields": {
-            "group": fields(About::Group),
+            "group": fields(About::Group).into_iter().chain(demands()).collect::<Vec<_>>(),
             "unit": fields(About::Unit),
             "cable": fields(About::Cable),
             "pack": fields(About::Pack),
@@ -44,6 +45,15 @@ pub(crate) fn about() -> Value {
         "drill_kinds": kinds().filter_map(words_of).map(|words| json!({ "kind": words.kind, "title": words.title })).collect::<Vec<_>>(),
         "rules": RULES.iter().map(|(_, rule)| (rule.slug.to_owned(), json!(rule.text.title))).collect::<Map<_, _>>(),
     })
+}
+
+/// What a site may demand beside or against its profile; a rating of its units is one of these.
+fn demands() -> impl Iterator<Item = Value> {
+    let is_fact = |demand: &Demand| Field::find(About::Group, &Folded::of(demand.key())).is_some();
+    let own = Demand::ALL.iter().filter(move |demand| !is_fact(demand));
+    own.map(
+        |demand| json!({ "key": demand.key(), "hint": demand_bits(demand.kind(), "\u{1}").err() }),
+    )
 }
 
 /// A fact: its key, the words to choose from, or what is expected there.

@@ -2,8 +2,9 @@
 
 use crate::request::{no_profile, sheets, sheets_told};
 use coldcheck::edit::{self, Edit, Of, Socket};
+use coldcheck::field::Field;
 use coldcheck::profile;
-use coldcheck::read::ReadError;
+use coldcheck::read::{RawSheet, ReadError};
 use coldcheck::site_file::List;
 use coldcheck::start::{blanks, start};
 use serde_json::{Value, json};
@@ -31,15 +32,25 @@ pub(crate) fn new(request: &Value) -> Value {
             if request["cables"] == false {
                 site.tables.retain(|table| table.list != List::Cable);
             }
-            json!({
-                "sheets": [
-                    { "name": "cables.csv", "text": site.cable_list() },
-                    { "name": "settings.txt", "text": site.settings_list() },
-                ],
-                "blanks": blanks(&site),
-            })
+            let made = [("cables.csv", site.cable_list()), ("settings.txt", site.settings_list())];
+            let made = made
+                .map(|(name, text)| RawSheet { name: name.to_owned(), bytes: text.into_bytes() });
+            match named_site(&made, request["site"].as_str().unwrap_or("")) {
+                Ok(made) => json!({ "sheets": sheets_told(&made), "blanks": blanks(&site) }),
+                Err(says) => json!({ "refused": says }),
+            }
         }
     }
+}
+
+/// The sheets with the name of the site.
+fn named_site(sheets: &[RawSheet], name: &str) -> Result<Vec<RawSheet>, String> {
+    if name.trim().is_empty() {
+        return Ok(sheets.to_vec());
+    }
+    let value = Some(name.trim().to_owned());
+    let change = Edit::Set { of: Of::Group, key: Field::Site.key().to_owned(), value };
+    Ok(edit::edit(sheets, &change, &no_profile)?.sheets)
 }
 
 /// A change.

@@ -84,7 +84,8 @@ pub extern "C" fn site_parts() -> usize {
     in_json("refused", |request| parts::parts(&Asked::of(request), request["part"].as_str()))
 }
 
-/// A right site to start from. In: `profile`, `units`, and `cables`: whether to join them. Out: `sheets`, and the `blanks` to fill in.
+/// A right site to start from. In: `profile`, `units`, the name of the `site`, and `cables`: whether to
+/// join them. Out: `sheets`, and the `blanks` to fill in.
 #[unsafe(no_mangle)]
 pub extern "C" fn new_site() -> usize {
     in_json("refused", changes::new)

@@ -19,10 +19,10 @@ use serde_json::{Value, json};
 /// What there is to open: its name here, and its heading.
 const DRAWING: (&str, &str) = ("drawing", "Drawing");
 const SETTINGS: (&str, &str) = ("settings", "Settings to dial in");
-const CABLES: (&str, &str) = ("cables", "Cables to pull");
+const CABLES: (&str, &str) = ("cables", "Cables to lay");
 const IMAGE: (&str, &str) = ("image", "What the plan image holds");
 const MEND: (&str, &str) = ("mend", "Mend: the cheapest acts");
-const METER: (&str, &str) = ("meter", "Expected ohms, and what to pull");
+const METER: (&str, &str) = ("meter", "Expected ohms, and what to unplug");
 const SIZES: (&str, &str) = ("sizes", "Sizes");
 
 /// The answer to `site_parts`: what there is to open, or, of one of these, all that belongs to it. So
@@ -129,7 +129,7 @@ fn settings(dials: &[Dial]) -> Value {
     json!({ "table": { "head": head, "rows": rows } })
 }
 
-/// The cables to pull.
+/// The cables to lay.
 fn cables(shape: &SiteFile) -> Value {
     let cables: Vec<&Table> =
         shape.tables.iter().filter(|table| table.list == List::Cable).collect();

@@ -21,7 +21,7 @@ pub(crate) fn shown(asked: &Asked) -> Value {
     let shape = (!site.is_image).then(|| tidy::shape(&site, &asked.request()).ok()).flatten();
     json!({
         "report": json::check(&site, &diagnosis),
-        "told": told::parts(&text),
+        "told": told::parts(&text, &diagnosis),
         "text": text,
         "site": shape.as_ref().map(|shape| self::site(&site, shape)),
     })

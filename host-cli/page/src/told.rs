@@ -1,16 +1,19 @@
 //! The report's text cut into its parts, so that a page says what the command line says, word for
 //! word, and only sets it out otherwise.
 
+use coldcheck::diagnosis::Diagnosis;
+use coldcheck::render::told::Open;
 use serde_json::{Value, json};
 
 /// The first two sentences: `head`, with the verdict's `word` and what it `says`, and the `subject`;
-/// then the `lists`, each with its `title` and `items`.
-pub(crate) fn parts(text: &str) -> Value {
+/// then the `lists`, each with its `title` and `items`; and whether `dangers_open` are among them.
+pub(crate) fn parts(text: &str, diagnosis: &Diagnosis) -> Value {
     let mut blocks = text.split("\n\n");
     let (head, subject) = head(blocks.next().unwrap_or(""));
     let (word, says) = head.split_once(": ").unwrap_or((head.as_str(), ""));
     let lists: Vec<Value> = blocks.filter_map(list).collect();
-    json!({ "word": word, "says": says, "subject": subject, "lists": lists })
+    json!({ "word": word, "says": says, "subject": subject, "lists": lists,
+            "dangers_open": !Open::of(&diagnosis.not_checked).dangers.is_empty() })
 }
 
 /// Lines below the first one hang behind its head; the subject begins where one does not.
@@ -44,7 +47,7 @@ mod tests {
         let asked = Asked::of(&json!({ "sheets": [{ "name": "s", "text": sheet }] }));
         let (site, diagnosis) = asked.examined().ok().expect("it can be read");
         let text = check(&site, &diagnosis, Style { colour: false, quiet: false });
-        let parts = parts(&text);
+        let parts = parts(&text, &diagnosis);
         assert!(
             parts["subject"]
                 .as_str()

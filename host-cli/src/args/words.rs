@@ -1,7 +1,7 @@
 //! What the help of commands says that have no file of their own.
 
 pub(super) const NEW_ABOUT: &str = "\
-Write a right site to start from: the cables to pull and the settings to dial in on each unit, as \
+Write a right site to start from: the cables to lay and the settings to dial in on each unit, as \
 the profile demands them.
 
 What a plan can choose is written down. What is found only at the plant or on a part (lengths, \

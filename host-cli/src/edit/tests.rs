@@ -47,6 +47,23 @@ fn difference(before: &str, after: &str) -> (Vec<String>, Vec<String>) {
 }
 
 #[test]
+fn what_is_stated_in_short_follows_what_it_depends_on() {
+    let settings = "supply system = split-phase 120/240 V\nall units ac out = straight\n\
+                    unit 1 = coordinator, addr 1\nunit 2 = follower, addr 2\n";
+    let sheets = [RawSheet { name: "s.txt".to_owned(), bytes: settings.as_bytes().to_vec() }];
+    for supply in ["single-phase 230 V", "three-phase 230/400 V"] {
+        let edited = made(&sheets, &group("supply system", supply));
+        assert!(!edited.anew);
+        let (gone, new) = difference(settings, &text(&edited.sheets, 0));
+        assert_eq!(gone, ["supply system = split-phase 120/240 V"]);
+        assert_eq!(new, [format!("supply system = {supply}")]);
+    }
+    // A list of conductors that a person wrote stays what it is.
+    let other = made(&sheets, &unit(2, "ac out", "L1->bar L2; L2->bar L1"));
+    assert!(text(&other.sheets, 0).contains("all units ac out = straight"));
+}
+
+#[test]
 fn a_fact_that_is_stated_is_changed_where_it_stands() {
     let sheets = new_site(3);
     let edited = made(&sheets, &unit(2, "address", "9"));

@@ -3,7 +3,6 @@
 use super::build::{SWITCHES, switches};
 use super::{Fault, Group, Spot, Touch, Way, each_unit, odd_one, pairs, two_units, unit_name, way};
 use crate::field::Field;
-use crate::site_file::List;
 use coldcheck_core::plan::{AddressRange, Demand, Role};
 use coldcheck_core::rules::RuleId;
 

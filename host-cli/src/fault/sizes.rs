@@ -3,7 +3,6 @@
 
 use super::build::{RIGHT_RATIO, input_from};
 use super::figures::Feeder;
-use super::group::unit_name;
 use super::{Fault, Group, Spot, Touch, Way, all_units, way};
 use crate::field::Field;
 use crate::site_file::List;

@@ -36,7 +36,7 @@ pub fn words(told: &Told) -> Words {
     let mut remarks = Vec::new();
     if !told.waived.is_empty() && !told.answers.is_empty() {
         let says = slugs(&told.waived);
-        remarks.push(format!("left as it is by a waiver: {says} (--also-waived mends it too)"));
+        remarks.push(format!("left as it is by a waiver: {says}"));
     }
     if told.before == Verdict::Stop {
         let says = "a danger stands: keep everything off until it is mended at the plant";
@@ -59,7 +59,7 @@ fn slugs(rules: &[RuleId]) -> String {
 /// What was found, in one line.
 pub(crate) fn head(told: &Told) -> (&'static str, String) {
     if told.asks {
-        let says = "a person must answer a question first, or confirm an act that is to do; `check` \
+        let says = "a person must answer a question first, or confirm an act that is to do: the check \
                     names it. Until then nothing is proposed.";
         return ("ASK", says.to_owned());
     }
@@ -100,7 +100,7 @@ fn nothing(told: &Told) -> (&'static str, String) {
         "no rule that was checked is broken".to_owned()
     } else {
         format!(
-            "{} by a waiver, and nothing else is broken; --also-waived mends what is waived too",
+            "{} by a waiver, and nothing else is broken",
             if told.waived.len() == 1 {
                 "1 finding stands".to_owned()
             } else {
@@ -179,7 +179,7 @@ fn answer(told: &Told, number: usize, answer: &Answer) -> AnswerWords {
         let says = format!("{} (cost {}; {})", act.says, act.cost, slugs(&act.mends));
         (says, act.cautions.clone())
     });
-    let mut then = format!("`check` says {} once they are done", answer.after.word());
+    let mut then = format!("the check says {} once they are done", answer.after.word());
     if !answer.left.is_empty() {
         then = format!("{then}, with {} still broken", slugs(&answer.left));
     }

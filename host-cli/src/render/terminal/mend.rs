@@ -19,6 +19,9 @@ pub fn text(site: &Site, told: &Told, explain: bool, style: Style) -> String {
     for says in &words.remarks {
         out.item(says);
     }
+    if !told.waived.is_empty() {
+        out.item("--also-waived mends what is waived too");
+    }
     for answer in &words.answers {
         out.heading(answer.heading);
         for (position, (says, cautions)) in answer.acts.iter().enumerate() {
