@@ -52,10 +52,13 @@ pub fn make() -> Result<usize, String> {
 }
 
 fn assemble(library: &[u8]) -> Result<String, String> {
-    let style = source("page.css")?;
-    let script = joined("main.js")?;
+    let style = bare(&source("page.css")?, "/*");
+    let script = bare(&joined("main.js")?, "//");
     if script.contains("</script") || style.contains("</style") {
         return Err("a part ends its own element".to_owned());
+    }
+    if script.lines().any(|line| line.matches('`').count() % 2 != 0) {
+        return Err("a text of the scripts runs over several lines".to_owned());
     }
     // What is inline, by its hash, and nothing from anywhere.
     let policy = format!(
@@ -79,6 +82,17 @@ fn assemble(library: &[u8]) -> Result<String, String> {
 fn source(name: &str) -> Result<String, String> {
     let path = paths::workspace().join("host-cli").join("page").join(name);
     fs::read_to_string(&path).map_err(|error| format!("{}: {error}", path.display()))
+}
+
+/// Lines without what only a reader of the source needs: indentation, and comments on lines of their own.
+/// No text in the parts runs over several lines.
+fn bare(text: &str, comment: &str) -> String {
+    let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+    lines.filter(|line| !line.starts_with(comment)).fold(String::new(), |mut all, line| {
+        all.push_str(line);
+        all.push('\n');
+        all
+    })
 }
 
 /// A module with all that it imports, each once and before whatever needs it.
