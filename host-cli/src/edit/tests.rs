@@ -58,9 +58,6 @@ fn what_is_stated_in_short_follows_what_it_depends_on() {
         assert_eq!(gone, ["supply system = split-phase 120/240 V"]);
         assert_eq!(new, [format!("supply system = {supply}")]);
     }
-    // A list of conductors that a person wrote stays what it is.
-    let other = made(&sheets, &unit(2, "ac out", "L1->bar L2; L2->bar L1"));
-    assert!(text(&other.sheets, 0).contains("all units ac out = straight"));
 }
 
 #[test]
