@@ -61,10 +61,20 @@ pub(crate) const PHOTOGRAPHS: &[&str] = &[
 
 /// Installs what is missing; what is there is left alone.
 pub(crate) fn setup() -> Result<(), String> {
+    toolchain()?;
+    programs()
+}
+
+/// What every build needs.
+fn toolchain() -> Result<(), String> {
     for component in ["clippy", "rustfmt"] {
         step("rustup", &["component", "add", component])?;
     }
-    step("rustup", &["target", "add", firmware::TARGET, firmware::TARGET_M4, wasm::TARGET])?;
+    step("rustup", &["target", "add", firmware::TARGET, firmware::TARGET_M4, wasm::TARGET])
+}
+
+/// What only tests need.
+fn programs() -> Result<(), String> {
     let missing: Vec<_> = PROGRAMS
         .iter()
         .filter(|(program, _)| !tools::is_there(program))
@@ -98,7 +108,9 @@ fn install(missing: &[&str]) -> Result<(), String> {
 
 /// Everything that must be green before a change lands.
 pub(crate) fn test() -> Result<(), String> {
-    setup()?;
+    toolchain()?;
+    // It waits for the network more than for a core.
+    let installing = std::thread::spawn(programs);
     let deny = [("RUSTFLAGS", "-D warnings"), ("RUSTDOCFLAGS", "-D warnings")];
     let firmware = ["--package", "coldcheck-gateway", "--target", firmware::TARGET];
     let second_board = ["--package", "coldcheck-gateway", "--target", firmware::TARGET_M4];
@@ -156,9 +168,15 @@ pub(crate) fn test() -> Result<(), String> {
             .to_vec(),
         ),
     ];
+    let mut installing = Some(installing);
     for (name, arguments) in steps {
-        if arguments == TESTS && !beside.is_finished() {
-            println!("== page and gateway, made beside: not yet done");
+        if arguments == TESTS {
+            if let Some(installing) = installing.take() {
+                installing.join().map_err(|_| "the machine cannot be set up")??;
+            }
+            if !beside.is_finished() {
+                println!("== page and gateway, made beside: not yet done");
+            }
         }
         let start = Instant::now();
         println!("== {name}");
