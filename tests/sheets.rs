@@ -378,3 +378,19 @@ fn a_place_that_does_not_say_when_neutral_and_earth_are_joined_there_declares_no
         assert!(!is_missing(bond), "{bond}");
     }
 }
+
+#[test]
+fn a_supply_with_one_line_needs_one_sensor() {
+    let cables = CABLES.replace("S1,CT,", "S1,CT L1,");
+    let broken = |more: &str| {
+        let (_, diagnosis) = check(&[&cables, &format!("{SETTINGS}{more}")]);
+        rules(&diagnosis)
+    };
+    // Whoever names one leg of two has forgotten the other.
+    assert_eq!(broken(""), ["ct-one-leg-missing"]);
+    assert_eq!(broken("supply system = split-phase 120/240 V\n"), ["ct-one-leg-missing"]);
+    assert!(broken("supply system = single-phase 230 V\n").is_empty());
+    // What the site says of its sensors comes before that.
+    let two = "supply system = single-phase 230 V\nsensors = 2\n";
+    assert_eq!(broken(two), ["ct-one-leg-missing"]);
+}

@@ -182,6 +182,8 @@ function join(chosen, to, app) {
   app.ui.chosen = null;
   if (app.edit([{ do: "connect", from, to, kind }])) {
     app.say(`A cable joins ${from.name} ${from.port} and ${to.name} ${to.port}`.trim());
+  } else {
+    app.render();
   }
   app.focusOn(`port ${chosen.unit} ${chosen.port}`);
 }
@@ -232,12 +234,12 @@ function seenCables(here, site, marks, app) {
   return el(
     "div",
     { class: "inside", role: "group", "aria-label": cables.map(({ cable }) => ends(cable)).join(", ") },
-    cables.map(({ cable, at }) => cableForm(cable, at, marks, app)),
     el(
       "p",
       { class: "row" },
       el("button", { type: "button", "data-key": "another cable", onclick: another }, `One more cable in ${here.unit} ${here.port}`),
       el("button", { type: "button", "data-key": "close cable", onclick: close }, "Close"),
     ),
+    cables.map(({ cable, at }) => cableForm(cable, at, marks, app)),
   );
 }

@@ -26,17 +26,17 @@ export function factForm({ about, name, fields, facts, usual, key, app }) {
   const strange = stated.filter((one) => !own.includes(one) && !fields.some((field) => field.key === one));
   const set = (field, value) => app.edit([{ do: "set", ...about, key: field, value }]);
   // What a phone shows no hint for by itself.
-  const wanted = (field) => (key === "group" && field.hint ? el("small", { class: "note" }, field.hint) : null);
+  const wanted = (field) => (key === "group" ? field.hint : null);
   return el(
     "div",
     { class: "fields" },
-    shown.map((field) => [
+    shown.map((field) =>
       labelled(
         labelWith(field.key, both[field.key]),
         control(field, facts[field.key] ?? "", `${key} ${field.key}`, (value) => set(field.key, value)),
+        wanted(field),
       ),
-      wanted(field),
-    ]),
+    ),
     strange.map((one) =>
       labelled(labelWith(one, both[one]), control({ key: one }, facts[one] ?? "", `${key} ${one}`, (value) => set(one, value))),
     ),

@@ -24,7 +24,7 @@ export function showVerdict(answer) {
   const chip = byId("verdict");
   const word = report ? answer.told.word : "CANNOT BE READ";
   chip.dataset.look = report ? lookOf(answer) : "alarm";
-  fill(chip, el("span", {}, word));
+  fill(chip, el("span", {}, report && LOOKS[report.verdict] !== lookOf(answer) ? `${word}, dangers left open` : word));
 }
 
 export function showNothing() {

@@ -51,7 +51,11 @@ function wire(app) {
   app.say = (text, isShown = false) => {
     const said = byId("said");
     said.textContent = text;
-    if (isShown) return;
+    if (isShown) {
+      // What is open beside it says the same.
+      delete said.dataset.shown;
+      return;
+    }
     said.dataset.shown = "true";
     clearTimeout(app.unsaid);
     app.unsaid = setTimeout(() => delete said.dataset.shown, 2500 + 25 * text.length);
@@ -75,6 +79,7 @@ function wire(app) {
     const here = app.ui.cables;
     app.ui.cables = null;
     if (app.edit([{ do: "disconnect", cable: position }])) app.say(`Taken out: ${label ?? "the cable"}`);
+    else app.render();
     focusOn(here ? `port ${here.unit} ${here.port}` : "add unit");
   };
   app.showPart = (id) => {
@@ -158,8 +163,8 @@ function edit(app, changes) {
   for (const change of changes) {
     const answer = app.ask("edit_site", { sheets, change });
     if (answer.refused) {
+      // What was typed stays, to be mended.
       app.warn(answer.refused);
-      app.render();
       return false;
     }
     sheets = answer.sheets;

@@ -1,7 +1,9 @@
 //! What profile and site demand together.
 
-use crate::declared::Declared;
+use crate::declared::{Declared, Subject};
+use crate::field::Field;
 use crate::profile::Profile;
+use crate::value::{System, Value};
 use coldcheck_core::plan::{
     CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, Dialect, Shape,
 };
@@ -14,7 +16,18 @@ pub fn effective_demands(declared: &Declared, profile: &Profile) -> BTreeMap<Dem
         [fact] => (demand, fact.value.number()),
         _ => (demand, None),
     });
-    effective(stated, profile)
+    let mut demands = effective(stated, profile);
+    // Of a supply with one line one sensor sees all. Who says how many there are, is believed.
+    let says = declared.demands().any(|(demand, _)| demand == Demand::Sensors);
+    if !says && has_one_line(declared) {
+        demands.entry(Demand::Sensors).or_insert(1);
+    }
+    demands
+}
+
+fn has_one_line(declared: &Declared) -> bool {
+    let supply = declared.agreed(Subject::Group, Field::Supply);
+    matches!(supply, Some(Value::Supply(supply)) if supply.system == System::SinglePhase)
 }
 
 /// What the profile demands, changed by these demands of the site; one without a value is one that

@@ -299,7 +299,14 @@ pub(crate) fn to_declare(datum: Datum, places: &[NamedPlace]) -> String {
     // A length is a column of its own, and no further fact.
     let length = (datum == Datum::Length).then_some("length");
     let key = field.map(|field| field.key()).or(length);
-    let how = key.map(|key| format!(" (write: {key} = …)")).unwrap_or_default();
+    let how = match key {
+        // A place alone declares nothing.
+        Some(key) if datum == Datum::Bonds => {
+            format!(" (write where, and when it is joined: {key} = main board (fixed))")
+        }
+        Some(key) => format!(" (write: {key} = …)"),
+        None => String::new(),
+    };
     format!("{}{of}{how}", datum.noun())
 }
 

@@ -77,11 +77,29 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
         Verdict::Incomplete => {
             ("INCOMPLETE", format!("{nothing} Some of what must be declared is not."))
         }
-        Verdict::OkWithNotes => ("OK WITH NOTES", format!("{found}.")),
-        Verdict::Ok => ("OK", nothing),
+        Verdict::OkWithNotes => ("OK WITH NOTES", format!("{found}.{}", dangers_left(diagnosis))),
+        Verdict::Ok => ("OK", format!("{nothing}{}", dangers_left(diagnosis))),
     };
     let left_out = left_out(diagnosis);
     (word, format!("{says}{lacking}{waived}{left_out}"))
+}
+
+/// How many dangers nobody could look for, since the sheets tell nothing of what they are about.
+fn dangers_left(diagnosis: &Diagnosis) -> String {
+    match diagnosis.not_checked.iter().filter(|entry| is_danger_left(entry)).count() {
+        0 => String::new(),
+        count => format!(" {} could not be looked for.", counted(count, "danger")),
+    }
+}
+
+/// A danger of which nothing of the site declares what it is about.
+fn is_danger_left(entry: &NotChecked) -> bool {
+    let is_open = match entry.because {
+        Because::Undemanded(_) => false,
+        Because::Missing(data) if data.is_empty() => false,
+        Because::Missing(_) | Because::BlockedBy(_) => entry.nowhere.is_some(),
+    };
+    is_open && entry.rule.rule().severity == Severity::Danger
 }
 
 /// How much of the sheets nobody understood: a finding that something is missing may come from it.
