@@ -204,10 +204,10 @@ pub(crate) fn test() -> Result<(), String> {
 fn run(cargo: &mut Command) -> std::io::Result<(bool, bool)> {
     let mut child = cargo.stderr(Stdio::piped()).spawn()?;
     let mut warns = false;
-    for line in child.stderr.take().into_iter().flat_map(|said| BufReader::new(said).lines()) {
+    for line in child.stderr.take().into_iter().flat_map(|said| BufReader::new(said).split(b'\n')) {
         let line = line?;
-        warns |= line.starts_with("warning: ");
-        eprintln!("{line}");
+        warns |= line.starts_with(b"warning: ");
+        eprintln!("{}", String::from_utf8_lossy(&line));
     }
     Ok((child.wait()?.success(), warns))
 }

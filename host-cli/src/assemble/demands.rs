@@ -3,7 +3,7 @@
 use crate::declared::{Declared, Subject};
 use crate::field::Field;
 use crate::profile::Profile;
-use crate::value::{System, Value};
+use crate::value::{Pole, System, Value};
 use coldcheck_core::plan::{
     CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, Dialect, Shape,
 };
@@ -25,9 +25,15 @@ pub fn effective_demands(declared: &Declared, profile: &Profile) -> BTreeMap<Dem
     demands
 }
 
+/// Whether nothing of the site has a second line: neither its supply nor an output of a unit.
 fn has_one_line(declared: &Declared) -> bool {
     let supply = declared.agreed(Subject::Group, Field::Supply);
+    let has_second = |unit: usize| match declared.agreed(Subject::Unit(unit), Field::AcOut) {
+        Some(Value::Conductors(list)) => list.iter().any(|one| one.pole == Pole::L2),
+        _ => false,
+    };
     matches!(supply, Some(Value::Supply(supply)) if supply.system == System::SinglePhase)
+        && !(0..declared.units.len()).any(has_second)
 }
 
 /// What the profile demands, changed by these demands of the site; one without a value is one that
