@@ -37,7 +37,7 @@ impl By {
             Self::Demanded => "demanded",
             Self::Declared => "declared",
             Self::Alike => "as the others",
-            Self::Open => "not declared",
+            Self::Open => "open",
         }
     }
 }

@@ -112,7 +112,8 @@ fn settings(dials: &[Dial]) -> Value {
         }
         match &setting.declared {
             Some(declared) => format!("{value} ({}; declared: {declared})", setting.by.word()),
-            None if value.is_empty() => setting.by.word().to_owned(),
+            // Alone in a cell, `open` would read as a setting.
+            None if value.is_empty() => "not declared".to_owned(),
             None => value.to_owned(),
         }
     };
