@@ -392,8 +392,7 @@ fn a_supply_with_one_line_needs_one_sensor() {
     assert_eq!(broken("supply system = split-phase 120/240 V\n"), ["ct-one-leg-missing"]);
     assert!(broken("supply system = single-phase 230 V\n").is_empty());
     // What the site says of its sensors comes before that.
-    let two = "supply system = single-phase 230 V\nsensors = 2\n";
-    assert_eq!(broken(two), ["ct-one-leg-missing"]);
+    assert_eq!(broken("supply system = single-phase 230 V\nsensors = 2\n"), ["ct-one-leg-missing"]);
     // Units with two legs have two, whatever the supply is said to be.
     let legs = SETTINGS.replace("straight", "L1->bar L1; L2->bar L2; N->bar N; PE->earth bar");
     let missing = "ct-one-leg-missing".to_owned();

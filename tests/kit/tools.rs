@@ -40,10 +40,10 @@ pub fn cargo(target_folder: &Path) -> Command {
     command.current_dir(crate::paths::workspace()).arg("--quiet");
     for (key, _) in std::env::vars_os() {
         let name = key.to_string_lossy();
-        // With incremental files or without, or with line numbers, is another build: it must be that
-        // of the build around.
-        let kept = ["CARGO_HOME", "CARGO_INCREMENTAL", "CARGO_PROFILE_DEV_DEBUG"];
-        let is_kept = kept.contains(&name.as_ref());
+        // With incremental files or without, with line numbers, or optimised, is another build: it must
+        // be that of the build around.
+        let kept = ["CARGO_HOME", "CARGO_INCREMENTAL"];
+        let is_kept = name.starts_with("CARGO_PROFILE_DEV_") || kept.contains(&name.as_ref());
         if name.starts_with("CARGO_") && !is_kept {
             command.env_remove(&key);
         }
