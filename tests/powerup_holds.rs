@@ -62,6 +62,14 @@ fn a_bond_is_taken_out_for_the_dead_tests_and_put_back_last() {
     // Whatever is behind it waits for it, and for all to be put back.
     assert!(steps[at("polarity")].behind > at("made-ready"));
     assert!(steps[at("made-ready")].behind > at("bond-closed"));
+    // One that the sheets have open stays so.
+    let main = "neutral-earth bond = main board (fixed)";
+    let two = WHOLE.replace(main, &format!("{main}; generator frame (open)"));
+    let (_, steps, _) = steps_of(&[&two, CABLES]);
+    for id in ["bond-opened", "bond-closed"] {
+        let act = &steps[position(&steps, id)].act;
+        assert!(act.contains("the bond at main board") && !act.contains("generator"), "{act}");
+    }
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! `coldcheck size`: that no number is missing in silence, what is shown without a code, settings, the
 //! guide, and the program itself.
 
+use coldcheck_tests::cases::{examine_sheets, sheet};
 use coldcheck_tests::generate::Dice;
 use coldcheck_tests::paths;
 use coldcheck_tests::program::{err, out, program};
@@ -99,20 +100,29 @@ fn a_sixteen_unit_site_takes_at_most_twenty_lines() {
 #[test]
 fn what_one_unit_has_otherwise_stands_in_place_of_the_line_for_all() {
     let lines = "all units = output lead 6 m, output conductor 8 AWG\nunit 2 output lead = 9 m\n";
-    let sheet =
-        format!("{SPLIT}rated power = 8 kVA\nconductor metal = copper\n{}{lines}", units(3));
-    let report = json(&sheet);
+    let text = format!("{SPLIT}rated power = 8 kVA\nconductor metal = copper\n{}{lines}", units(3));
+    let report = json(&text);
     let drops = sizes::quantities(&report, "unit.drop-volts");
     let of = |place: usize| (&drops[place]["where"]["units"], drops[place]["value"].as_f64());
     assert_eq!(*of(0).0, serde_json::json!(["unit 1", "unit 3"]));
     assert_eq!(*of(1).0, serde_json::json!(["unit 2"]));
     assert!((of(1).1.expect("volts") / of(0).1.expect("volts") - 1.5).abs() < 1e-9);
+    let disagree = |texts: &[&str]| {
+        let raw = |(at, text): (usize, &&str)| sheet(&format!("{at}.txt"), text);
+        let sheets: Vec<_> = texts.iter().enumerate().map(raw).collect();
+        let (_, diagnosis) = examine_sheets(&sheets, None).expect("it is read");
+        diagnosis.findings.iter().any(|finding| finding.rule.rule().slug == "sheets-disagree")
+    };
+    assert!(!disagree(&[&text]));
     // Two lines for all that differ are a contradiction as ever.
-    let twice = format!("{sheet}all units output lead = 7 m\n");
-    let raw = coldcheck::read::RawSheet { name: "x.txt".to_owned(), bytes: twice.into_bytes() };
-    let (_, diagnosis) = coldcheck_tests::cases::examine_sheets(&[raw], None).expect("it is read");
-    let rules = diagnosis.findings.iter().map(|finding| finding.rule.rule().slug);
-    assert!(rules.collect::<Vec<_>>().contains(&"sheets-disagree"));
+    assert!(disagree(&[&format!("{text}all units output lead = 7 m\n")]));
+    // So is a line for all in another sheet, and one that would hold for no unit.
+    let own = "unit 1 output lead = 9 m\nunit 2 output lead = 9 m\nunit 3 output lead = 9 m\n";
+    let start = text.replace(lines, "");
+    assert!(!disagree(&[&format!("{start}{own}")]));
+    assert!(disagree(&[&format!("{start}{own}"), "all units output lead = 7 m\n"]));
+    assert!(disagree(&[&format!("{start}{own}all units output lead = 7 m\n")]));
+    assert!(!disagree(&[&format!("{start}{own}"), "all units output lead = 9 m\n"]));
 }
 
 #[test]

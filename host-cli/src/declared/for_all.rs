@@ -8,10 +8,13 @@ use crate::demand_words;
 use crate::field::{About, Field};
 use crate::fold::Folded;
 use crate::read::ReadError;
-use crate::source::Cell;
+use crate::source::{Cell, SheetId};
 use crate::statement::Setting;
 use crate::value::{self, Value};
 use std::collections::BTreeSet;
+
+/// Units with a fact of their own, and the sheet that states it.
+type OwnSizes = BTreeSet<(usize, Field, SheetId)>;
 
 impl Declared {
     /// Facts about every unit, and about every sensor: said last, when all of them are known.
@@ -43,11 +46,16 @@ impl Declared {
         self.apply_exceptions(errors);
     }
 
-    /// Sizes that a unit was given by its name: there the line for all does not hold.
-    fn own_sizes(&self) -> BTreeSet<(usize, Field)> {
+    /// Sizes that a unit was given by its name, with the sheets that give them: there the line for all
+    /// of the same sheet does not hold.
+    fn own_sizes(&self) -> OwnSizes {
         let of = |unit: usize| {
             let fields = self.facts_stated(Subject::Unit(unit));
-            fields.filter(|field| field.is_for_sizes()).map(move |field| (unit, field))
+            let sizes = fields.filter(|field| field.is_for_sizes());
+            sizes.flat_map(move |field| {
+                let origins = self.origins(Subject::Unit(unit), field);
+                origins.into_iter().map(move |origin| (unit, field, origin.sheet))
+            })
         };
         (0..self.units.len()).flat_map(of).collect()
     }
@@ -56,11 +64,14 @@ impl Declared {
         &mut self,
         field: Field,
         value: &Cell,
-        own: &BTreeSet<(usize, Field)>,
+        own: &OwnSizes,
         errors: &mut Vec<ReadError>,
     ) {
         let all = self.without_exceptions(field, value);
-        for unit in all.into_iter().filter(|unit| !own.contains(&(*unit, field))) {
+        let is_own = |unit: &usize| own.contains(&(*unit, field, value.origin.sheet));
+        // A line for all that would hold for none contradicts every unit's own: that is asked about.
+        let holds_for_none = all.iter().all(is_own);
+        for unit in all.into_iter().filter(|unit| holds_for_none || !is_own(unit)) {
             self.state(Subject::Unit(unit), field, value, errors);
         }
     }
@@ -69,7 +80,7 @@ impl Declared {
     fn attributes_of_all(
         &mut self,
         setting: &Setting,
-        own: &BTreeSet<(usize, Field)>,
+        own: &OwnSizes,
         errors: &mut Vec<ReadError>,
     ) {
         for item in setting.value.split(is_item_separator) {

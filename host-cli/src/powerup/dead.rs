@@ -63,9 +63,11 @@ fn earth(steps: &mut Builder, unit: &Unit) {
         .of(&unit.name, &[Part::Ac, Part::Machine]);
 }
 
-/// Whether a bond can be opened by hand and is closed on the dead plant.
+/// Whether a bond can be opened by hand and is closed on the dead plant. One that is stated, and closed
+/// in no state, stays open.
 const fn is_fixed(bond: &Bond) -> bool {
-    !matches!(bond.kind, BondPlace::UnitRelay)
+    let is_open = bond.stated != 0 && bond.closed == 0;
+    !matches!(bond.kind, BondPlace::UnitRelay) && !is_open
 }
 
 /// The places of the bonds that a hand can open; `None` where no sheet says where they are.
