@@ -15,7 +15,7 @@ await run({
         // What stands on the page, beside what the library said.
         const shown = document.getElementById("text").textContent;
         const cards = [...document.querySelectorAll("#found-list .finding[id] h3")].map((one) => one.textContent);
-        const word = document.querySelector("#verdict").textContent;
+        const word = document.querySelector("#verdict span").textContent;
         const asked = { ...state, scope: state.scope || undefined, width: 800 };
         const parts = (part) => globalThis.coldcheck.ask("site_parts", { ...asked, part }).parts;
         const [sizes, meter] = [parts("sizes"), parts("meter")];

@@ -24,7 +24,8 @@ export function showVerdict(answer) {
   const chip = byId("verdict");
   const word = report ? answer.told.word : "CANNOT BE READ";
   chip.dataset.look = report ? lookOf(answer) : "alarm";
-  fill(chip, el("span", {}, report && LOOKS[report.verdict] !== lookOf(answer) ? `${word}, dangers left open` : word));
+  const isLeft = report && LOOKS[report.verdict] !== lookOf(answer);
+  fill(chip, el("span", {}, word), isLeft ? el("span", {}, ", dangers left open") : null);
 }
 
 export function showNothing() {

@@ -3,6 +3,7 @@
 use super::powerup::now;
 use super::{Failure, colour, files};
 use crate::args::Cli;
+use crate::declared::Subject;
 use crate::engine::{Request, examine, read_site};
 use crate::fold::Folded;
 use crate::powerup::PowerUp;
@@ -89,13 +90,17 @@ fn found() -> Result<Found, Failure> {
     Ok(Found { sheets, readings, names })
 }
 
-/// Whether a file tells of a unit, or of a cable.
+/// Whether a file tells of a unit, of a cable, or of the group as a whole.
 fn is_sheet(file: &RawSheet) -> bool {
     let alone = std::slice::from_ref(file);
     !files::is_saved_answer(&file.bytes)
         && read_site(&request(alone)).is_ok_and(|site| {
             let declared = &site.declared;
-            !declared.units.is_empty() || !declared.cables.is_empty()
+            let of_group =
+                declared.facts_stated(Subject::Group).count() + declared.demands().count();
+            // A page of notes may hold a line that reads as one.
+            let is_settings = of_group > 0 && of_group >= declared.not_understood.len();
+            is_settings || !declared.units.is_empty() || !declared.cables.is_empty()
         })
 }
 

@@ -19,7 +19,7 @@ impl Declared {
     }
 
     /// The fields that any sheet states of a subject, whether they agree or not.
-    pub(super) fn facts_stated(&self, subject: Subject) -> impl Iterator<Item = Field> {
+    pub(crate) fn facts_stated(&self, subject: Subject) -> impl Iterator<Item = Field> {
         self.facts.keys().filter_map(move |(about, topic)| match topic {
             Topic::Field(field) if *about == subject => Some(*field),
             Topic::Field(_) | Topic::Demand(_) => None,

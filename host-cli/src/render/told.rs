@@ -96,7 +96,7 @@ fn dangers_left(diagnosis: &Diagnosis) -> String {
 fn is_danger_left(entry: &NotChecked) -> bool {
     let is_open = match entry.because {
         Because::Undemanded(_) => false,
-        Because::Missing(data) if data.is_empty() => false,
+        Because::Missing(data) if data.is_empty() => true,
         Because::Missing(_) | Because::BlockedBy(_) => entry.nowhere.is_some(),
     };
     is_open && entry.rule.rule().severity == Severity::Danger
@@ -243,11 +243,15 @@ impl Open {
     /// Groups the entries by cause.
     pub fn of(entries: &[NotChecked]) -> Self {
         let (mut causes, mut of_sheets) = (Causes::default(), Causes::default());
+        let mut dangers = Causes::default();
         let (mut nowhere, mut undemanded) = (Vec::new(), Vec::new());
         for entry in entries {
             let slug = entry.rule.rule().slug;
             match entry.because {
                 Because::Undemanded(_) => undemanded.push(slug),
+                Because::Missing(data) if data.is_empty() && is_danger_left(entry) => {
+                    dangers.add(&entry.says, slug);
+                }
                 Because::Missing(data) if data.is_empty() => of_sheets.add(&entry.says, slug),
                 _ if entry.nowhere.is_some() => nowhere.push(entry),
                 Because::Missing(_) | Because::BlockedBy(_) => causes.add(&entry.says, slug),
@@ -261,6 +265,8 @@ impl Open {
             ..Self::default()
         };
         open.add_nowhere(nowhere);
+        let dangers = dangers.lines().into_iter();
+        open.dangers.extend(dangers.map(|line| format!("dangers left open; {line}")));
         open
     }
 

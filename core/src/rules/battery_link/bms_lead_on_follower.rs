@@ -14,7 +14,7 @@ pub(crate) const RULE: Rule = Rule {
         .doubted_by(&[RuleId::CoordinatorTwo]),
     after: &[RuleId::BmsLeadMissing, RuleId::BmsLeadOnTwoUnits, RuleId::CoordinatorNone],
     check: Check::Link(check),
-    shows: Datum::Role,
+    shows: Datum::CableEnds,
     text: Text {
         title: "The battery link is at the wrong unit",
         says: "The battery link[ {related}] goes to {places}, which does not own it",

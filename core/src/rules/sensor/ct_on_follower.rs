@@ -13,7 +13,7 @@ pub(crate) const RULE: Rule = Rule {
         .doubted_by(&[RuleId::CoordinatorTwo]),
     after: &[RuleId::CtLeadMissing, RuleId::CoordinatorNone],
     check: Check::Link(check),
-    shows: Datum::Role,
+    shows: Datum::CableEnds,
     text: Text {
         title: "Sensor leads are at the wrong unit",
         says: "Sensor leads[ {related}] go to {places}, which does not own them",
