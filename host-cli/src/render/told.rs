@@ -77,11 +77,15 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
         Verdict::Incomplete => {
             ("INCOMPLETE", format!("{nothing} Some of what must be declared is not."))
         }
-        Verdict::OkWithNotes => ("OK WITH NOTES", format!("{found}.{}", dangers_left(diagnosis))),
-        Verdict::Ok => ("OK", format!("{nothing}{}", dangers_left(diagnosis))),
+        Verdict::OkWithNotes => ("OK WITH NOTES", format!("{found}.")),
+        Verdict::Ok => ("OK", nothing),
     };
     let left_out = left_out(diagnosis);
-    (word, format!("{says}{lacking}{waived}{left_out}"))
+    let dangers = match diagnosis.verdict {
+        Verdict::Ok | Verdict::OkWithNotes => dangers_left(diagnosis),
+        Verdict::Stop | Verdict::Ask | Verdict::FixFirst | Verdict::Incomplete => String::new(),
+    };
+    (word, format!("{says}{lacking}{waived}{dangers}{left_out}"))
 }
 
 /// How many dangers nobody could look for, since the sheets tell nothing of what they are about.
