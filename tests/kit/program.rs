@@ -15,7 +15,9 @@ pub fn program() -> &'static PathBuf {
     static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
     PROGRAM.get_or_init(|| {
         let target = paths::workspace().join("target");
-        tools::run(tools::cargo(&target).args(["build", "--package", "coldcheck"]));
+        // Together with the tests, so that its parts have the features that they were built with.
+        let packages = ["--package", "coldcheck", "--package", "coldcheck-tests"];
+        tools::run(tools::cargo(&target).arg("build").args(packages).args(["--bin", "coldcheck"]));
         target.join("debug").join(format!("coldcheck{}", std::env::consts::EXE_SUFFIX))
     })
 }

@@ -88,12 +88,18 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
     (word, format!("{says}{lacking}{waived}{dangers}{left_out}"))
 }
 
-/// How many dangers nobody could look for, since the sheets tell nothing of what they are about.
+/// How many dangers nobody could look for.
 fn dangers_left(diagnosis: &Diagnosis) -> String {
-    match diagnosis.not_checked.iter().filter(|entry| is_danger_left(entry)).count() {
+    match open_dangers(diagnosis).len() {
         0 => String::new(),
         count => format!(" {} could not be looked for.", counted(count, "danger")),
     }
+}
+
+/// The rules of these dangers, by name.
+pub fn open_dangers(diagnosis: &Diagnosis) -> Vec<&'static str> {
+    let left = diagnosis.not_checked.iter().filter(|one| is_danger_left(one));
+    left.map(|one| one.rule.rule().slug).collect()
 }
 
 /// A danger of which nothing of the site declares what it is about.
@@ -106,7 +112,7 @@ fn is_danger_left(entry: &NotChecked) -> bool {
     is_open && entry.rule.rule().severity == Severity::Danger
 }
 
-/// How much of the sheets nobody understood: a finding that something is missing may come from it.
+/// How much nobody understood.
 fn left_out(diagnosis: &Diagnosis) -> String {
     let (count, verb) = match diagnosis.not_understood.len() {
         0 => return String::new(),

@@ -7,7 +7,7 @@ use crate::diagnosis::Diagnosis;
 use crate::powerup::told::{Told, shown};
 use crate::powerup::{Hold, Outline, OutlineUnit, State, Step};
 use crate::readings::{Amount, Reading};
-use crate::render::told::{self, Open};
+use crate::render::told;
 use crate::visible::in_markup;
 use crate::words::CAUTIONS;
 use maud::{Markup, html};
@@ -32,7 +32,7 @@ pub(super) fn sheet(told: &Told<'_>, outline: &Outline, day: &str) -> Markup {
 
 fn head(told: &Told<'_>, day: &str) -> Markup {
     let (word, says) = told::verdict(told.diagnosis);
-    let open = Open::of(&told.diagnosis.not_checked);
+    let open = told::open_dangers(told.diagnosis);
     let dangers: Vec<&str> = told.diagnosis.dangers().map(|one| one.says.as_str()).collect();
     let steps = told.steps.len();
     let failed = told.failed();
@@ -52,8 +52,8 @@ fn head(told: &Told<'_>, day: &str) -> Markup {
             p.stop { strong { "STOP: " } (in_markup(&dangers.join("; "))) }
         }
         @for remark in &told.remarks { p.small { strong { (in_markup(remark)) } } }
-        @if !open.dangers.is_empty() {
-            p.small { strong { (in_markup(&open.dangers.join("; "))) } }
+        @if !open.is_empty() {
+            p.small { strong { "Dangers left open: " (open.join(", ")) } }
         }
     }
 }
