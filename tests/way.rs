@@ -41,6 +41,23 @@ fn standing(way: &[Station], command: &str) -> Vec<Standing> {
 }
 
 #[test]
+fn a_sheet_of_sizes_is_a_sheet_and_a_page_of_notes_is_none() {
+    let here = folder("way-sizes");
+    let lines: Vec<&str> = WHOLE.lines().collect();
+    let of_group = |line: &&&str| line.starts_with("supply system");
+    let units: Vec<&str> = lines.iter().filter(|line| !of_group(line)).copied().collect();
+    fs::write(here.join("cables.csv"), CABLES).expect("writable");
+    fs::write(here.join("units.txt"), units.join("\n")).expect("writable");
+    let sizes: Vec<&str> = lines.iter().filter(of_group).copied().collect();
+    assert!(!sizes.is_empty());
+    fs::write(here.join("sizes.txt"), sizes.join("\n")).expect("writable");
+    let notes = "Bring the ladder.\nAsk for the key.\nsite = the mill\n";
+    fs::write(here.join("notes.txt"), notes).expect("writable");
+    let told = out(&run_in(&here, &[]));
+    assert!(told.contains("no sheets: notes.txt"), "{told}");
+}
+
+#[test]
 fn the_day_goes_from_design_to_the_sheet() {
     use Standing::{Done, Open, Waits};
     let nothing = stations(WHOLE, |_| false);

@@ -75,5 +75,27 @@ await run({
     await page.fill("[data-key='group neutral-earth bond']", "main board (fixed)");
     await page.keyboard.press("Tab");
     await page.waitForFunction(() => globalThis.coldcheck.answer().report.verdict === "ok");
+    // Dangers that nobody could look for are nothing to be calm about.
+    equal(await page.textContent("#verdict"), "OK, dangers left open", "the word");
+    equal(await page.getAttribute("#verdict", "data-look"), "attention", "the look");
+  },
+
+  "a site has a name, and what is refused stays to be mended": async () => {
+    const page = await open();
+    await page.fill("#new-name", "Mill # house");
+    await begin(page);
+    equal(await page.evaluate(() => globalThis.coldcheck.answer().site.name), "Mill # house", "its name");
+    await page.click("#plan summary");
+    const supply = "[data-key='group supply system']";
+    await page.selectOption("[data-key='group which']", "supply system");
+    await page.fill("[data-key='group value']", "split-phase 120/240 V");
+    await page.click("[data-key='group add']");
+    await page.fill(supply, "one phase");
+    await page.keyboard.press("Tab");
+    await page.waitForSelector("#warning:not([hidden])");
+    equal(await page.inputValue(supply), "one phase", "what was typed");
+    await page.fill(supply, "single-phase 230 V");
+    await page.keyboard.press("Tab");
+    await page.waitForFunction(() => globalThis.coldcheck.answer().site.group["supply system"]?.startsWith("single-phase"));
   },
 });

@@ -69,12 +69,6 @@ export function choice(options, chosen, attributes = {}) {
 // A table that scrolls by itself, also by key. On a narrow screen each row is a card, with the heads
 // beside what stands below them; the roles say that it stays a table.
 export function table(caption, head, rows) {
-  // Rows that stand side by side on paper.
-  const half = head.length / 2;
-  if (head.slice(0, half).join() === head.slice(half).join()) {
-    head = head.slice(0, half);
-    rows = rows.flatMap((row) => [row.slice(0, half), row.slice(half)]).filter((row) => row.join("") !== "");
-  }
   const cells = (row) =>
     row.map((cell, at) => el(at === 0 ? "th" : "td", at === 0 ? { scope: "row", role: "rowheader" } : { role: "cell", "data-head": cell === "" ? null : head[at] }, cell));
   return el(

@@ -2,7 +2,7 @@
 //! word, and only sets it out otherwise.
 
 use coldcheck::diagnosis::Diagnosis;
-use coldcheck::render::told::Open;
+use coldcheck::render::told::open_dangers;
 use serde_json::{Value, json};
 
 /// The first two sentences: `head`, with the verdict's `word` and what it `says`, and the `subject`;
@@ -13,7 +13,7 @@ pub(crate) fn parts(text: &str, diagnosis: &Diagnosis) -> Value {
     let (word, says) = head.split_once(": ").unwrap_or((head.as_str(), ""));
     let lists: Vec<Value> = blocks.filter_map(list).collect();
     json!({ "word": word, "says": says, "subject": subject, "lists": lists,
-            "dangers_open": !Open::of(&diagnosis.not_checked).dangers.is_empty() })
+            "dangers_open": !open_dangers(diagnosis).is_empty() })
 }
 
 /// Lines below the first one hang behind its head; the subject begins where one does not.

@@ -302,7 +302,9 @@ pub(crate) fn to_declare(datum: Datum, places: &[NamedPlace]) -> String {
     let how = match key {
         // A place alone declares nothing.
         Some(key) if datum == Datum::Bonds => {
-            format!(" (write where, and when it is joined: {key} = main board (fixed))")
+            format!(
+                " (write where it is and when it is joined, for example: {key} = main board (fixed))"
+            )
         }
         Some(key) => format!(" (write: {key} = …)"),
         None => String::new(),

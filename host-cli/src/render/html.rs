@@ -52,8 +52,25 @@ pub struct Table {
     pub head: Vec<String>,
     /// Its rows. A table without any is left out with its heading.
     pub rows: Vec<Vec<String>>,
+    /// Whether paper has room for its two halves side by side.
+    pub is_narrow: bool,
     /// What is said below it: what is done last.
     pub below: Vec<String>,
+}
+
+impl Table {
+    /// Head and rows as a printed page has them.
+    fn on_paper(&self) -> (Vec<String>, Vec<Vec<String>>) {
+        if !self.is_narrow {
+            return (self.head.clone(), self.rows.clone());
+        }
+        let (left, right) = self.rows.split_at(self.rows.len().div_ceil(2));
+        let none = vec![String::new(); self.head.len()];
+        let beside = |(at, row): (usize, &Vec<String>)| {
+            [row.as_slice(), right.get(at).unwrap_or(&none)].concat()
+        };
+        (self.head.repeat(2), left.iter().enumerate().map(beside).collect())
+    }
 }
 
 /// The power-up of a site, as the first page tells it.
@@ -229,6 +246,7 @@ fn drawing(site: &Site, diagnosis: &Diagnosis) -> Markup {
 }
 
 fn more(table: &Table) -> Markup {
+    let (head, rows) = table.on_paper();
     html! {
         @if !table.rows.is_empty() {
             section {
@@ -241,10 +259,10 @@ fn more(table: &Table) -> Markup {
                 div.scroll tabindex="0" role="region" aria-label=(in_markup(&table.title)) {
                     table {
                         thead {
-                            tr { @for cell in &table.head { th scope="col" { (in_markup(cell)) } } }
+                            tr { @for cell in &head { th scope="col" { (in_markup(cell)) } } }
                         }
                         tbody {
-                            @for row in &table.rows {
+                            @for row in &rows {
                                 tr { @for cell in row { td { (in_markup(cell)) } } }
                             }
                         }

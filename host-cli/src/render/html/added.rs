@@ -167,12 +167,8 @@ fn not_computed(sizes: &Sizes) -> Table {
         }
     }
     waiting.sort_by(|(one, few), (other, many)| many.cmp(few).then_with(|| one.cmp(other)));
-    let (left, right) = waiting.split_at(waiting.len().div_ceil(2));
-    let cells = |one: Option<&(String, usize)>| {
-        one.map_or_else(Default::default, |(text, count)| [text.clone(), count.to_string()])
-    };
-    let row = |at: usize| [cells(left.get(at)), cells(right.get(at))].concat();
+    let rows = waiting.into_iter().map(|(text, count)| vec![text, count.to_string()]).collect();
     let title = format!("Sizes: {}", crate::phrase::in_sentence(words::NOT_COMPUTED));
-    let head = ["What is missing", "Numbers that wait"];
-    table(&title, &[head, head].concat(), (0..left.len()).map(row).collect())
+    let table = table(&title, &["What is missing", "Numbers that wait"], rows);
+    Table { is_narrow: true, ..table }
 }

@@ -53,7 +53,7 @@ fn head(told: &Told<'_>, day: &str) -> Markup {
         }
         @for remark in &told.remarks { p.small { strong { (in_markup(remark)) } } }
         @if !open.is_empty() {
-            p.small { strong { "Dangers left open: " (open.join(", ")) } }
+            p.small { strong { "Dangers left open (the report says of each why): " (open.join(", ")) } }
         }
     }
 }
