@@ -69,7 +69,7 @@ impl Table {
         let beside = |(at, row): (usize, &Vec<String>)| {
             [row.as_slice(), right.get(at).unwrap_or(&none)].concat()
         };
-        (self.head.repeat(2), left.iter().enumerate().map(beside).collect())
+        ([self.head.as_slice(), &self.head].concat(), left.iter().enumerate().map(beside).collect())
     }
 }
 
