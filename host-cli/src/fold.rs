@@ -4,12 +4,21 @@
 //! them. Folding makes a word into runs of letters and runs of digits; everything else separates.
 
 use compact_str::CompactString;
-use std::borrow::Borrow;
-use std::fmt;
+use std::cmp::Ordering;
+use std::hash::{Hash, Hasher};
+use std::ops::Range;
+use std::sync::Arc;
+use std::{fmt, iter};
 
 /// A word as it is compared: runs of lower-case letters and runs of digits without leading zeros.
-#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Folded(Vec<Run>);
+///
+/// A part of a word is a range of the same runs: a cell is cut in every way that its names may end,
+/// so that no cut may copy.
+#[derive(Clone, Default)]
+pub struct Folded {
+    runs: Arc<[Run]>,
+    range: Range<usize>,
+}
 
 /// A run of letters or of digits: short ones need no memory of their own.
 pub type Run = CompactString;
@@ -17,6 +26,9 @@ pub type Run = CompactString;
 impl Folded {
     /// Folds a word or phrase.
     pub fn of(text: &str) -> Self {
+        if text.is_ascii() {
+            return runs(text).map(|run| Run::from_str_to_lowercase(without_zeros(run))).collect();
+        }
         let mut tokens: Vec<Run> = Vec::new();
         let mut kind = None;
         for character in text.chars().filter_map(meant) {
@@ -26,57 +38,56 @@ impl Folded {
                     tokens.push(Run::default());
                 }
                 if let Some(token) = tokens.last_mut() {
-                    if character.is_ascii() {
-                        token.push(character.to_ascii_lowercase());
-                    } else {
-                        token.extend(character.to_lowercase());
-                    }
+                    token.extend(character.to_lowercase());
                 }
             }
             kind = next;
         }
-        for token in &mut tokens {
-            if token.starts_with('0') {
-                let kept = token.trim_start_matches('0');
-                *token = Run::from(if kept.is_empty() { "0" } else { kept });
-            }
-        }
-        Self(tokens)
+        tokens.iter().map(|token| Run::from(without_zeros(token))).collect()
     }
 
     /// The runs of letters and of digits as they are, with the zeros in front.
     pub fn exactly(text: &str) -> Self {
-        Self(runs(text).map(Run::from_str_to_lowercase).collect())
+        runs(text).map(Run::from_str_to_lowercase).collect()
     }
 
     /// The runs.
     pub fn tokens(&self) -> &[Run] {
-        &self.0
+        self.runs.get(self.range.clone()).unwrap_or(&[])
+    }
+
+    /// These of its runs, counted from its own first; none where there are fewer.
+    fn part(&self, range: Range<usize>) -> Self {
+        let (start, end) = (self.range.start + range.start, self.range.start + range.end);
+        Self { runs: Arc::clone(&self.runs), range: start..end.min(self.range.end) }
     }
 
     /// Whether nothing was left.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.range.is_empty()
     }
 
     /// The number that the word ends with.
     pub fn number(&self) -> Option<u16> {
-        self.0.last()?.parse().ok()
+        self.tokens().last()?.parse().ok()
     }
 
-    /// Whether a phrase folds to the same runs. Makes no copy of it.
+    /// Whether a phrase folds to the same runs. Makes no copy of a plain one.
     pub fn is(&self, phrase: &str) -> bool {
         if self.differs_at_once(phrase) {
             return false;
         }
+        if !phrase.is_ascii() {
+            return *self == Self::of(phrase);
+        }
         let mut runs = runs(phrase);
-        self.0.iter().all(|token| runs.next().is_some_and(|run| folds_to(run, token)))
+        self.tokens().iter().all(|token| runs.next().is_some_and(|run| folds_to(run, token)))
             && runs.next().is_none()
     }
 
     /// Whether the first letters differ: most phrases of a table are told apart by that.
     fn differs_at_once(&self, phrase: &str) -> bool {
-        let own = self.0.first().and_then(|token| token.bytes().next());
+        let own = self.tokens().first().and_then(|token| token.bytes().next());
         match (own, phrase.bytes().next()) {
             (Some(own), Some(first)) if own.is_ascii() && first.is_ascii_alphabetic() => {
                 !own.eq_ignore_ascii_case(&first)
@@ -88,36 +99,39 @@ impl Folded {
     /// The words without small ones, in the singular and sorted: alike for two phrases that say
     /// the same in another order. `None` for a single word, which has no order.
     pub fn in_any_order(&self) -> Option<Self> {
-        let words = self.0.iter().filter(|word| !SMALL_WORDS.contains(&word.as_str()));
+        let words = self.tokens().iter().filter(|word| !SMALL_WORDS.contains(&word.as_str()));
         let mut words: Vec<Run> = words.map(|word| Run::from(singular(word))).collect();
         words.sort_unstable();
-        (words.len() >= 2).then_some(Self(words))
+        (words.len() >= 2).then(|| Self::from(words))
     }
 
     /// What is left after a phrase that the word starts with.
     pub fn after(&self, phrase: &str) -> Option<Self> {
-        let mut rest = self.0.as_slice();
+        let tokens = self.tokens();
+        let mut count = 0;
         for run in runs(phrase) {
-            let (token, behind) = rest.split_first()?;
-            rest = folds_to(run, token).then_some(behind)?;
+            folds_to(run, tokens.get(count)?).then_some(())?;
+            count += 1;
         }
-        Some(Self(rest.to_vec()))
+        Some(self.part(count..tokens.len()))
     }
 
     /// What is left before a phrase that the word ends with.
     pub fn before(&self, phrase: &str) -> Option<Self> {
-        let at = self.0.len().checked_sub(runs(phrase).count())?;
-        let (head, tail) = self.0.split_at(at);
-        let same = tail.iter().zip(runs(phrase)).all(|(token, run)| folds_to(run, token));
-        same.then(|| Self(head.to_vec()))
+        let at = self.tokens().len().checked_sub(runs(phrase).count())?;
+        let mut tail = self.tokens().iter().skip(at).zip(runs(phrase));
+        tail.all(|(token, run)| folds_to(run, token)).then(|| self.part(0..at))
     }
 
     /// Every way to cut the word in two, the longest beginning first.
     pub fn cuts(&self) -> impl Iterator<Item = (Self, Self)> + '_ {
-        (1..=self.0.len()).rev().map(|at| {
-            let (head, tail) = self.0.split_at(at);
-            (head.into(), tail.into())
-        })
+        let count = self.tokens().len();
+        (1..=count).rev().map(move |at| self.cut(at))
+    }
+
+    /// Cut in two behind so many runs.
+    pub fn cut(&self, at: usize) -> (Self, Self) {
+        (self.part(0..at), self.part(at..self.tokens().len()))
     }
 
     /// The word as people write it: `bar L1` for `bar l 1`.
@@ -138,20 +152,56 @@ impl Folded {
     /// Leaves out words that carry no meaning of their own.
     #[must_use]
     pub fn without(&self, fillers: &[&str]) -> Self {
-        Self(self.0.iter().filter(|token| !fillers.contains(&token.as_str())).cloned().collect())
+        let is_filler = |token: &Run| fillers.contains(&token.as_str());
+        if !self.tokens().iter().any(is_filler) {
+            return self.clone();
+        }
+        self.tokens().iter().filter(|token| !is_filler(token)).cloned().collect()
     }
 }
 
-impl From<&[Run]> for Folded {
-    fn from(runs: &[Run]) -> Self {
-        Self(runs.to_vec())
+impl From<Vec<Run>> for Folded {
+    fn from(runs: Vec<Run>) -> Self {
+        Self { range: 0..runs.len(), runs: runs.into() }
     }
 }
 
-/// So that a table over words can be asked for a part of some.
-impl Borrow<[Run]> for Folded {
-    fn borrow(&self) -> &[Run] {
-        &self.0
+impl FromIterator<Run> for Folded {
+    fn from_iter<I: IntoIterator<Item = Run>>(runs: I) -> Self {
+        Self::from(runs.into_iter().collect::<Vec<_>>())
+    }
+}
+
+// As its runs do, wherever they are a part of others.
+impl PartialEq for Folded {
+    fn eq(&self, other: &Self) -> bool {
+        self.tokens() == other.tokens()
+    }
+}
+
+impl Eq for Folded {}
+
+impl PartialOrd for Folded {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Folded {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.tokens().cmp(other.tokens())
+    }
+}
+
+impl Hash for Folded {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.tokens().hash(state);
+    }
+}
+
+impl fmt::Debug for Folded {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_tuple("Folded").field(&self.tokens()).finish()
     }
 }
 
@@ -171,7 +221,7 @@ fn singular(word: &str) -> &str {
 
 impl fmt::Display for Folded {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0.join(" "))
+        f.write_str(&self.tokens().join(" "))
     }
 }
 
@@ -196,28 +246,41 @@ fn meant(character: char) -> Option<char> {
 /// The runs of letters and of digits in a text, as they are written.
 fn runs(text: &str) -> impl Iterator<Item = &str> {
     let mut rest = text;
-    std::iter::from_fn(move || {
-        let start = rest.find(|c| Kind::of(c).is_some())?;
-        let run = rest.get(start..)?;
-        let kind = run.chars().next().and_then(Kind::of);
-        let end = run.find(|c| Kind::of(c) != kind).unwrap_or(run.len());
-        let (run, tail) = run.split_at(end);
+    iter::from_fn(move || {
+        rest = rest.get(end_of(None, rest)..)?;
+        let kind = Kind::of(rest.chars().next()?);
+        let (run, tail) = rest.split_at_checked(end_of(kind, rest))?;
         rest = tail;
         Some(run)
     })
 }
 
+/// Where the first sign of another kind stands, else the end.
+fn end_of(kind: Option<Kind>, text: &str) -> usize {
+    let other = |(_, sign): &(usize, char)| Kind::of(*sign) != kind;
+    // Most text is plain, and a byte of it is a sign.
+    let plain = text.bytes().take_while(|byte| byte.is_ascii() && Kind::of((*byte).into()) == kind);
+    let start = plain.count();
+    let behind = text.get(start..).unwrap_or("");
+    behind.char_indices().find(other).map_or(text.len(), |(at, _)| start + at)
+}
+
+/// Zeros in front say nothing but that one is there.
+fn without_zeros(run: &str) -> &str {
+    let bare = run.trim_start_matches('0');
+    if bare.is_empty() && !run.is_empty() { "0" } else { bare }
+}
+
 /// Whether a run of a phrase folds to a token.
 fn folds_to(run: &str, token: &str) -> bool {
-    let bare = run.trim_start_matches('0');
-    let run = if bare.is_empty() && !run.is_empty() { "0" } else { bare };
+    let run = without_zeros(run);
     if run.is_ascii() {
         return run.eq_ignore_ascii_case(token);
     }
     token.chars().eq(run.chars().flat_map(char::to_lowercase))
 }
 
-#[derive(PartialEq, Eq)]
+#[derive(Clone, Copy, PartialEq, Eq)]
 enum Kind {
     Letter,
     Digit,

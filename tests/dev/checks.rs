@@ -116,7 +116,6 @@ pub(crate) fn test() -> Result<(), String> {
     let second_board = ["--package", "coldcheck-gateway", "--target", firmware::TARGET_M4];
     // As on a real board, and with everything that is off by default.
     let real_board = [&firmware[..], &["--no-default-features", "--features", "status-frame"]];
-    let page = ["--package", "coldcheck-page", "--target", wasm::TARGET];
     let clippy = ["clippy", "--quiet", "--locked"];
     let strict = ["--", "-D", "warnings"];
     // The tests need them, and each keeps one core busy for a minute: they are made beside the rest,
@@ -146,7 +145,6 @@ pub(crate) fn test() -> Result<(), String> {
             "clippy, gateway without the emulator",
             [&clippy[..], &real_board.concat(), &strict].concat(),
         ),
-        ("clippy, page", [&clippy[..], &page, &strict].concat()),
         (
             "core without features",
             vec!["check", "--quiet", "--package", "coldcheck-core", "--target", firmware::TARGET],

@@ -34,7 +34,8 @@ pub fn cargo_has(command: &str) -> bool {
     output.is_ok_and(|output| output.status.success())
 }
 
-/// Cargo, for a build inside a test. What the build around it has set is taken away.
+/// Cargo, for a build inside a test. What the build around it has set is taken away. In a folder of its
+/// own it does not wait for another build; in the workspace's own it finds what that built.
 pub fn cargo(target_folder: &Path) -> Command {
     let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
     command.current_dir(crate::paths::workspace()).arg("--quiet");
@@ -49,7 +50,9 @@ pub fn cargo(target_folder: &Path) -> Command {
         }
     }
     command.env("CARGO_TARGET_DIR", AsRef::<OsStr>::as_ref(target_folder));
-    // What others wrote is built once for all folders; a cargo before 1.91 builds it in each.
-    command.env("CARGO_BUILD_BUILD_DIR", crate::paths::scratch("parts"));
+    if target_folder != crate::paths::workspace().join("target") {
+        // What others wrote is built once for all folders; a cargo before 1.91 builds it in each.
+        command.env("CARGO_BUILD_BUILD_DIR", crate::paths::scratch("parts"));
+    }
     command
 }

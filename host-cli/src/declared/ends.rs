@@ -167,13 +167,15 @@ impl Declared {
         let place = written.port.unwrap_or(written.cell);
         let as_written = port_as_written(written, words);
         let note = |rule| Reading::new(rule, vec![place.origin]);
-        let other_look = variants(&as_written)
-            .into_iter()
-            .find(|(text, _)| known(&Folded::of(text)).is_some_and(|port| Some(port) != found));
-        if let Some((_, rule)) = other_look.filter(|_| self.photographed && explained.is_none()) {
-            // A socket is never guessed.
-            self.found(note(rule).at_cable(written.cable).value(&as_written));
-            return None;
+        if self.photographed && explained.is_none() {
+            let is_other =
+                |text: &str| known(&Folded::of(text)).is_some_and(|port| Some(port) != found);
+            let looks = variants(&as_written);
+            if let Some((_, rule)) = looks.into_iter().find(|(text, _)| is_other(text)) {
+                // A socket is never guessed.
+                self.found(note(rule).at_cable(written.cable).value(&as_written));
+                return None;
+            }
         }
         if found.is_some() {
             return found;
@@ -195,8 +197,9 @@ impl Declared {
 /// The words for a socket without those that carry no meaning.
 pub(super) fn without_fillers(words: &Folded, profile: &Profile) -> Folded {
     // A filler can be a socket's own name: `in` beside `out`.
-    let is_filler = |word: &&&str| profile.port(&Folded::of(word)).is_none();
-    let fillers: Vec<&str> = PORT_FILLERS.iter().filter(is_filler).copied().collect();
+    let is_there = |filler: &&str| words.tokens().iter().any(|word| word == *filler);
+    let is_filler = |word: &&str| is_there(word) && profile.port(&Folded::of(word)).is_none();
+    let fillers: Vec<&str> = PORT_FILLERS.iter().copied().filter(is_filler).collect();
     words.without(&fillers)
 }
 
@@ -210,7 +213,7 @@ fn port_as_written(written: &Written<'_>, words: &Folded) -> String {
     let text = written.port.map_or(written.cell.text.as_str(), |port| port.text.as_str());
     // The shortest end of the cell that says the same.
     let mut tails = text.char_indices().rev().filter_map(|(at, _)| text.get(at..));
-    let whole = tails.find(|tail| Folded::of(tail) == *words).unwrap_or(text);
+    let whole = tails.find(|tail| words.is(tail)).unwrap_or(text);
     let bare: Vec<&str> = whole
         .split_whitespace()
         .map(|word| word.trim_matches(|c: char| !c.is_alphanumeric()))
@@ -231,6 +234,6 @@ pub(super) fn named_part(cell: &Cell, name: &Folded) -> Cell {
         .char_indices()
         .filter(|(_, character)| character.is_alphanumeric())
         .map(|(index, character)| index + character.len_utf8())
-        .rfind(|end| cell.text.get(..*end).is_some_and(|head| Folded::of(head) == *name));
+        .rfind(|end| cell.text.get(..*end).is_some_and(|head| name.is(head)));
     cell.part(0..end.unwrap_or(cell.text.len()))
 }

@@ -81,12 +81,21 @@ pub(super) enum Meaning {
 /// The key of a unit: `unit 2` for every common word in front of a number, else the name itself.
 pub(super) fn unit_key(name: &Folded) -> Folded {
     match name.tokens() {
-        [number] if number.parse::<u16>().is_ok() => Folded::of(&format!("unit {number}")),
-        [stem, number] if number.parse::<u16>().is_ok() && UNIT_STEMS.contains(&stem.as_str()) => {
-            Folded::of(&format!("unit {number}"))
+        [number] if number.parse::<u16>().is_ok() => numbered("unit", number),
+        [stem, number]
+            if stem != "unit"
+                && number.parse::<u16>().is_ok()
+                && UNIT_STEMS.contains(&stem.as_str()) =>
+        {
+            numbered("unit", number)
         }
         _ => name.clone(),
     }
+}
+
+/// A common word with a number.
+fn numbered(word: &str, number: &Run) -> Folded {
+    [Run::from(word), number.clone()].into_iter().collect()
 }
 
 /// Whether a unit's key is a common word with a number.
@@ -100,9 +109,7 @@ pub(super) fn pack_key(name: &Folded) -> Option<Folded> {
         let rest = name.after(stem)?;
         match rest.tokens() {
             [] => Some(Folded::of("pack")),
-            [number] if number.parse::<u16>().is_ok() => {
-                Some(Folded::of(&format!("pack {number}")))
-            }
+            [number] if number.parse::<u16>().is_ok() => Some(numbered("pack", number)),
             _ => None,
         }
     })

@@ -309,12 +309,12 @@ pub(super) fn explained(key: &Folded, what: &str) -> Option<Folded> {
 /// The part of a key that is a thing's name, at its start or at its end.
 pub(super) fn named_in(key: &Cell, name: &Folded) -> Cell {
     let at_start = named_part(key, name);
-    if Folded::of(&at_start.text) == *name {
+    if name.is(&at_start.text) {
         return at_start;
     }
     let starts = key.text.char_indices().map(|(at, _)| at).rev();
     let tail = |at: usize| key.part(at..key.text.len());
-    starts.map(tail).find(|tail| Folded::of(&tail.text) == *name).unwrap_or(at_start)
+    starts.map(tail).find(|tail| name.is(&tail.text)).unwrap_or(at_start)
 }
 
 const fn kind_of(meaning: &Meaning) -> About {

@@ -19,11 +19,8 @@ impl Field {
     /// `unit 1` in `address of unit 1`. The longest field wins.
     pub fn find_at_start(about: About, words: &Folded) -> Option<(Folded, Self)> {
         let exact = Index::get().exact.get(&about)?;
-        let tokens = words.tokens();
-        let (rest, field) = (1..=tokens.len()).rev().find_map(|at| {
-            let (head, rest) = tokens.split_at(at);
-            Some((Folded::from(rest), *exact.get(head)?))
-        })?;
+        let (rest, field) =
+            words.cuts().find_map(|(head, rest)| Some((rest, *exact.get(&head)?)))?;
         let name = ["of", "on", "at", "for", "in"].iter().find_map(|word| rest.after(word));
         Some((name.unwrap_or(rest), field))
     }
@@ -37,11 +34,10 @@ impl Field {
     /// `address` in `unit 1 address`. The longest field wins.
     pub fn find_at_end(about: About, words: &Folded) -> Option<(Folded, Self)> {
         let exact = Index::get().exact.get(&about)?;
-        let tokens = words.tokens();
         // From the shortest name to the longest.
-        (0..tokens.len()).find_map(|at| {
-            let (name, tail) = tokens.split_at(at);
-            Some((Folded::from(name), *exact.get(tail)?))
+        (0..words.tokens().len()).find_map(|at| {
+            let (name, tail) = words.cut(at);
+            Some((name, *exact.get(&tail)?))
         })
     }
 }
