@@ -98,6 +98,26 @@ fn readings_decide_the_exit_code() {
 }
 
 #[test]
+fn one_reading_that_goes_with_no_other_is_named() {
+    let right = [
+        "unit 1=60",
+        "unit 1=120@pull T1",
+        "plug T1=120@pull T1",
+        "unit 4=60",
+        "plug T3=120@pull T3",
+    ];
+    let read = |slip: &str| {
+        let all = right.iter().chain([&slip]);
+        json(&all.flat_map(|one| ["--read", *one]).collect::<Vec<_>>())["outcome"].clone()
+    };
+    assert_eq!(read("unit 4=120@pull T3")["result"], "fits-declared");
+    let told = read("unit 4=12@pull T3");
+    assert_eq!(told["result"], "nothing-fits", "{told}");
+    assert_eq!(told["odd"]["place"], "unit 4@pull T3");
+    assert_eq!(told["odd"]["others_fit"][0]["faults"], Value::Array(Vec::new()), "{told}");
+}
+
+#[test]
 fn a_danger_in_the_sheets_stands_above_the_plan() {
     let folder = folder("meter-danger");
     for sheet in DEMO {

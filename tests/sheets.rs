@@ -378,23 +378,3 @@ fn a_place_that_does_not_say_when_neutral_and_earth_are_joined_there_declares_no
         assert!(!is_missing(bond), "{bond}");
     }
 }
-
-#[test]
-fn a_supply_with_one_line_needs_one_sensor() {
-    let cables = CABLES.replace("S1,CT,", "S1,CT L1,");
-    let of = |settings: &str, more: &str| {
-        let (_, diagnosis) = check(&[&cables, &format!("{settings}{more}")]);
-        rules(&diagnosis).into_iter().map(ToOwned::to_owned).collect::<Vec<_>>()
-    };
-    let broken = |more: &str| of(SETTINGS, more);
-    // Whoever names one leg of two has forgotten the other.
-    assert_eq!(broken(""), ["ct-one-leg-missing"]);
-    assert_eq!(broken("supply system = split-phase 120/240 V\n"), ["ct-one-leg-missing"]);
-    assert!(broken("supply system = single-phase 230 V\n").is_empty());
-    // What the site says of its sensors comes before that.
-    assert_eq!(broken("supply system = single-phase 230 V\nsensors = 2\n"), ["ct-one-leg-missing"]);
-    // Units with two legs have two, whatever the supply is said to be.
-    let legs = SETTINGS.replace("straight", "L1->bar L1; L2->bar L2; N->bar N; PE->earth bar");
-    let missing = "ct-one-leg-missing".to_owned();
-    assert!(of(&legs, "supply system = single-phase 240 V\n").contains(&missing));
-}

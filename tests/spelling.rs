@@ -53,6 +53,14 @@ fn a_line_may_name_the_fact_before_the_unit() {
 }
 
 #[test]
+fn all_units_go_by_every_word_for_a_unit() {
+    for words in ["all units", "all inverters", "all inv", "every unit", "each machine"] {
+        let told = slugs(CABLES, &format!("{words} mode = single"));
+        assert!(told.contains(&"parallel-mode-not-set"), "{words}: {told:?}");
+    }
+}
+
+#[test]
 fn a_demand_is_understood_by_other_words_and_in_another_order() {
     for line in [
         "max link total = 3 m",

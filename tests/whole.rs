@@ -40,6 +40,7 @@ mod meter_command;
 mod meter_ranking;
 mod meter_spice;
 mod odd;
+mod one_line;
 mod oracles;
 mod page;
 mod palette;

@@ -15,6 +15,7 @@ mod for_all;
 mod image;
 mod lookalike;
 mod names;
+mod one_line;
 mod photograph;
 mod places;
 pub(crate) mod plain;
@@ -284,6 +285,7 @@ impl Declared {
         self.ask_about_unused_names();
         self.leave_out_photographs();
         self.compare_rows();
+        self.ask_about_legs_without_line();
         self.compare_addresses();
         self.compare_dates();
         self.compare_capacities();

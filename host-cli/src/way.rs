@@ -108,7 +108,7 @@ pub fn way(told: &Told<'_>, sizes: &Worksheet) -> Vec<Station> {
     }
     let waits = dead.is_open() || has_danger;
     let is_sensor = |kind: &str| kind == "sensor";
-    let is_change = |kind: &str| kind == "changeover";
+    let is_change = |kind: &str| matches!(kind, "changeover" | "bond-in-position");
     let live = count(&|stage, kind| !is_off(stage) && !is_sensor(kind) && !is_change(kind));
     let says = if has_danger {
         "a danger stands: nothing is done live".to_owned()

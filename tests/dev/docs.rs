@@ -1,4 +1,5 @@
-//! Parts of the guides that are made from the program itself: transcripts, and the table of rules.
+//! Parts of the guides that are made from the program itself: transcripts, the table of rules, and
+//! that of the words of a sheet.
 //!
 //! ```text
 //! <!-- run: check host-cli/demo/terrace-faulty/cables.csv -->            the whole output
@@ -9,6 +10,8 @@
 use clap::Parser;
 use coldcheck::args::Cli;
 use coldcheck::commands;
+use coldcheck::field::{About, Field, Form};
+use coldcheck::value::parse;
 use coldcheck_core::rules::RULES;
 use coldcheck_tests::paths;
 use std::fmt::Write;
@@ -85,15 +88,49 @@ fn renewed(text: &str) -> Result<String, String> {
         rest = after;
     }
     made.push_str(rest);
-    let begin = "<!-- rules: made by `cargo dev docs` -->";
-    match made.split_once(begin) {
-        None => Ok(made),
-        Some((before, rest)) => {
-            let end = "<!-- end of rules -->";
-            let (_, after) = rest.split_once(end).ok_or("a table of rules that does not end")?;
-            Ok(format!("{before}{begin}\n{}{end}{after}", rules()?))
+    table("rules", made, rules).and_then(|made| table("words", made, settings_words))
+}
+
+/// The text with the table that stands between two marks made anew, if it has that table.
+fn table(name: &str, text: String, make: fn() -> Result<String, String>) -> Result<String, String> {
+    let begin = format!("<!-- {name}: made by `cargo dev docs` -->");
+    let Some((before, rest)) = text.split_once(&begin) else { return Ok(text) };
+    let end = format!("<!-- end of {name} -->");
+    let (_, after) = rest.split_once(&end).ok_or_else(|| format!("{name}: no end"))?;
+    Ok(format!("{before}{begin}\n{}{end}{after}", make()?))
+}
+
+/// Every fact that can be written down, by what it is about.
+fn settings_words() -> Result<String, String> {
+    let mut text = String::new();
+    for (about, title) in [
+        (About::Group, "The group and the site"),
+        (About::Unit, "A unit"),
+        (About::Cable, "A cable, beside its ends, kind and length"),
+        (About::Pack, "A battery pack"),
+        (About::Sensor, "A current transformer"),
+        (About::Device, "Another device"),
+    ] {
+        write!(text, "\n## {title}\n\n| word | or | value |\n|---|---|---|\n")
+            .map_err(|error| error.to_string())?;
+        for field in Field::of(about) {
+            let [key, others @ ..] = field.keys() else { continue };
+            writeln!(text, "| `{key}` | {} | {} |", others.join(", "), value(field.form()))
+                .map_err(|error| error.to_string())?;
         }
     }
+    text.push('\n');
+    Ok(text)
+}
+
+/// How the value of a fact is written: what the program expects where there is none.
+fn value(form: Form) -> String {
+    let says = if let Form::Choice(words) = form {
+        words.phrase()
+    } else {
+        parse(form, "").err().unwrap_or_else(|| "as it stands on the part".to_owned())
+    };
+    says.replace('|', "\\|")
 }
 
 fn rules() -> Result<String, String> {

@@ -1,9 +1,7 @@
 //! What profile and site demand together.
 
-use crate::declared::{Declared, Subject};
-use crate::field::Field;
+use crate::declared::Declared;
 use crate::profile::Profile;
-use crate::value::{Pole, System, Value};
 use coldcheck_core::plan::{
     CountSetting, DataSet, Datum, Demand, DemandRecord, DemandSet, Dialect, Shape,
 };
@@ -17,23 +15,11 @@ pub fn effective_demands(declared: &Declared, profile: &Profile) -> BTreeMap<Dem
         _ => (demand, None),
     });
     let mut demands = effective(stated, profile);
-    // Of a supply with one line one sensor sees all. Who says how many there are, is believed.
-    let says = declared.demands().any(|(demand, _)| demand == Demand::Sensors);
-    if !says && has_one_line(declared) {
+    // Of a supply with one line one sensor sees all.
+    if !declared.says_how_many_sensors() && declared.has_one_line() {
         demands.entry(Demand::Sensors).or_insert(1);
     }
     demands
-}
-
-/// Whether nothing of the site has a second line: neither its supply nor an output of a unit.
-fn has_one_line(declared: &Declared) -> bool {
-    let supply = declared.agreed(Subject::Group, Field::Supply);
-    let has_second = |unit: usize| match declared.agreed(Subject::Unit(unit), Field::AcOut) {
-        Some(Value::Conductors(list)) => list.iter().any(|one| one.pole == Pole::L2),
-        _ => false,
-    };
-    matches!(supply, Some(Value::Supply(supply)) if supply.system == System::SinglePhase)
-        && !(0..declared.units.len()).any(has_second)
 }
 
 /// What the profile demands, changed by these demands of the site; one without a value is one that

@@ -73,6 +73,8 @@ const TITLES: &[(&str, &str)] = &[
     ("cold-start", "starts from dark"),
     ("supply", "volts of the supply"),
     ("supply-taken", "the supply taken by every unit"),
+    ("supply-back", "the supply taken again after the generator"),
+    ("bond-in-position", "the bond in each position of the changeover"),
     ("solar", "polarity and volts of the arrays"),
     ("changeover", "changeover both ways"),
 ];

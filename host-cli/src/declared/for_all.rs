@@ -11,6 +11,7 @@ use crate::read::ReadError;
 use crate::source::{Cell, SheetId};
 use crate::statement::Setting;
 use crate::value::{self, Value};
+use crate::vocabulary::UNIT_STEMS;
 use std::collections::BTreeSet;
 
 /// Units with a fact of their own, and the sheet that states it.
@@ -214,9 +215,12 @@ impl Declared {
     }
 }
 
-/// `ac out` in `all units ac out`.
+/// `ac out` in `all units ac out`, whatever word units go by.
 pub(super) fn for_all(key: &Folded) -> Option<Folded> {
-    ["all units", "every unit", "all inverters"].iter().find_map(|words| key.after(words))
+    let [all, unit, ..] = key.tokens() else { return None };
+    let singular = unit.strip_suffix('s').unwrap_or(unit);
+    let is_unit = UNIT_STEMS.contains(&unit.as_str()) || UNIT_STEMS.contains(&singular);
+    (["all", "every", "each"].contains(&all.as_str()) && is_unit).then(|| key.cut(2).1)
 }
 
 /// A fact of such a thing, and its value: the longest beginning that is a field.

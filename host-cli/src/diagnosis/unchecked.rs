@@ -3,7 +3,7 @@
 use super::findings::Teller;
 use super::naming::NamedPlace;
 use super::sized;
-use crate::field::Field;
+use crate::field::{Field, Form};
 use crate::phrase::all_of;
 use coldcheck_core::finding::Outcome;
 use coldcheck_core::links::Links;
@@ -306,7 +306,14 @@ pub(crate) fn to_declare(datum: Datum, places: &[NamedPlace]) -> String {
                 " (write where it is and when it is joined, for example: {key} = main board (fixed))"
             )
         }
-        Some(key) => format!(" (write: {key} = …)"),
+        Some(key) => {
+            let value = if let Some(Form::Choice(words)) = field.map(|field| field.form()) {
+                words.phrase()
+            } else {
+                "…".to_owned()
+            };
+            format!(" (write: {key} = {value})")
+        }
         None => String::new(),
     };
     format!("{}{of}{how}", datum.noun())

@@ -69,6 +69,37 @@ pub fn rank_told(
     taken: &[Taken],
     tell: &mut dyn FnMut(usize, usize),
 ) -> Ranking {
+    ranking(plan, topology, taken, true, tell)
+}
+
+/// Fewer readings than this do not tell which of them is a slip. Ours.
+const LEAST_FOR_ODD: usize = 4;
+
+/// The one reading that goes with none of the others: without it they fit what is declared, or one
+/// fault. `None` where that can be said of several, or of none.
+pub fn odd_one(plan: &Plan<'_>, topology: &Topology, taken: &[Taken]) -> Option<(usize, Ranking)> {
+    if taken.len() < LEAST_FOR_ODD {
+        return None;
+    }
+    let without = |at: usize| {
+        let others: Vec<Taken> =
+            taken.iter().enumerate().filter(|(own, _)| *own != at).map(|(_, one)| *one).collect();
+        ranking(plan, topology, &others, false, &mut |_, _| {})
+    };
+    let mut found = (0..taken.len())
+        .map(|at| (at, without(at)))
+        .filter(|(_, ranking)| !ranking.fitting.is_empty());
+    let odd = found.next()?;
+    found.next().is_none().then_some(odd)
+}
+
+fn ranking(
+    plan: &Plan<'_>,
+    topology: &Topology,
+    taken: &[Taken],
+    with_pairs: bool,
+    tell: &mut dyn FnMut(usize, usize),
+) -> Ranking {
     if taken.is_empty() {
         return Ranking::default();
     }
@@ -101,7 +132,7 @@ pub fn rank_told(
         }
     }
     let fits = |all: &[Ranked]| all.iter().any(|one| one.fits);
-    let pairs_tried = !fits(&all) && singles.len() <= MOST_FOR_PAIRS;
+    let pairs_tried = with_pairs && !fits(&all) && singles.len() <= MOST_FOR_PAIRS;
     if pairs_tried {
         of += singles.len() * singles.len().saturating_sub(1) / 2;
         for pair in pairs(&singles) {

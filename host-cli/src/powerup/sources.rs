@@ -19,6 +19,9 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     if site.has_generator {
         source(steps, site, &GENERATOR);
         generator_bonds(steps, site);
+        if site.has_supply {
+            supply_back(steps);
+        }
     }
     sensors(steps, site);
     solar(steps, site);
@@ -92,6 +95,22 @@ fn source(steps: &mut Builder, site: &MadeOf, source: &Source) {
         .otherwise("Open it; compare grid profile and legs with the list.")
         .at("every unit")
         .seen(format!("every unit takes the {name}, and none reports a fault"))
+        .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
+}
+
+/// What follows is done on the supply, which was locked for the generator.
+fn supply_back(steps: &mut Builder) {
+    steps.then();
+    steps
+        .add(&["supply back"], Hold::Reason, Quantity::Seen)
+        .act(
+            "Open the generator's breaker and stop the generator. With its volts gone, take the \
+             lock off the supply and close it to all units; wait until they take it.",
+        )
+        .why("The steps that follow are for a group on its supply, with one source at a time.")
+        .otherwise("Open the supply; look at the interlock and at what each unit says.")
+        .at("supply and generator")
+        .seen("the generator stands still, and every unit takes the supply again")
         .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
 }
 
@@ -222,6 +241,19 @@ fn solar(steps: &mut Builder, site: &MadeOf) {
     }
 }
 
+/// Neither position may be without a bond; that none has two is told by the dead test.
+fn bond_in_position(steps: &mut Builder, site: &MadeOf, position: &str) {
+    let volts = site.supply.map(Supply::volts_to_neutral);
+    steps
+        .add(&["bond in position", position], Hold::Reading, Quantity::Volts)
+        .act("Left in this position: a live conductor to earth, at a load.")
+        .why("A changeover that switches the neutral takes the other side's bond away with it.")
+        .otherwise("Take the loads off; look which bond is closed in this position, and whether the neutral is switched.")
+        .at(format!("a load to earth, changed over {position}"))
+        .percent(band("volts"), volts, "of nominal", NO_SUPPLY)
+        .rests_on(&[Part::Bond, Part::Supply, Part::Machine]);
+}
+
 fn changeover(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Changeover);
     let rests = [Part::Bond, Part::Supply, Part::Machine, Part::Output];
@@ -241,6 +273,9 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
                 .at(format!("changeover {name}"))
                 .seen("the loads stay on, no residual-current device trips, and the record is within its limits")
                 .rests_on(&rests);
+            if site.has_changeover {
+                bond_in_position(steps, site, name);
+            }
         }
     }
     let mut everything = WIRING.to_vec();

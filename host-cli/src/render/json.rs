@@ -11,7 +11,7 @@ pub mod sizes;
 use crate::declared::Waiver;
 use crate::diagnosis::{Because, Diagnosis, Diagnostic, NamedPlace, NotChecked};
 use crate::engine::Site;
-use crate::source::{Origin, Sheets};
+use crate::source::{Cell, Origin, Sheets};
 use crate::words;
 use crate::words::CAUTIONS;
 use coldcheck_core::plan::Datum;
@@ -24,11 +24,22 @@ fn of_site(schema: &str, site: &Site, rest: Value) -> Value {
         "site": site.declared.site_name(),
         "profile": site.profile.name,
         "profile_assumed": site.profile_assumed,
+        "not_understood": not_understood(&site.declared.sheets, &site.declared.not_understood),
     });
     if let (Value::Object(whole), Value::Object(rest)) = (&mut whole, rest) {
         whole.extend(rest);
     }
     whole
+}
+
+/// What nobody understood, each with its place.
+fn not_understood(sheets: &Sheets, cells: &[Cell]) -> Value {
+    let told = |cell: &Cell| {
+        let mut entry = origin(sheets, cell.origin);
+        entry["text"] = json!(cell.text);
+        entry
+    };
+    cells.iter().map(told).collect()
 }
 
 /// The schema's name; a change that is no addition makes the next version.
@@ -76,11 +87,7 @@ pub fn check(site: &Site, diagnosis: &Diagnosis) -> Value {
             "answer": question.answer,
             "origins": origins(sheets, question.origins.iter().copied()),
         })).collect::<Vec<_>>(),
-        "not_understood": diagnosis.not_understood.iter().map(|cell| {
-            let mut entry = origin(sheets, cell.origin);
-            entry["text"] = json!(cell.text);
-            entry
-        }).collect::<Vec<_>>(),
+        "not_understood": not_understood(sheets, &diagnosis.not_understood),
         "site_demands": diagnosis.site_demands.iter().map(|demand| json!({
             "demand": demand.demand.key(),
             "value": demand.value,

@@ -142,6 +142,13 @@ impl Text {
         }
     }
 
+    /// What was left out of the sheets, for a command that does not list it.
+    fn left_out(&mut self, site: &Site) {
+        if let Some(says) = told::left_out(&site.declared.not_understood) {
+            self.wrapped("", &format!("{says} `coldcheck check` lists it."));
+        }
+    }
+
     fn questions(&mut self, sheets: &Sheets, diagnosis: &Diagnosis) {
         for question in &diagnosis.questions {
             self.blank();

@@ -83,7 +83,8 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
         Verdict::OkWithNotes => ("OK WITH NOTES", format!("{found}.")),
         Verdict::Ok => ("OK", nothing),
     };
-    let left_out = left_out(diagnosis);
+    let left_out = left_out(&diagnosis.not_understood);
+    let left_out = left_out.map_or_else(String::new, |says| format!(" {says}"));
     let dangers = match diagnosis.verdict {
         Verdict::Ok | Verdict::OkWithNotes => dangers_left(diagnosis),
         Verdict::Stop | Verdict::Ask | Verdict::FixFirst | Verdict::Incomplete => String::new(),
@@ -92,15 +93,15 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
 }
 
 /// How much of the sheets nobody understood: a finding that something is missing may come from it.
-fn left_out(diagnosis: &Diagnosis) -> String {
-    let (count, verb) = match diagnosis.not_understood.len() {
-        0 => return String::new(),
+pub fn left_out(not_understood: &[Cell]) -> Option<String> {
+    let (count, verb) = match not_understood.len() {
+        0 => return None,
         1 => ("1 entry".to_owned(), "is"),
         count => (format!("{count} entries"), "are"),
     };
-    format!(
-        " {count} of the sheets {verb} NOT UNDERSTOOD and left out: what seems missing may stand there."
-    )
+    Some(format!(
+        "{count} of the sheets {verb} NOT UNDERSTOOD and left out: what seems missing may stand there."
+    ))
 }
 
 /// Each once, in order.

@@ -7,7 +7,7 @@ use crate::meter::fault::Kind;
 use crate::meter::fit::Shown;
 use crate::meter::names::Names;
 use crate::meter::next::{Among, next};
-use crate::meter::rank::{Ranked, Ranking, rank_told};
+use crate::meter::rank::{Ranked, Ranking, odd_one, rank_told};
 use crate::meter::taken::{Accuracy, AllGiven, MOST_VOLTS};
 use crate::meter::topology::Topology;
 use crate::readings::Amount;
@@ -91,12 +91,23 @@ pub struct Outcome {
     pub behind: Vec<Group>,
     /// What comes nearest, where nothing fits.
     pub nearest: Option<Group>,
+    /// The one reading without which the others fit, where nothing fits them all.
+    pub odd: Option<Odd>,
     /// Whether two faults at a time were tried.
     pub pairs_tried: bool,
     /// Volts that must be read before any of these ohms count, if they were not given.
     pub volts_first: Option<Next>,
     /// The next reading.
     pub next: Option<Next>,
+}
+
+/// A reading that goes with none of the others.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Odd {
+    /// Where it was taken, as `--read` takes it.
+    pub place: String,
+    /// What the others fit.
+    pub others_fit: Vec<Group>,
 }
 
 /// Groups behind the front that are worth telling.
@@ -130,6 +141,7 @@ pub fn outcome_told(
         front: Vec::new(),
         behind: Vec::new(),
         nearest: None,
+        odd: None,
         pairs_tried: false,
         volts_first: volts_first(given),
         next: None,
@@ -156,6 +168,18 @@ pub fn outcome_told(
         groups(topology, names, std::slice::from_ref(nearest)).into_iter().next()
     });
     (told.result, told.says) = answer(&ranking, &told.front);
+    if told.result == Result::NothingFits
+        && let Some((at, others)) = odd_one(plan, topology, &taken)
+        && let Some(row) = told.rows.get(at)
+    {
+        let others_fit = groups(topology, names, others.front());
+        told.odd = Some(Odd { place: row.place.clone(), others_fit });
+        told.says = format!(
+            "No site that was tried would show all these readings; all but the one at {} go \
+             together. Look at its place and leads, and take it once more.",
+            row.place
+        );
+    }
     told.next = next_reading(plan, topology, names, &ranking, given, accuracy);
     told
 }

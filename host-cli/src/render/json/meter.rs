@@ -64,6 +64,10 @@ fn outcome(outcome: &Outcome) -> Value {
         "fits": outcome.front.iter().map(group).collect::<Vec<_>>(),
         "fits_less": outcome.behind.iter().map(group).collect::<Vec<_>>(),
         "nearest": outcome.nearest.as_ref().map(group),
+        "odd": outcome.odd.as_ref().map(|odd| json!({
+            "place": odd.place,
+            "others_fit": odd.others_fit.iter().map(group).collect::<Vec<_>>(),
+        })),
         "pairs_tried": outcome.pairs_tried,
         "volts_first": outcome.volts_first.as_ref().map(next),
         "next": outcome.next.as_ref().map(next),

@@ -11,6 +11,7 @@ pub fn text(site: &Site, told: &Told, explain: bool, style: Style) -> String {
     let words = words(told);
     let mut out = Text { out: String::new(), style };
     out.subject(site);
+    out.left_out(site);
     out.blank();
     let ink = if told.answers.is_empty() { Ink::Attention } else { Ink::Alarm };
     let (word, says) = &words.head;

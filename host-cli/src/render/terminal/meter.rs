@@ -187,7 +187,9 @@ impl Text {
             }
         }
         self.groups("Fits, and the readings do not tell these apart:", &outcome.front);
-        if let Some(nearest) = &outcome.nearest {
+        if let Some(odd) = &outcome.odd {
+            self.groups("Without that one, the others fit:", &odd.others_fit);
+        } else if let Some(nearest) = &outcome.nearest {
             self.groups("Nearest, and still not near enough:", std::slice::from_ref(nearest));
         }
         if let Some(next) = &outcome.next {

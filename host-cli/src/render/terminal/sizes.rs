@@ -59,6 +59,7 @@ pub fn sizes(site: &Site, sizes: &Sizes, style: Style) -> String {
     let code = code(sizes);
     out.wrapped(&format!("{head} "), &format!("{count} computed, {missing} not. {code}"));
     out.subject(site);
+    out.left_out(site);
     out.blank();
     out.wrapped("", CAUTIONS);
     for finding in &sizes.findings {
