@@ -102,6 +102,7 @@ const TABLE: &[Row] = &[
             ("input", &["unit-2-l1", "unit-2-l2"]),
             ("supply-taken", &[]),
             ("changeover", &[]),
+            ("bond-in-position", &[]),
         ],
     },
     Row {
@@ -157,6 +158,7 @@ const TABLE: &[Row] = &[
             ("bond-opened", &[]),
             ("made-ready", &[]),
             ("changeover", &[]),
+            ("bond-in-position", &[]),
         ],
     },
     Row {

@@ -332,6 +332,8 @@ fn every_step_says_what_to_do_and_rests_on_something() {
                 "bond-closed",
                 "bond-opened",
                 "bond-live",
+                "bond-on-generator",
+                "bond-in-position",
                 "input",
                 "solar",
             ];

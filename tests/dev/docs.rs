@@ -125,10 +125,11 @@ fn settings_words() -> Result<String, String> {
 
 /// How the value of a fact is written: what the program expects where there is none.
 fn value(form: Form) -> String {
-    let says = if let Form::Choice(words) = form {
-        words.phrase()
-    } else {
-        parse(form, "").err().unwrap_or_else(|| "as it stands on the part".to_owned())
+    let says = match (form, parse(form, "")) {
+        (Form::Choice(words), _) => words.phrase(),
+        (_, Err(expected)) => expected,
+        (Form::Address, _) => "a number: 10 or 0x0A".to_owned(),
+        (_, Ok(_)) => "as it is called, or stands on the part".to_owned(),
     };
     says.replace('|', "\\|")
 }
