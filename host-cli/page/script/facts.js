@@ -60,8 +60,10 @@ export function control(field, value, key, change) {
 
 // One more fact: which one, and its value.
 export function adder(fields, name, key, set) {
+  // By the alphabet, since a list of ninety is searched by its first letters.
+  const sorted = [...fields].sort((one, other) => (one.key < other.key ? -1 : 1));
   const which = choice(
-    fields.map((field) => [field.key, field.key]),
+    sorted.map((field) => [field.key, field.demanded ? `${field.key} (demanded)` : field.key]),
     fields[0].key,
     { "data-key": `${key} which`, "aria-label": `One more fact of ${name}` },
   );

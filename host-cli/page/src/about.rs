@@ -52,7 +52,7 @@ fn demands() -> impl Iterator<Item = Value> {
     let is_fact = |demand: &Demand| Field::find(About::Group, &Folded::of(demand.key())).is_some();
     let own = Demand::ALL.iter().filter(move |demand| !is_fact(demand));
     own.map(
-        |demand| json!({ "key": demand.key(), "hint": demand_bits(demand.kind(), "\u{1}").err() }),
+        |demand| json!({ "key": demand.key(), "demanded": true, "hint": demand_bits(demand.kind(), "\u{1}").err() }),
     )
 }
 

@@ -1,6 +1,6 @@
 //! The power-up of a site: its steps, and readings that are put behind each other.
 
-use crate::request::Asked;
+use crate::request::{Asked, Examined};
 use coldcheck::powerup::{Entry, PowerUp};
 use coldcheck::read::RawSheet;
 use coldcheck::readings::{self, Moment, Readings};
@@ -63,20 +63,21 @@ fn within(
     request: &Value,
     says: impl FnOnce(&PowerUp<'_>, &Readings) -> Result<Value, String>,
 ) -> Value {
-    let answer = asked.examined().map_err(|errors| errors.text).and_then(|(site, diagnosis)| {
+    let answer = asked.examined().map_err(|errors| errors.text).and_then(|examined| {
+        let Examined { site, diagnosis } = &*examined;
         if site.is_image {
             return Err(
                 "a plan image holds no sheets that a power-up could be made from".to_owned()
             );
         }
-        let shape = tidy::shape(&site, &asked.request()).map_err(|error| error.to_string())?;
+        let shape = tidy::shape(site, &asked.request()).map_err(|error| error.to_string())?;
         let text = request["readings"].as_str().unwrap_or("");
         let file = RawSheet { name: "readings".to_owned(), bytes: text.as_bytes().to_vec() };
         let readings = readings::read(&file).map_err(|(_, errors)| {
             let first = errors.first().map(ToString::to_string).unwrap_or_default();
             format!("these readings cannot be read: {first}")
         })?;
-        let mut power_up = PowerUp::of(&site, &diagnosis, &shape, &asked.sheets);
+        let mut power_up = PowerUp::of(site, diagnosis, &shape, &asked.sheets);
         power_up.now = request["time"].as_str().and_then(Moment::read);
         says(&power_up, &readings)
     });

@@ -1,6 +1,6 @@
 //! Files that come and go: the site file, the plan image, and text in any encoding.
 
-use crate::request::Asked;
+use crate::request::{Asked, Examined};
 use coldcheck::image;
 use coldcheck::phrase::counted;
 use coldcheck::profile;
@@ -12,14 +12,15 @@ use serde_json::{Value, json};
 
 /// The canonical site file.
 pub(crate) fn tidy(asked: &Asked) -> Value {
-    let (site, _) = match asked.examined() {
+    let examined = match asked.examined() {
         Ok(examined) => examined,
         Err(errors) => return json!({ "refused": errors.text }),
     };
+    let site = &examined.site;
     if site.is_image {
         return json!({ "refused": "a plan image holds no sheets that could be written down" });
     }
-    match tidy::tidy(&site, &asked.request()) {
+    match tidy::tidy(site, &asked.request()) {
         Ok(text) => json!({ "text": text }),
         Err(Untidy::Questions(count)) => json!({
             "refused": format!(
@@ -33,17 +34,18 @@ pub(crate) fn tidy(asked: &Asked) -> Value {
 
 /// The report to print and sign, as the command line writes it.
 pub(crate) fn report(asked: &Asked) -> Value {
-    let (site, diagnosis) = match asked.examined() {
+    let examined = match asked.examined() {
         Ok(examined) => examined,
         Err(errors) => return json!({ "refused": errors.text }),
     };
+    let Examined { site, diagnosis } = &*examined;
     let named = site.profile_named.as_deref().unwrap_or(profile::ASSUMED);
     let (Ok(Some(day)), Some(text)) = (asked.day.clone(), profile::builtin(named)) else {
         return json!({ "refused": "a report bears a day, and the profile that it was made with" });
     };
     let made = Made { sheets: &asked.sheets, profile: text, day };
-    match html::all(&site, &diagnosis) {
-        Ok(tables) => json!({ "html": html::report(&site, &diagnosis, &made, &tables, None) }),
+    match html::all(site, diagnosis) {
+        Ok(tables) => json!({ "html": html::report(site, diagnosis, &made, &tables, None) }),
         Err(error) => json!({ "refused": format!("the plan is damaged ({error:?})") }),
     }
 }
@@ -51,12 +53,12 @@ pub(crate) fn report(asked: &Asked) -> Value {
 /// The plan image.
 pub(crate) fn image(asked: &Asked) -> Value {
     match asked.examined() {
-        Ok((site, diagnosis)) => {
-            let verdict = diagnosis.verdict;
+        Ok(examined) => {
+            let verdict = examined.diagnosis.verdict;
             let note = (verdict != Verdict::Ok).then(|| {
                 format!("this site's verdict is {}; the findings tell why", verdict.word())
             });
-            json!({ "bytes": image::write(&site), "note": note })
+            json!({ "bytes": image::write(&examined.site), "note": note })
         }
         Err(errors) => json!({ "refused": errors.text }),
     }

@@ -191,7 +191,7 @@ fn answer(act: impl FnOnce(&[u8]) -> String) -> usize {
 
 fn sheets(request: &Value) -> Value {
     match Asked::of(request).examined() {
-        Ok((site, diagnosis)) => coldcheck::render::json::check(&site, &diagnosis),
+        Ok(examined) => coldcheck::render::json::check(&examined.site, &examined.diagnosis),
         Err(errors) => json!({ "errors": errors.text }),
     }
 }
@@ -226,6 +226,23 @@ mod tests {
         assert_eq!(on(json!("2027-04-01")), (Some(0), false));
         assert_eq!(on(Value::Null), (Some(0), false));
         assert_eq!(on(json!("tomorrow")), (None, true));
+    }
+
+    #[test]
+    fn what_is_kept_of_a_site_is_not_told_of_another() {
+        let found = |text: &str| {
+            let report = ask(&json!({ "sheets": [{ "name": "s", "text": text }] }));
+            report["findings"].as_array().map(Vec::len)
+        };
+        let twice =
+            "scope = communication\nunit 1 = coordinator, addr 1\nunit 2 = follower, addr 1\n";
+        let once = twice.replace("follower, addr 1", "follower, addr 2");
+        let (broken, sound) = (found(twice), found(&once));
+        assert!(broken > sound, "{broken:?} {sound:?}");
+        assert_eq!(found(twice), broken);
+        // How it is to be checked is asked as well.
+        let other = ask(&json!({ "sheets": [{ "name": "s", "text": twice }], "scope": "power" }));
+        assert_ne!(other["findings"].as_array().map(Vec::len), broken);
     }
 
     #[test]

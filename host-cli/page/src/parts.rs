@@ -2,7 +2,7 @@
 //! or an `svg`. A page shows whatever stands here.
 
 use crate::files;
-use crate::request::Asked;
+use crate::request::{Asked, Examined};
 use coldcheck::diagnosis::Diagnosis;
 use coldcheck::dial::{self, Dial, Setting};
 use coldcheck::draw::{Parts, draw};
@@ -28,7 +28,8 @@ const SIZES: (&str, &str) = ("sizes", "Sizes");
 /// The answer to `site_parts`: what there is to open, or, of one of these, all that belongs to it. So
 /// nothing is worked out before somebody wants to see it.
 pub(crate) fn parts(asked: &Asked, wanted: Option<&str>) -> Value {
-    let Ok((site, diagnosis)) = asked.examined() else { return json!({ "parts": [] }) };
+    let Ok(examined) = asked.examined() else { return json!({ "parts": [] }) };
+    let Examined { site, diagnosis } = &*examined;
     let Some(wanted) = wanted else {
         let pulled = if site.is_image { IMAGE } else { CABLES };
         let all = [DRAWING, MEND, SETTINGS, pulled, METER, SIZES];
@@ -36,22 +37,22 @@ pub(crate) fn parts(asked: &Asked, wanted: Option<&str>) -> Value {
     };
     let mut parts = Vec::new();
     if wanted == DRAWING.0 {
-        let drawing = draw(&site, &diagnosis, asked.width, Parts::Picture);
+        let drawing = draw(site, diagnosis, asked.width, Parts::Picture);
         parts.push(json!({ "svg": drawing.svg() }));
     } else if wanted == SETTINGS.0 {
-        let all = engine::plan(&site)
-            .map(|plan| settings(&dial::settings(&site, plan.demands, &diagnosis.findings)));
+        let all = engine::plan(site)
+            .map(|plan| settings(&dial::settings(site, plan.demands, &diagnosis.findings)));
         parts.extend(all);
     } else if wanted == IMAGE.0 {
         parts.push(json!({ "text": files::held(asked) }));
     } else if wanted == CABLES.0 {
-        parts.extend(tidy::shape(&site, &asked.request()).map(|shape| cables(&shape)));
+        parts.extend(tidy::shape(site, &asked.request()).map(|shape| cables(&shape)));
     } else if wanted == MEND.0 {
-        parts.extend(mend(asked, &site, &diagnosis));
+        parts.extend(mend(asked, site, diagnosis));
     } else if wanted == METER.0 {
-        parts.extend(of_meter(&site, &diagnosis).into_iter().flatten().map(|table| told(&table)));
+        parts.extend(of_meter(site, diagnosis).into_iter().flatten().map(|table| told(&table)));
     } else if wanted == SIZES.0 {
-        let sizes = Sizes::of(&site, &diagnosis).map(|sizes| of_sizes(&site, &sizes));
+        let sizes = Sizes::of(site, diagnosis).map(|sizes| of_sizes(site, &sizes));
         parts.extend(sizes.into_iter().flatten().map(|table| told(&table)));
     }
     parts.retain(|part| part["table"]["rows"].as_array().is_none_or(|rows| !rows.is_empty()));

@@ -9,8 +9,10 @@ use coldcheck::read::{RawSheet, ReadError};
 use coldcheck::render::terminal;
 use coldcheck_core::plan::Scope;
 use serde_json::{Value, json};
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// A request as it was understood.
+#[derive(Clone, PartialEq)]
 pub(crate) struct Asked {
     pub(crate) sheets: Vec<RawSheet>,
     profile: Option<String>,
@@ -21,6 +23,16 @@ pub(crate) struct Asked {
     /// How much room there is for a drawing.
     pub(crate) width: Width,
 }
+
+/// A site that was read and checked.
+pub(crate) struct Examined {
+    pub(crate) site: Site,
+    pub(crate) diagnosis: Diagnosis,
+}
+
+/// The last one, with what was asked: after one change the page asks for what was found, for the drawing
+/// and for whatever else is open, all of the same sheets.
+static LAST: Mutex<Option<(Asked, Arc<Examined>)>> = Mutex::new(None);
 
 /// Why there is no answer: as text for people, and each error with its place.
 pub(crate) struct Errors {
@@ -58,7 +70,21 @@ impl Asked {
     }
 
     /// Site and diagnosis, as `check` has them.
-    pub(crate) fn examined(&self) -> Result<(Site, Diagnosis), Errors> {
+    pub(crate) fn examined(&self) -> Result<Arc<Examined>, Errors> {
+        // How wide a drawing may be says nothing of the site.
+        let asked = Self { width: Width::Phone, ..self.clone() };
+        let mut last = LAST.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((before, examined)) = &*last
+            && *before == asked
+        {
+            return Ok(Arc::clone(examined));
+        }
+        let examined = Arc::new(self.examine()?);
+        *last = Some((asked, Arc::clone(&examined)));
+        Ok(examined)
+    }
+
+    fn examine(&self) -> Result<Examined, Errors> {
         let day = self.day.clone().map_err(|text| Errors { text, places: Vec::new() })?;
         let (site, mut diagnosis) = self.diagnosed().map_err(Errors::of)?;
         if let Some(day) = day.filter(|_| !site.declared.waivers.is_empty()) {
@@ -67,7 +93,7 @@ impl Asked {
         if self.strict {
             diagnosis.be_strict();
         }
-        Ok((site, diagnosis))
+        Ok(Examined { site, diagnosis })
     }
 
     /// Sheets are examined as they are; a plan image is told by what it holds.

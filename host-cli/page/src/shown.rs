@@ -1,6 +1,6 @@
 //! A site for the eye: what was found, and the site as it was understood.
 
-use crate::request::Asked;
+use crate::request::{Asked, Examined};
 use crate::told;
 use coldcheck::declared::{Declared, Subject};
 use coldcheck::diagnosis::Diagnosis;
@@ -12,18 +12,19 @@ use serde_json::{Map, Value, json};
 
 /// The answer to `show_site`.
 pub(crate) fn shown(asked: &Asked) -> Value {
-    let (site, diagnosis) = match asked.examined() {
+    let examined = match asked.examined() {
         Ok(examined) => examined,
         Err(errors) => return json!({ "errors": errors.text, "places": errors.places }),
     };
-    let text = text(&site, &diagnosis);
+    let Examined { site, diagnosis } = &*examined;
+    let text = text(site, diagnosis);
     // An image holds the plan, and nothing that a person wrote.
-    let shape = (!site.is_image).then(|| tidy::shape(&site, &asked.request()).ok()).flatten();
+    let shape = (!site.is_image).then(|| tidy::shape(site, &asked.request()).ok()).flatten();
     json!({
-        "report": json::check(&site, &diagnosis),
-        "told": told::parts(&text, &diagnosis),
+        "report": json::check(site, diagnosis),
+        "told": told::parts(&text, diagnosis),
         "text": text,
-        "site": shape.as_ref().map(|shape| self::site(&site, shape)),
+        "site": shape.as_ref().map(|shape| self::site(site, shape)),
     })
 }
 

@@ -37,7 +37,7 @@ fn list(block: &str) -> Option<Value> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::request::Asked;
+    use crate::request::{Asked, Examined};
     use coldcheck::render::terminal::{Style, check};
 
     #[test]
@@ -45,9 +45,10 @@ mod tests {
         let sheet =
             "site = Mill\nunit 1 = coordinator, addr 1\nunit 2 = follower, addr 1, colour red\n";
         let asked = Asked::of(&json!({ "sheets": [{ "name": "s", "text": sheet }] }));
-        let (site, diagnosis) = asked.examined().ok().expect("it can be read");
-        let text = check(&site, &diagnosis, Style { colour: false, quiet: false });
-        let parts = parts(&text, &diagnosis);
+        let examined = asked.examined().ok().expect("it can be read");
+        let Examined { site, diagnosis } = &*examined;
+        let text = check(site, diagnosis, Style { colour: false, quiet: false });
+        let parts = parts(&text, diagnosis);
         assert!(
             parts["subject"]
                 .as_str()

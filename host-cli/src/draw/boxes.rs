@@ -52,24 +52,31 @@ struct Pen<'p> {
     laid: Laid,
 }
 
-/// Draws a box of this width with its upper left corner here; without a scene, only measures it.
-/// `tags` says which cables show their marks at this end.
-pub(super) fn lay(
+/// How high a box of this width is, and where its sockets are, seen from its upper left corner. `tags`
+/// says which cables show their marks at this end.
+pub(super) fn measured(thing: &Thing, w: i32, tags: &dyn Fn(CableEnd) -> bool) -> Laid {
+    laid(thing, None, Area { x: 0, y: 0, w, h: 0 }, tags)
+}
+
+/// Draws a box in an area as high as it was measured.
+pub(super) fn lay(thing: &Thing, scene: &mut Scene, area: Area, tags: &dyn Fn(CableEnd) -> bool) {
+    laid(thing, Some(scene), area, tags);
+}
+
+fn laid(
     thing: &Thing,
     scene: Option<&mut Scene>,
-    at: (i32, i32),
-    w: i32,
+    area: Area,
     tags: &dyn Fn(CableEnd) -> bool,
 ) -> Laid {
-    let mut pen = Pen { scene, x: at.0, y: at.1, w, laid: Laid::default() };
-    let height = if pen.scene.is_some() { lay(thing, None, at, w, tags).height } else { 0 };
-    pen.frame(thing, height);
+    let mut pen = Pen { scene, x: area.x, y: area.y, w: area.w, laid: Laid::default() };
+    pen.frame(thing, area.h);
     pen.head(thing);
     for socket in &thing.sockets {
         pen.socket(thing, socket, tags);
     }
     pen.foot(thing);
-    pen.laid.height = pen.y - at.1 + 3;
+    pen.laid.height = pen.y - area.y + 3;
     pen.laid
 }
 

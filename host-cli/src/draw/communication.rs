@@ -8,10 +8,10 @@
 mod panels;
 mod route;
 
-use super::boxes::{lay, tag_width};
+use super::boxes::{Laid, lay, measured, tag_width};
 use super::marks::Marks;
 use super::order::order;
-use super::scene::Scene;
+use super::scene::{Area, Scene};
 use super::things::{CableEnd, Maker, Thing};
 use crate::engine::Site;
 use panels::Panel;
@@ -43,7 +43,7 @@ struct Standing {
     thing: Thing,
     /// Whether it is a point of the link, so that a column may begin with it.
     is_point: bool,
-    height: i32,
+    laid: Laid,
     panel: usize,
     at: (i32, i32),
 }
@@ -79,7 +79,7 @@ impl Communication {
         let standing = |(node, is_point)| Standing {
             thing: maker.thing(node),
             is_point,
-            height: 0,
+            laid: Laid::default(),
             panel: 0,
             at: (0, 0),
         };
@@ -121,8 +121,7 @@ impl Communication {
         for standing in &mut self.boxes {
             let has_tag = |end: CableEnd| tagged.get(&end.0) == Some(&end);
             let width = width(standing.panel) - standing.indent();
-            let laid = lay(&standing.thing, None, (0, 0), width, &has_tag);
-            standing.height = laid.height;
+            standing.laid = measured(&standing.thing, width, &has_tag);
         }
     }
 
@@ -168,15 +167,21 @@ impl Communication {
     pub(super) fn draw(&self, site: &Site, scene: &mut Scene, top: i32) {
         let has_tag = |end: CableEnd| self.tagged.get(&end.0) == Some(&end);
         let width = |standing: &Standing| self.panels[standing.panel].boxes - standing.indent();
-        let mut ends: BTreeMap<CableEnd, (i32, i32)> = BTreeMap::new();
-        for standing in &self.boxes {
-            let at = (standing.at.0, standing.at.1 + top);
-            ends.extend(lay(&standing.thing, None, at, width(standing), &has_tag).ends);
-        }
+        let at = |standing: &Standing| (standing.at.0, standing.at.1 + top);
+        let ends: BTreeMap<CableEnd, (i32, i32)> = self
+            .boxes
+            .iter()
+            .flat_map(|standing| {
+                let (x, y) = at(standing);
+                let ends = standing.laid.ends.iter();
+                ends.map(move |(end, from_corner)| (*end, (x + from_corner.0, y + from_corner.1)))
+            })
+            .collect();
         self.draw_cables(site, scene, top, &ends);
         for standing in &self.boxes {
-            let at = (standing.at.0, standing.at.1 + top);
-            lay(&standing.thing, Some(scene), at, width(standing), &has_tag);
+            let (x, y) = at(standing);
+            let area = Area { x, y, w: width(standing), h: standing.laid.height };
+            lay(&standing.thing, scene, area, &has_tag);
         }
         self.draw_cuts(scene, top);
     }

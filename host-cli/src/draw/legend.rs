@@ -1,7 +1,7 @@
 //! Words around the picture: heading, the group, what lines and marks mean, findings by number,
 //! what was not checked.
 
-use super::boxes::lay;
+use super::boxes::{lay, measured};
 use super::frame::Frame;
 use super::marks::{self, Kind, Mark, Marks};
 use super::measure::{Face, fit, width, wrap};
@@ -45,9 +45,10 @@ pub(super) fn head(
 /// The box of the whole group.
 pub(super) fn group(scene: &mut Scene, frame: &Frame, site: &Site, marks: &Marks, top: i32) -> i32 {
     let thing = Maker { site, marks }.group();
-    let at = (frame.margin, top);
-    let laid = lay(&thing, Some(scene), at, frame.inside, &|_| false);
-    top + laid.height + 14
+    let height = measured(&thing, frame.inside, &|_| false).height;
+    let area = Area { x: frame.margin, y: top, w: frame.inside, h: height };
+    lay(&thing, scene, area, &|_| false);
+    top + height + 14
 }
 
 /// What each kind of line and mark means, as far as it is there.

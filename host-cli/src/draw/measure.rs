@@ -79,9 +79,23 @@ fn advance(sign: char, bold: bool) -> u16 {
 
 /// A sheet's text as one line that can be drawn: what would act is seen, and spaces are single.
 pub fn plain(text: &str) -> String {
+    if is_plain(text) {
+        return text.to_owned();
+    }
     let seen = in_markup(text);
     let words: Vec<&str> = seen.split_whitespace().collect();
     words.join(" ")
+}
+
+/// Whether a text is such a line already, as most are: words of printed signs, one space between two.
+fn is_plain(text: &str) -> bool {
+    let mut before = b' ';
+    let mut single = |sign: u8| {
+        let is_single = matches!(sign, b'!'..=b'~') || sign == b' ' && before != b' ';
+        before = sign;
+        is_single
+    };
+    text.bytes().all(&mut single) && !text.ends_with(' ')
 }
 
 /// A text cut to so many signs, for what is not drawn but told.
@@ -116,9 +130,13 @@ pub fn fit(text: &str, face: Face, room: i32) -> String {
 /// A text in lines of a width, broken between words, and in a word that is wider than a line. What
 /// needs more than `most` lines ends with an ellipsis.
 pub fn wrap(text: &str, face: Face, room: i32, most: usize) -> Vec<String> {
+    let text = plain(text);
+    if !text.is_empty() && most > 0 && width(&text, face) <= room {
+        return vec![text];
+    }
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in plain(text).split(' ').filter(|word| !word.is_empty()) {
+    for word in text.split(' ').filter(|word| !word.is_empty()) {
         let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
         if width(&longer, face) <= room {
             line = longer;

@@ -92,7 +92,7 @@ fn pitch(count: i32) -> i32 {
 impl Communication {
     /// Cuts the boxes into columns of about one height. A column begins with a point of the link.
     pub(super) fn split(&mut self, room: Room) {
-        let total: i32 = self.boxes.iter().map(|standing| standing.height + GAP).sum();
+        let total: i32 = self.boxes.iter().map(|standing| standing.laid.height + GAP).sum();
         let columns = i32::try_from(room.columns).unwrap_or(1);
         let one = total <= room.highest || room.columns == 1;
         let bands = (total + columns * room.highest - 1) / (columns * room.highest);
@@ -136,7 +136,7 @@ impl Communication {
             let rest = &self.boxes[position..];
             let with = 1 + rest.iter().skip(1).take_while(|standing| !standing.is_point).count();
             let high = |count| -> i32 {
-                rest.iter().take(count).map(|standing| standing.height + GAP).sum()
+                rest.iter().take(count).map(|standing| standing.laid.height + GAP).sum()
             };
             let with = if high(with) > highest { 1 } else { with };
             if height > 0 && height.saturating_add(high(with)) > target {
@@ -248,7 +248,7 @@ impl Communication {
                 let mut y = top;
                 for standing in &mut self.boxes[panel.first..panel.behind] {
                     standing.at = (panel.x + standing.indent(), y);
-                    y += standing.height + GAP;
+                    y += standing.laid.height + GAP;
                 }
                 below = below.max(y);
             }

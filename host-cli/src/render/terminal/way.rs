@@ -31,7 +31,8 @@ pub fn text(told: &Told<'_>, way: &[Station], files: &Files, style: Style) -> St
     if !files.written.is_empty() {
         let says = format!(
             "left out: {}, written by this program of the same units. The sheets above are taken; to \
-             look at the other: coldcheck check {}",
+             look at the other: coldcheck check {}; to go on with it in their place, move them to \
+             another folder",
             all_of(&files.written),
             files.written.first().map_or_else(String::new, quoted)
         );
