@@ -279,12 +279,12 @@ fn the_fast_way_takes_plain_lines_and_agrees_with_the_general_one() {
     let settings = settings();
     let mut worker = Worker::new(&settings);
     let sample = |lines: Vec<String>, step| lines.into_iter().step_by(step).collect::<Vec<_>>();
-    let groups = [sample(lines::of_groups(2), 5), sample(lines::of_groups(4), 29)].concat();
-    let sites: Vec<String> = lines::of_sites(1000..1400).collect();
+    let groups = [sample(lines::of_groups(2), 9), sample(lines::of_groups(4), 53)].concat();
+    let sites: Vec<String> = lines::of_sites(1000..1200).collect();
     // What sizes are computed from is left to the general way.
     let (sized, groups): (Vec<_>, Vec<_>) =
         groups.into_iter().partition(|line| line.contains("\"supply system\""));
-    assert!(sized.len() > 50, "{}", sized.len());
+    assert!(sized.len() > 25, "{}", sized.len());
     assert!(!sized.iter().any(|line| ways_agree(&mut worker, line)));
     for (lines, least) in [(groups, 0.85), (sites, 0.99)] {
         let fast = lines.iter().filter(|line| ways_agree(&mut worker, line)).count();

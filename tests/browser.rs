@@ -16,7 +16,7 @@ use std::process::Command;
 
 /// Sites that are looked at: some cases, large ones, tangles, hostile names.
 fn sites() -> Vec<Named> {
-    let cases = drawings::of_cases().into_iter().step_by(7);
+    let cases = drawings::of_cases().into_iter().step_by(12);
     let new = drawings::new_ones().into_iter().filter(|named| named.name == "new plain 32");
     let hostile = drawings::hostile().into_iter().take(3);
     let tangled = drawings::tangled().into_iter().filter(|named| named.name == "loops");

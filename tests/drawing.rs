@@ -13,7 +13,7 @@ use coldcheck_tests::{cases, paths, program};
 use std::fmt::Write;
 
 /// Generated sites beside all others.
-const GENERATED: u64 = 400;
+const GENERATED: u64 = 250;
 #[test]
 fn every_site_is_drawn_as_it_should_be() {
     let generated = std::env::var("COLDCHECK_DRAWINGS").ok().and_then(|text| text.parse().ok());

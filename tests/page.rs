@@ -26,7 +26,7 @@ use serde_json::{Value, json};
 use std::sync::OnceLock;
 
 /// Generated sites; a whole run has a thousand.
-const SITES: u64 = 150;
+const SITES: u64 = 100;
 
 fn made() -> usize {
     static MADE: OnceLock<usize> = OnceLock::new();
