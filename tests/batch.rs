@@ -9,6 +9,7 @@ use coldcheck::render::json;
 use coldcheck_core::rule::Check;
 use coldcheck_core::rules::RULES;
 use coldcheck_tests::cases::{examine_sheets, request, sheet};
+use coldcheck_tests::generate::rounds;
 use coldcheck_tests::{lines, paths};
 use serde_json::{Value, json};
 use std::sync::LazyLock;
@@ -280,7 +281,7 @@ fn the_fast_way_takes_plain_lines_and_agrees_with_the_general_one() {
     let mut worker = Worker::new(&settings);
     let sample = |lines: Vec<String>, step| lines.into_iter().step_by(step).collect::<Vec<_>>();
     let groups = [sample(lines::of_groups(2), 9), sample(lines::of_groups(4), 53)].concat();
-    let sites: Vec<String> = lines::of_sites(1000..1200).collect();
+    let sites: Vec<String> = lines::of_sites(1000..1000 + rounds(200)).collect();
     // What sizes are computed from is left to the general way.
     let (sized, groups): (Vec<_>, Vec<_>) =
         groups.into_iter().partition(|line| line.contains("\"supply system\""));

@@ -8,6 +8,7 @@ use coldcheck::draw::{Parts, Width, draw};
 use coldcheck::profile::{ASSUMED, builtin};
 use coldcheck::render::html::{Made, report};
 use coldcheck_tests::drawings::{self, Named};
+use coldcheck_tests::generate::rounds;
 use coldcheck_tests::golden::day;
 use coldcheck_tests::{browser, paths, tools};
 use std::fs;
@@ -16,7 +17,8 @@ use std::process::Command;
 
 /// Sites that are looked at: some cases, large ones, tangles, hostile names.
 fn sites() -> Vec<Named> {
-    let cases = drawings::of_cases().into_iter().step_by(12);
+    // `COLDCHECK_ROUNDS=1` shows it every case.
+    let cases = drawings::of_cases().into_iter().step_by(usize::try_from(rounds(12)).expect("few"));
     let new = drawings::new_ones().into_iter().filter(|named| named.name == "new plain 32");
     let hostile = drawings::hostile().into_iter().take(3);
     let tangled = drawings::tangled().into_iter().filter(|named| named.name == "loops");

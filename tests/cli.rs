@@ -32,6 +32,17 @@ fn json_is_one_value_with_its_schema() {
     assert_eq!(report["profile_assumed"], true);
 }
 
+/// Where there are words to choose from, they are named.
+#[test]
+fn what_must_be_declared_is_named_with_its_words() {
+    let folder = folder("cli-declare");
+    fs::write(folder.join("units.txt"), "unit 1 = addr 1\nunit 2 = addr 2\n").expect("writable");
+    let told = out(&run_in(&folder, &["check", "units.txt"]));
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("(write: role = coordinator or follower)"), "{told}");
+    assert!(told.contains("(write: count = …)"), "{told}");
+}
+
 #[test]
 fn colour_comes_only_when_it_is_asked_for() {
     let plain = run(&["check", "cables.csv", "settings.txt"]);

@@ -8,6 +8,7 @@ use coldcheck::read::RawSheet;
 use coldcheck_core::place::Place;
 use coldcheck_core::rule::Severity;
 use coldcheck_tests::drawings::{self, sound};
+use coldcheck_tests::generate::rounds;
 use coldcheck_tests::golden::day;
 use coldcheck_tests::{cases, paths, program};
 use std::fmt::Write;
@@ -16,8 +17,7 @@ use std::fmt::Write;
 const GENERATED: u64 = 250;
 #[test]
 fn every_site_is_drawn_as_it_should_be() {
-    let generated = std::env::var("COLDCHECK_DRAWINGS").ok().and_then(|text| text.parse().ok());
-    let generated = generated.unwrap_or(GENERATED);
+    let generated = rounds(GENERATED);
     let parts = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     let wrong: Vec<String> = std::thread::scope(|scope| {
         let part = |part| {

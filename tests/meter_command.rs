@@ -115,6 +115,19 @@ fn one_reading_that_goes_with_no_other_is_named() {
     assert_eq!(told["result"], "nothing-fits", "{told}");
     assert_eq!(told["odd"]["place"], "unit 4@pull T3");
     assert_eq!(told["odd"]["others_fit"][0]["faults"], Value::Array(Vec::new()), "{told}");
+    // Of too few, or where any of several may be the one, none is named.
+    let few =
+        json(&["--read", "unit 1=60", "--read", "plug T1=120@pull T1", "--read", "unit 4=12"]);
+    assert_eq!(
+        (&few["outcome"]["result"], &few["outcome"]["odd"]),
+        (&"nothing-fits".into(), &Value::Null)
+    );
+    let two = ["unit 1=60", "unit 1=120@pull T1", "unit 4=12@pull T3", "plug T3=300@pull T3"];
+    let two = json(&two.iter().flat_map(|one| ["--read", *one]).collect::<Vec<_>>());
+    assert_eq!(
+        (&two["outcome"]["result"], &two["outcome"]["odd"]),
+        (&"nothing-fits".into(), &Value::Null)
+    );
 }
 
 #[test]

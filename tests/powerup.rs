@@ -59,7 +59,9 @@ fn the_order_is_that_of_the_trade() {
         "sensor-ct-l1",
         "solar-roof-east",
         "changeover-to-battery",
+        "bond-in-position-to-battery",
         "changeover-to-supply",
+        "bond-in-position-to-supply",
         "cold-start-1",
     ];
     let places: Vec<usize> = order.iter().map(|id| position(&steps, id)).collect();
@@ -334,6 +336,8 @@ fn every_step_says_what_to_do_and_rests_on_something() {
                 "bond-live",
                 "bond-on-generator",
                 "bond-in-position",
+                "bond-off-supply",
+                "generator-gone",
                 "input",
                 "solar",
             ];

@@ -17,6 +17,20 @@ all units ac out = straight
 all units generator in = L1->generator L1; L2->generator L2; N->generator N
 ";
 
+/// The same with a supply beside it, and a changeover.
+const BOTH: &str = "\
+supply system = split-phase 120/240 V
+supply breaker = 63 A
+changeover switches the neutral = yes
+generator rating = 12 kW
+neutral-earth bond = unit 2 relay (closed on generator, closed on island); main board (closed on supply)
+unit 1 = coordinator, addr 1, count 2, frequency 60 Hz
+unit 2 = follower, addr 2, count 2, frequency 60 Hz
+all units ac out = straight
+all units ac in = L1->supply L1; L2->supply L2; N->supply N
+all units generator in = L1->generator L1; L2->generator L2; N->generator N
+";
+
 /// Three single-phase units, each with its own supply phase.
 const PHASES: &str = "\
 profile = three-phase-sets
@@ -45,6 +59,46 @@ fn whole_but(steps: &[Step], id: &str, value: Amount) -> State {
         steps[..at].iter().filter_map(|step| reading(step, Kind::Right)).collect();
     readings.push(with(&steps[at], value));
     progress(steps, &readings, SOUND).states[at]
+}
+
+#[test]
+fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond() {
+    let (_, steps, _) = steps_of(&[BOTH]);
+    let order = [
+        "generator-taken",
+        "bond-on-generator-unit-2",
+        "generator-gone",
+        "supply-back",
+        "bond-off-supply-unit-2",
+        "changeover-to-battery",
+        "bond-in-position-to-battery",
+        "changeover-to-supply",
+        "bond-in-position-to-supply",
+        "cold-start-1",
+        "generator-ready",
+    ];
+    let places: Vec<usize> = order.iter().map(|id| position(&steps, id)).collect();
+    assert!(places.is_sorted(), "{:?}", names(&steps));
+    // Each waits for what stands before it, but for the last two, which wait for no hold between them.
+    for pair in order[..order.len() - 1].windows(2) {
+        let (before, after) = (position(&steps, pair[0]), position(&steps, pair[1]));
+        assert!(steps[after].behind > before, "{pair:?}");
+    }
+    for id in ["generator-gone", "bond-off-supply-unit-2", "bond-in-position-to-battery"] {
+        let step = &steps[position(&steps, id)];
+        assert_eq!(step.hold, Hold::Reading, "{id}");
+        assert!(matches!(step.expected, Expected::Between { .. }), "{id}: {:?}", step.expected);
+    }
+    // A generator that still feeds the side is not passed over.
+    assert!(matches!(
+        whole_but(&steps, "generator-gone", Amount::Number { value: 119.0, resolution: 1.0 }),
+        State::Failed(_)
+    ));
+    // Without a generator nothing is put back, and a relay that stays closed on the supply is no fault.
+    let alone = names(&steps_of(&[WHOLE, CABLES]).1).join(" ");
+    for kind in ["supply-back", "generator-gone", "generator-ready", "bond-off-supply"] {
+        assert!(!alone.contains(kind), "{kind}");
+    }
 }
 
 #[test]

@@ -172,6 +172,16 @@ fn what_is_not_understood_and_what_is_assumed_stand_in_the_head() {
     }
     let drawn = out(&run_in(&folder, &["draw", "settings.txt"]));
     assert!(drawn.contains("NOT UNDERSTOOD"));
+    fs::write(folder.join("cables.csv"), CABLES).expect("writable");
+    let sheets = ["settings.txt", "cables.csv"];
+    for command in ["size", "mend", "meter", "powerup"] {
+        let told = out(&run_in(&folder, &[&[command], &sheets[..]].concat()));
+        assert!(told.contains("NOT UNDERSTOOD"), "{command}: {told}");
+        let told =
+            out(&run_in(&folder, &[&[command], &sheets[..], &["--format", "json"]].concat()));
+        let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
+        assert_eq!(told["not_understood"][0]["text"], "blub flux = 3", "{command}: {told}");
+    }
 }
 
 /// Nobody dials in what a finding says is wrong.

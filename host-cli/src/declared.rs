@@ -199,6 +199,7 @@ impl Declared {
         declared.interpret_waivers(&waivers, profile, &mut errors);
         declared.interpret_to_do(&to_do, &mut errors);
         declared.look_over();
+        declared.ask_about_legs_without_line(profile);
         declared.ask_for_frames(profile);
         errors.extend(declared.capacity_errors());
         if declared.units.is_empty() && errors.is_empty() {
@@ -285,7 +286,6 @@ impl Declared {
         self.ask_about_unused_names();
         self.leave_out_photographs();
         self.compare_rows();
-        self.ask_about_legs_without_line();
         self.compare_addresses();
         self.compare_dates();
         self.compare_capacities();

@@ -3,6 +3,7 @@
 //! Readers of settings lists, tables of units, cable lists and site files all look up this one
 //! table. Demands have a table of their own, [`coldcheck_core::plan::Demand`].
 
+mod expected;
 mod index;
 mod looks;
 

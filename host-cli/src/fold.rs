@@ -27,7 +27,12 @@ impl Folded {
     /// Folds a word or phrase.
     pub fn of(text: &str) -> Self {
         if text.is_ascii() {
-            return runs(text).map(|run| Run::from_str_to_lowercase(without_zeros(run))).collect();
+            let plain = |run: &str| {
+                let mut run = Run::from(without_zeros(run));
+                run.make_ascii_lowercase();
+                run
+            };
+            return runs(text).map(plain).collect();
         }
         let mut tokens: Vec<Run> = Vec::new();
         let mut kind = None;
@@ -107,6 +112,9 @@ impl Folded {
 
     /// What is left after a phrase that the word starts with.
     pub fn after(&self, phrase: &str) -> Option<Self> {
+        if self.differs_at_once(phrase) {
+            return None;
+        }
         let tokens = self.tokens();
         let mut count = 0;
         for run in runs(phrase) {
@@ -356,6 +364,26 @@ mod tests {
         assert_eq!(word.after("unit"), Some(Folded::of("2 ac out")));
         assert_eq!(word.after("unit 3"), None);
         assert!(Folded::of("-").is("") && Folded::of("00").is("0"));
+    }
+
+    #[test]
+    fn a_part_of_a_part_is_as_one_folded_by_itself() {
+        let hash = |word: &Folded| {
+            let mut state = std::hash::DefaultHasher::new();
+            word.hash(&mut state);
+            state.finish()
+        };
+        let whole = Folded::of("the Unit 02 AC out");
+        let part = whole.cut(1).1.cut(3).0;
+        let alone = Folded::of("unit 2 ac");
+        assert_eq!(
+            (&part, hash(&part), part.to_string()),
+            (&alone, hash(&alone), alone.to_string())
+        );
+        assert_eq!(part.cmp(&Folded::of("unit 2 b")), Ordering::Less);
+        assert_eq!(part.after("unit").map(|rest| rest.to_string()).as_deref(), Some("2 ac"));
+        assert_eq!(part.cut(9), (alone.clone(), Folded::default()));
+        assert_eq!(part.cuts().count(), 3);
     }
 
     #[test]

@@ -15,6 +15,7 @@
 mod bands;
 mod basis;
 mod battery;
+mod bonds;
 mod builder;
 mod dead;
 mod down;

@@ -201,15 +201,14 @@ pub(crate) fn test() -> Result<(), String> {
 /// Runs cargo, with all that it says; whether it succeeded, and whether it warned.
 fn run(cargo: &mut Command) -> std::io::Result<(bool, bool)> {
     let mut child = cargo.stderr(Stdio::piped()).spawn()?;
-    let (mut warns, mut begins) = (false, false);
+    let mut warnings = tools::CodeWarnings::default();
     for line in child.stderr.take().into_iter().flat_map(|said| BufReader::new(said).split(b'\n')) {
         let line = line?;
-        // One about code has its place below it; one of the network has none.
-        warns |= begins && line.trim_ascii_start().starts_with(b"--> ");
-        begins = line.starts_with(b"warning: ");
-        eprintln!("{}", String::from_utf8_lossy(&line));
+        let line = String::from_utf8_lossy(&line);
+        warnings.line(&line);
+        eprintln!("{line}");
     }
-    Ok((child.wait()?.success(), warns))
+    Ok((child.wait()?.success(), warnings.any))
 }
 
 fn step(program: &str, arguments: &[&str]) -> Result<(), String> {

@@ -10,8 +10,7 @@
 use clap::Parser;
 use coldcheck::args::Cli;
 use coldcheck::commands;
-use coldcheck::field::{About, Field, Form};
-use coldcheck::value::parse;
+use coldcheck::field::{About, Field};
 use coldcheck_core::rules::RULES;
 use coldcheck_tests::paths;
 use std::fmt::Write;
@@ -115,23 +114,13 @@ fn settings_words() -> Result<String, String> {
             .map_err(|error| error.to_string())?;
         for field in Field::of(about) {
             let [key, others @ ..] = field.keys() else { continue };
-            writeln!(text, "| `{key}` | {} | {} |", others.join(", "), value(field.form()))
+            let value = field.expected().replace('|', "\\|");
+            writeln!(text, "| `{key}` | {} | {value} |", others.join(", "))
                 .map_err(|error| error.to_string())?;
         }
     }
     text.push('\n');
     Ok(text)
-}
-
-/// How the value of a fact is written: what the program expects where there is none.
-fn value(form: Form) -> String {
-    let says = match (form, parse(form, "")) {
-        (Form::Choice(words), _) => words.phrase(),
-        (_, Err(expected)) => expected,
-        (Form::Address, _) => "a number: 10 or 0x0A".to_owned(),
-        (_, Ok(_)) => "as it is called, or stands on the part".to_owned(),
-    };
-    says.replace('|', "\\|")
 }
 
 fn rules() -> Result<String, String> {

@@ -34,6 +34,23 @@ pub fn cargo_has(command: &str) -> bool {
     output.is_ok_and(|output| output.status.success())
 }
 
+/// Whether the compiler warned, told from what cargo says line by line: a warning about code has its
+/// place below it, one of the network has none.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct CodeWarnings {
+    begins: bool,
+    /// Whether there was one.
+    pub any: bool,
+}
+
+impl CodeWarnings {
+    /// Looks at the next line.
+    pub fn line(&mut self, line: &str) {
+        self.any |= self.begins && line.trim_start().starts_with("--> ");
+        self.begins = line.starts_with("warning: ");
+    }
+}
+
 /// Cargo, for a build inside a test. What the build around it has set is taken away. In a folder of its
 /// own it does not wait for another build; in the workspace's own it finds what that built.
 pub fn cargo(target_folder: &Path) -> Command {

@@ -102,9 +102,11 @@ await run({
     const page = await open();
     const steps = async (count, letters) => {
       await page.evaluate(([count, letters]) => {
-        const filling = `# ${"x".repeat(80)}\n`.repeat(Math.ceil(letters / 83));
+        // Bytes that are no sheet are refused at once, however many they are.
+        const large = letters === 0 ? [] : [{ name: "large", text: "", hex: "00".repeat(letters / 2) }];
         for (let at = 0; at < count; at += 1) {
-          globalThis.coldcheck.open({ sheets: [{ name: "s.txt", text: `unit 1 = coordinator, addr ${(at % 9) + 1}\n${filling}# ${at}\n` }] });
+          const small = { name: "s.txt", text: `unit 1 = coordinator, addr ${(at % 9) + 1}\n# ${at}\n` };
+          globalThis.coldcheck.open({ sheets: [small, ...large] });
         }
       }, [count, letters]);
       return page.evaluate(() => {
@@ -117,6 +119,17 @@ await run({
     equal(await steps(230, 0), 200, "200 steps");
     const large = await steps(14, 900_000);
     expect(large >= 4 && large <= 10, `${large} steps of 900,000 letters`);
+  },
+
+  "what can be added stands in the order of the alphabet, demands as such": async () => {
+    const page = await open();
+    await begin(page);
+    await page.click("text=The site as a whole");
+    const options = await page.evaluate(() => [...document.querySelector("[data-key='group which']").options].map((one) => [one.value, one.textContent]));
+    const keys = options.map(([key]) => key);
+    equal(keys, [...keys].sort(), "the order");
+    const demanded = options.filter(([key, text]) => text === `${key} (demanded)`).map(([key]) => key);
+    expect(demanded.includes("link shape") && !demanded.includes("supply breaker"), `demanded: ${demanded}`);
   },
 
   "what is dark on the screen is dark ink on paper": async () => {

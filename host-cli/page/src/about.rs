@@ -5,7 +5,6 @@ use coldcheck::field::{About, Field, Form};
 use coldcheck::fold::Folded;
 use coldcheck::profile::{builtin, builtin_names, demand_bits, parse};
 use coldcheck::render::explain as render;
-use coldcheck::value;
 use coldcheck::vocabulary::CABLE_KIND;
 use coldcheck::words::CAUTIONS;
 use coldcheck_core::limits;
@@ -61,8 +60,7 @@ fn field(field: Field) -> Value {
     if let Form::Choice(vocabulary) = field.form() {
         return json!({ "key": field.key(), "choices": vocabulary.words().collect::<Vec<_>>() });
     }
-    // What no form takes for a value makes each say what it takes.
-    json!({ "key": field.key(), "hint": value::parse(field.form(), "\u{1}").err() })
+    json!({ "key": field.key(), "hint": field.expected() })
 }
 
 /// The answer to `explain_rule`.

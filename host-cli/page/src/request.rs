@@ -172,3 +172,36 @@ fn day(date: Option<&str>, clock: Option<&str>) -> Result<Option<Day>, String> {
     let read = Date::read(text).ok_or_else(|| format!("error: {text} is no day; 2027-03-31 is"))?;
     Ok(Some(Day { date: read, from_clock: date.is_none() }))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_site_is_kept_until_anything_else_is_asked_of_it() {
+        let sheet =
+            "scope = communication\nunit 1 = coordinator, addr 1\nunit 2 = follower, addr 2\n";
+        let asked = |more: (&str, Value)| {
+            let mut request = json!({ "sheets": [{ "name": "kept", "text": sheet }] });
+            request[more.0] = more.1;
+            Asked::of(&request)
+        };
+        let examined = |asked: &Asked| asked.examined().ok().expect("it can be read");
+        // Other tests ask in between; what is kept is the last, so that one of some tries finds it.
+        let is_kept = |more: &(&str, Value)| {
+            (0..50).any(|_| {
+                let first = examined(&asked(("width", json!(300))));
+                Arc::ptr_eq(&first, &examined(&asked(more.clone())))
+            })
+        };
+        assert!(is_kept(&("width", json!(1200))));
+        for other in [
+            ("strict", json!(true)),
+            ("profile", json!("two-port-line")),
+            ("scope", json!("power")),
+            ("date", json!("2027-03-01")),
+        ] {
+            assert!(!is_kept(&other), "{other:?}");
+        }
+    }
+}

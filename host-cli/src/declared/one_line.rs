@@ -2,6 +2,7 @@
 
 use super::{Declared, Subject};
 use crate::field::Field;
+use crate::profile::Profile;
 use crate::value::{Pole, System, Value};
 use coldcheck_core::plan::{Demand, Leg};
 
@@ -22,9 +23,11 @@ impl Declared {
         self.demands().any(|(demand, _)| demand == Demand::Sensors)
     }
 
-    /// Sensors on legs that the site has not.
-    pub(super) fn ask_about_legs_without_line(&mut self) {
-        if self.says_how_many_sensors() || !self.has_one_line() {
+    /// Sensors on legs that the site has not, where neither the sheets nor the profile say how many there
+    /// are to be.
+    pub(super) fn ask_about_legs_without_line(&mut self, profile: &Profile) {
+        let says = self.says_how_many_sensors() || profile.demands.contains_key(&Demand::Sensors);
+        if says || !self.has_one_line() {
             return;
         }
         let others = self.sensors.iter().filter(|(_, leg)| leg.is_some_and(|leg| leg != Leg::L1));

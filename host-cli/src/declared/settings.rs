@@ -34,10 +34,11 @@ impl Declared {
         let mut names: BTreeMap<Folded, Vec<(Folded, Origin)>> = BTreeMap::new();
         for setting in settings {
             let key = Folded::of(&setting.key.text);
-            let meant = Folded::of(&setting.value.text);
+            let meant = || Folded::of(&setting.value.text);
             if let Some(word) = explained(&key, "name") {
-                names.entry(word).or_default().push((meant, setting.key.origin));
+                names.entry(word).or_default().push((meant(), setting.key.origin));
             } else if let Some(word) = explained(&key, "socket") {
+                let meant = meant();
                 let before = self.names.sockets.iter_mut().find(|(other, _)| *other == word);
                 match before {
                     None => self.names.sockets.push((word, meant)),
@@ -139,7 +140,7 @@ impl Declared {
         }
         if let Some(field) = Field::find(About::Group, key) {
             if field == Field::Scope && scope(&setting.value.text).is_none() {
-                errors.push(self.wrong_value(&setting.value, "communication, power or all"));
+                errors.push(self.wrong_value(&setting.value, &field.expected()));
             }
             self.state(Subject::Group, field, &setting.value, errors);
             return true;

@@ -307,11 +307,8 @@ pub(crate) fn to_declare(datum: Datum, places: &[NamedPlace]) -> String {
             )
         }
         Some(key) => {
-            let value = if let Some(Form::Choice(words)) = field.map(|field| field.form()) {
-                words.phrase()
-            } else {
-                "…".to_owned()
-            };
+            let chosen = field.filter(|field| matches!(field.form(), Form::Choice(_)));
+            let value = chosen.map_or_else(|| "…".to_owned(), |field| field.expected());
             format!(" (write: {key} = {value})")
         }
         None => String::new(),

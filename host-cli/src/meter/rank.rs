@@ -77,14 +77,19 @@ const LEAST_FOR_ODD: usize = 4;
 
 /// The one reading that goes with none of the others: without it they fit what is declared, or one
 /// fault. `None` where that can be said of several, or of none.
-pub fn odd_one(plan: &Plan<'_>, topology: &Topology, taken: &[Taken]) -> Option<(usize, Ranking)> {
+pub fn odd_one(
+    plan: &Plan<'_>,
+    topology: &Topology,
+    taken: &[Taken],
+    tell: &mut dyn FnMut(usize, usize),
+) -> Option<(usize, Ranking)> {
     if taken.len() < LEAST_FOR_ODD {
         return None;
     }
-    let without = |at: usize| {
+    let mut without = |at: usize| {
         let others: Vec<Taken> =
             taken.iter().enumerate().filter(|(own, _)| *own != at).map(|(_, one)| *one).collect();
-        ranking(plan, topology, &others, false, &mut |_, _| {})
+        ranking(plan, topology, &others, false, tell)
     };
     let mut found = (0..taken.len())
         .map(|at| (at, without(at)))

@@ -186,7 +186,7 @@ fn conductor(steps: &mut Builder, unit: &Unit, leg: &Conductor, terminal: Termin
 }
 
 fn interlock(steps: &mut Builder, site: &MadeOf) {
-    if !site.has_generator || !(site.has_supply || site.has_changeover) {
+    if !site.has_two_sources() {
         return;
     }
     steps

@@ -1,6 +1,7 @@
 //! Each unit alone, what it says, and what all do under load.
 
 use super::bands::band;
+use super::bonds;
 use super::builder::Builder;
 use super::made_of::{MadeOf, Unit};
 use super::off::WIRING;
@@ -8,7 +9,6 @@ use super::part::Part;
 use super::{Expected, Hold, Stage};
 use crate::phrase::all_of;
 use crate::readings::Quantity;
-use coldcheck_core::plan::OperatingState;
 
 /// What is missing where nobody states the supply.
 pub(super) const NO_SUPPLY: &str =
@@ -20,7 +20,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     for unit in &site.units {
         alone(steps, unit);
     }
-    bonds(steps, site);
+    bonds::live(steps, site);
     steps.then();
     started(steps);
     link(steps, site);
@@ -51,33 +51,6 @@ fn alone(steps: &mut Builder, unit: &Unit) {
             .at(format!("{} output, breaker open", unit.name))
             .percent(band("hertz"), Some(hertz), "of what is set", "")
             .of(&unit.name, &parts);
-    }
-}
-
-/// Relays that make the bond while the group feeds the loads. A neutral that floats may stand near
-/// earth by chance; a live conductor at its full volts to earth does not.
-fn bonds(steps: &mut Builder, site: &MadeOf) {
-    let is_closed_now = |closed: u8| closed & OperatingState::Island.code() != 0;
-    for (bond, owner) in site.relays() {
-        if !is_closed_now(bond.closed) {
-            continue;
-        }
-        let Some(unit) = owner.or(site.units.first()) else { continue };
-        let leg = unit.live.first().map_or("L", |leg| leg.name.as_str());
-        steps
-            .add(&["bond live", &unit.name], Hold::Reading, Quantity::Volts)
-            .act(format!(
-                "{} alone, from the battery: {leg} to earth on the unit's side. The sheets have \
-                 the bond as {}.",
-                unit.name,
-                bond.place.spoken()
-            ))
-            .why("A relay inside a unit cannot be seen. A leg at its full volts to earth shows that it has closed.")
-            .otherwise("The relay did not close, or another opened: stop, and look at its setting.")
-            .at(format!("{} output {leg} to earth", unit.name))
-            .percent(band("volts"), unit.volts, "of nominal", NO_SUPPLY)
-            .rests_on(&[Part::Bond])
-            .of(&unit.name, &[Part::Output, Part::Machine, Part::Ac]);
     }
 }
 

@@ -124,6 +124,11 @@ impl MadeOf {
         }
     }
 
+    /// Whether there is a supply beside the generator, so that the two must never meet.
+    pub(super) const fn has_two_sources(&self) -> bool {
+        self.has_generator && (self.has_supply || self.has_changeover)
+    }
+
     /// Sources that the sheets say nothing of, each with a line that says it: there may be one all
     /// the same.
     pub(super) fn undeclared_sources(&self) -> Vec<[&'static str; 2]> {

@@ -1,6 +1,7 @@
 //! Supply, generator, sensors, solar arrays, changeover.
 
 use super::bands::band;
+use super::bonds;
 use super::builder::Builder;
 use super::live::NO_SUPPLY;
 use super::made_of::{Conductor, MadeOf, Unit};
@@ -9,7 +10,6 @@ use super::part::Part;
 use super::{Hold, Stage};
 use crate::readings::Quantity;
 use crate::value::Supply;
-use coldcheck_core::plan::OperatingState;
 
 pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Supply);
@@ -18,10 +18,14 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     }
     if site.has_generator {
         source(steps, site, &GENERATOR);
-        generator_bonds(steps, site);
-        if site.has_supply {
+        bonds::on_generator(steps, site);
+        if site.has_two_sources() {
             supply_back(steps);
         }
+    }
+    if site.has_supply {
+        steps.then();
+        bonds::open_on_supply(steps, site);
     }
     sensors(steps, site);
     solar(steps, site);
@@ -98,20 +102,47 @@ fn source(steps: &mut Builder, site: &MadeOf, source: &Source) {
         .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
 }
 
-/// What follows is done on the supply, which was locked for the generator.
+/// What follows is done on the supply, which was locked for the generator: one source at a time.
 fn supply_back(steps: &mut Builder) {
+    steps.then();
+    steps
+        .add(&["generator gone"], Hold::Reading, Quantity::Volts)
+        .act(
+            "Open the generator's breaker and lock it, take its start from automatic and stop it: \
+             then each line to neutral where it comes to the units. Write down the largest.",
+        )
+        .why("A generator that is left in automatic starts by itself when the supply goes.")
+        .otherwise("Leave the supply locked; find what still feeds this side.")
+        .at("generator's conductors at the units, line to neutral")
+        .within(band("dead"))
+        .rests_on(&[Part::Supply, Part::Ac]);
     steps.then();
     steps
         .add(&["supply back"], Hold::Reason, Quantity::Seen)
         .act(
-            "Open the generator's breaker and stop the generator. With its volts gone, take the \
-             lock off the supply and close it to all units; wait until they take it.",
+            "Take the lock off the supply and close it to all units; wait for the time that its \
+             rules set.",
         )
         .why("The steps that follow are for a group on its supply, with one source at a time.")
         .otherwise("Open the supply; look at the interlock and at what each unit says.")
-        .at("supply and generator")
-        .seen("the generator stands still, and every unit takes the supply again")
+        .at("every unit")
+        .seen("every unit takes the supply again, and none reports a fault")
         .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
+}
+
+/// The generator was locked for the steps on the supply.
+fn generator_ready(steps: &mut Builder) {
+    steps
+        .add(&["generator ready"], Hold::None, Quantity::Seen)
+        .act(
+            "Take the lock off the generator's breaker, and put its start back to automatic where \
+             the site is to run so.",
+        )
+        .why("It stays locked after these steps if nobody does it.")
+        .otherwise("Leave it locked, and write down why.")
+        .at("generator")
+        .seen("breaker and start stand as the site is to run")
+        .rests_on(&[Part::Supply]);
 }
 
 /// Conductors of one bar meet inside the group: each at its own volts, and none between them.
@@ -157,29 +188,6 @@ fn inputs(steps: &mut Builder, site: &MadeOf, source: &Source) {
             .percent(band("across"), unit.volts, "of nominal", NO_SUPPLY)
             .of(&unit.name, &parts)
             .of(&first.name, &parts);
-    }
-}
-
-/// Relays that make the bond while the generator feeds the loads.
-fn generator_bonds(steps: &mut Builder, site: &MadeOf) {
-    for (bond, owner) in site.relays() {
-        if bond.closed & OperatingState::Generator.code() == 0 {
-            continue;
-        }
-        let Some(unit) = owner.or(site.units.first()) else { continue };
-        steps
-            .add(&["bond on generator", &unit.name], Hold::Reading, Quantity::Volts)
-            .act(format!(
-                "The generator taken: a live conductor of the output to earth. The sheets have the \
-                 bond as {}.",
-                bond.place.spoken()
-            ))
-            .why("A relay inside a unit cannot be seen. A leg at its full volts to earth shows that it has closed.")
-            .otherwise("Open the generator's breaker; look at the relay's setting and at the frame's bond.")
-            .at(format!("output of {} to earth, on the generator", unit.name))
-            .percent(band("volts"), unit.volts, "of nominal", NO_SUPPLY)
-            .rests_on(&[Part::Bond, Part::Supply])
-            .of(&unit.name, &[Part::Machine, Part::Ac]);
     }
 }
 
@@ -241,19 +249,6 @@ fn solar(steps: &mut Builder, site: &MadeOf) {
     }
 }
 
-/// Neither position may be without a bond; that none has two is told by the dead test.
-fn bond_in_position(steps: &mut Builder, site: &MadeOf, position: &str) {
-    let volts = site.supply.map(Supply::volts_to_neutral);
-    steps
-        .add(&["bond in position", position], Hold::Reading, Quantity::Volts)
-        .act("Left in this position: a live conductor to earth, at a load.")
-        .why("A changeover that switches the neutral takes the other side's bond away with it.")
-        .otherwise("Take the loads off; look which bond is closed in this position, and whether the neutral is switched.")
-        .at(format!("a load to earth, changed over {position}"))
-        .percent(band("volts"), volts, "of nominal", NO_SUPPLY)
-        .rests_on(&[Part::Bond, Part::Supply, Part::Machine]);
-}
-
 fn changeover(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Changeover);
     let rests = [Part::Bond, Part::Supply, Part::Machine, Part::Output];
@@ -274,7 +269,9 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
                 .seen("the loads stay on, no residual-current device trips, and the record is within its limits")
                 .rests_on(&rests);
             if site.has_changeover {
-                bond_in_position(steps, site, name);
+                steps.then();
+                bonds::in_position(steps, site, name);
+                steps.then();
             }
         }
     }
@@ -289,5 +286,8 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
             .at("the group")
             .seen("all units are up, and no fault shows")
             .rests_on(&everything);
+    }
+    if site.has_two_sources() {
+        generator_ready(steps);
     }
 }

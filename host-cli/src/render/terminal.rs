@@ -145,7 +145,7 @@ impl Text {
     /// What was left out of the sheets, for a command that does not list it.
     fn left_out(&mut self, site: &Site) {
         if let Some(says) = told::left_out(&site.declared.not_understood) {
-            self.wrapped("", &format!("{says} `coldcheck check` lists it."));
+            self.wrapped("", &format!("{says} `coldcheck check` lists what."));
         }
     }
 

@@ -168,15 +168,18 @@ pub fn outcome_told(
         groups(topology, names, std::slice::from_ref(nearest)).into_iter().next()
     });
     (told.result, told.says) = answer(&ranking, &told.front);
-    if told.result == Result::NothingFits
-        && let Some((at, others)) = odd_one(plan, topology, &taken)
+    // Where two faults were not tried, one of them may explain what looks like a slip.
+    if ranking.pairs_tried
+        && told.result == Result::NothingFits
+        && let Some((at, others)) = odd_one(plan, topology, &taken, tell)
         && let Some(row) = told.rows.get(at)
     {
         let others_fit = groups(topology, names, others.front());
         told.odd = Some(Odd { place: row.place.clone(), others_fit });
         told.says = format!(
-            "No site that was tried would show all these readings; all but the one at {} go \
-             together. Look at its place and leads, and take it once more.",
+            "No site with one fault or two would show all these readings; all but the one at {} \
+             go together. Look at its place and leads, and take it once more. If it shows the \
+             same again, believe it: more is wrong there than one thing.",
             row.place
         );
     }

@@ -81,6 +81,7 @@ impl Text {
                 told.hash
             ),
         );
+        self.left_out(told.site);
         if let Some(doubt) = measuring::doubt(told.diagnosis) {
             self.item(&doubt);
         }
