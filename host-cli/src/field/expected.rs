@@ -4,7 +4,7 @@ use super::{Field, Form};
 use crate::value::parse;
 
 /// What no form takes for a value.
-const NO_VALUE: &str = "\u{1}";
+const NO_VALUE: &str = "\u{1}x";
 
 impl Field {
     /// The words to choose from, or what is expected.

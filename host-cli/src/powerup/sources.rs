@@ -18,6 +18,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     }
     if site.has_generator {
         source(steps, site, &GENERATOR);
+        steps.then();
         bonds::on_generator(steps, site);
         if site.has_two_sources() {
             supply_back(steps);
