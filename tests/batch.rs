@@ -197,6 +197,7 @@ fn what_people_write_otherwise_is_told_as_check_tells_it() {
 
 /// Lines beyond what generators write: other words, doubts, mistakes.
 const ODD: &[&str] = &[
+    r#"{"unit":[{"name":"unit 1","ac in":"L1->in L; N->in N"},{"name":"unit 2","ac in":"L1->in N; N->in L"}]}"#,
     r#"{"unit":[{"name":"unit 1","address":1,"address":2}]}"#,
     r#"{"unit":[{"name":"unit 1","address":1,"addr":2},{"name":"unit 2"}]}"#,
     r#"{"unit":[{"name":"unit 1"},{"name":"U01","role":"lead"}],"cables":[]}"#,

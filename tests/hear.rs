@@ -34,6 +34,20 @@ fn code(output: &Output) -> Option<i32> {
     output.status.code()
 }
 
+/// A log that is too short to tell who is silent is no proof that nobody is.
+#[test]
+fn a_short_log_without_a_unit_is_incomplete() {
+    let heard = |nodes: &[u8], seconds| {
+        let place = place("hear-short", &beats("can0", nodes, 0..seconds));
+        let told = run_in(&place, &["hear", "site.txt", "cables.csv", "bus.log", "-q"]);
+        out(&told).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let short = heard(&[1, 2], 2);
+    assert!(short.starts_with("INCOMPLETE:") && short.contains("not heard: unit 3"), "{short}");
+    assert!(heard(&[1, 2], 12).starts_with("FIX FIRST:"));
+    assert!(heard(&[1, 2, 3], 2).starts_with("OK:"));
+}
+
 #[test]
 fn sheets_and_image_hear_the_same() {
     let place = place("hear-image", &beats("can0", &[1, 2], 0..12));

@@ -1,4 +1,5 @@
-//! A site with one line: how many sensors it has, and on what they stand.
+//! What is asked about lines: how many sensors a site with one has and on what they stand, and lines where
+//! neutrals are.
 
 use coldcheck_tests::cases::{examine_sheets, sheet};
 
@@ -47,4 +48,27 @@ fn a_sensor_on_a_leg_that_is_not_there_is_asked_about() {
     assert!(asked("supply system = split-phase 120/240 V\n").is_empty());
     assert!(asked(&format!("{ONE_LINE}sensors = 2\n")).is_empty());
     assert!(told(CABLES, &format!("{SETTINGS}{ONE_LINE}")).1.is_empty());
+}
+
+#[test]
+fn a_line_and_a_neutral_on_one_bar_of_an_input_are_asked_about() {
+    let right = "L1->in bar L1; L2->in bar L2; N->in bar N; PE->earth bar";
+    for side in ["ac in", "generator in"] {
+        let asked = |of_2: &str| {
+            let inputs = [right, of_2, right].into_iter().zip(1..);
+            let inputs: Vec<String> =
+                inputs.map(|(to, unit)| format!("unit {unit} {side} = {to}")).collect();
+            let inputs = inputs.join("\n");
+            told(CABLES, &format!("{SETTINGS}{inputs}")).1
+        };
+        assert!(asked(right).is_empty(), "{:?}", asked(right));
+        let exchanged = asked("L1->in bar N; L2->in bar L2; N->in bar L1; PE->earth bar");
+        assert!(
+            exchanged.len() == 1 && exchanged[0].contains("are line and neutral exchanged?"),
+            "{exchanged:?}"
+        );
+        assert!(exchanged[0].starts_with(side) && exchanged[0].contains("unit 2"), "{exchanged:?}");
+        // Legs in another order are told by a rule, and asked about by nobody.
+        assert!(asked("L1->in bar L2; L2->in bar L1; N->in bar N; PE->earth bar").is_empty());
+    }
 }

@@ -53,6 +53,7 @@ fn the_order_is_that_of_the_trade() {
         "circulating-unit-3",
         "share-unit-1-l1",
         "supply",
+        "supply-neutral",
         "input-live-unit-1-l1",
         "input-unit-2-l1",
         "supply-taken",

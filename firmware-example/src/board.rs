@@ -107,7 +107,8 @@ static __INTERRUPTS: [Vector; chosen::LINE_INTERRUPT as usize + 1] = {
     vectors
 };
 
-/// The board's clock. It has to be asked at least once a second, or it loses time.
+/// The board's clock. Its counter has 24 bits: asked less often than every 2^24 / (1000 * `TICKS_A_MS`)
+/// seconds (0.67 at 25 MHz), it loses time.
 pub(crate) struct Clock {
     last: u32,
     ticks: u32,

@@ -13,6 +13,7 @@ mod ends;
 mod exceptions;
 mod for_all;
 mod image;
+mod inputs;
 mod lookalike;
 mod names;
 mod one_line;
@@ -200,6 +201,7 @@ impl Declared {
         declared.interpret_to_do(&to_do, &mut errors);
         declared.look_over();
         declared.ask_about_legs_without_line(profile);
+        declared.ask_about_lines_at_neutrals();
         declared.ask_for_frames(profile);
         errors.extend(declared.capacity_errors());
         if declared.units.is_empty() && errors.is_empty() {

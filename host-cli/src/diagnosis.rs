@@ -149,7 +149,23 @@ pub fn diagnose(site: &Site) -> Result<Diagnosis, PlanError> {
 pub fn diagnose_heard(site: &Site, hearing: &Hearing<'_>) -> Result<Diagnosis, PlanError> {
     let mut diagnosis = diagnose_with(site, Some(hearing.heard()))?;
     diagnosis.heard = Some(HeardLog::of(site, &engine::plan(site)?, hearing));
+    diagnosis.verdict = diagnosis.verdict.max(diagnosis.least_of_log());
     Ok(diagnosis)
+}
+
+impl Diagnosis {
+    /// Declared units that were not heard, where the log does not tell whether they are silent.
+    pub(crate) fn unheard(&self) -> Option<String> {
+        let open = self.not_checked.iter().chain(&self.gaps);
+        let is_open = open.into_iter().any(|one| one.rule == RuleId::UnitSilent);
+        self.heard.as_ref().filter(|_| is_open)?.silent()
+    }
+
+    /// The verdict that a log gives at the least: one that is too short says nothing of a unit that it
+    /// lacks.
+    fn least_of_log(&self) -> Verdict {
+        if self.unheard().is_some() { Verdict::Incomplete } else { Verdict::Ok }
+    }
 }
 
 /// What can be said while there is more to hear; without the table of what was heard.

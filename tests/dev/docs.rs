@@ -87,7 +87,10 @@ fn renewed(text: &str) -> Result<String, String> {
         rest = after;
     }
     made.push_str(rest);
-    table("rules", made, rules).and_then(|made| table("words", made, settings_words))
+    let made = table("rules", made, rules)?;
+    let made = table("words", made, settings_words)?;
+    let made = table("lamp", made, || table_of_code("| lamp |"))?;
+    table("status", made, || table_of_code("| byte |"))
 }
 
 /// The text with the table that stands between two marks made anew, if it has that table.
@@ -97,6 +100,19 @@ fn table(name: &str, text: String, make: fn() -> Result<String, String>) -> Resu
     let end = format!("<!-- end of {name} -->");
     let (_, after) = rest.split_once(&end).ok_or_else(|| format!("{name}: no end"))?;
     Ok(format!("{before}{begin}\n{}{end}{after}", make()?))
+}
+
+/// A table of the documentation in the code of lamp and frame, told by how its head begins.
+fn table_of_code(head: &str) -> Result<String, String> {
+    let path = paths::workspace().join("core/src/signal.rs");
+    let code = fs::read_to_string(&path).map_err(|error| error.to_string())?;
+    let lines = code.lines().filter_map(|line| line.strip_prefix("/// "));
+    let lines = lines.skip_while(|line| !line.starts_with(head));
+    let rows: Vec<&str> = lines.take_while(|line| line.starts_with('|')).collect();
+    if rows.is_empty() {
+        return Err(format!("{}: no table {head}", path.display()));
+    }
+    Ok(format!("\n{}\n\n", rows.join("\n")))
 }
 
 /// Every fact that can be written down, by what it is about.
@@ -114,7 +130,8 @@ fn settings_words() -> Result<String, String> {
             .map_err(|error| error.to_string())?;
         for field in Field::of(about) {
             let [key, others @ ..] = field.keys() else { continue };
-            let value = field.expected().replace('|', "\\|");
+            let value = field.expected().unwrap_or_else(|| "any words".to_owned());
+            let value = value.replace('|', "\\|");
             writeln!(text, "| `{key}` | {} | {value} |", others.join(", "))
                 .map_err(|error| error.to_string())?;
         }

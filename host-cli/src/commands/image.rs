@@ -5,6 +5,7 @@ use crate::args::{Cli, ImageArgs};
 use crate::engine::examine;
 use crate::image;
 use crate::read::ReadError;
+use crate::render::told::left_out;
 use coldcheck_core::finding::Verdict;
 use std::io::Write;
 
@@ -40,6 +41,9 @@ pub(super) fn run(
         files::write(&files::inputs(&args.site, &site), &args.output, out, &bytes)?;
         if let Some(path) = args.output.output.as_deref().filter(|_| !cli.quiet) {
             writeln!(err, "{}: {} bytes", path.display(), bytes.len())?;
+        }
+        if let Some(says) = left_out(&site.declared.not_understood) {
+            writeln!(err, "note: {says} `coldcheck check` lists what.")?;
         }
         // A gateway says the same at boot, but better now than then.
         if diagnosis.verdict != Verdict::Ok {

@@ -140,7 +140,8 @@ impl Declared {
         }
         if let Some(field) = Field::find(About::Group, key) {
             if field == Field::Scope && scope(&setting.value.text).is_none() {
-                errors.push(self.wrong_value(&setting.value, &field.expected()));
+                errors
+                    .push(self.wrong_value(&setting.value, &field.expected().unwrap_or_default()));
             }
             self.state(Subject::Group, field, &setting.value, errors);
             return true;

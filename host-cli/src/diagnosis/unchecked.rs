@@ -308,7 +308,7 @@ pub(crate) fn to_declare(datum: Datum, places: &[NamedPlace]) -> String {
         }
         Some(key) => {
             let chosen = field.filter(|field| matches!(field.form(), Form::Choice(_)));
-            let value = chosen.map_or_else(|| "…".to_owned(), |field| field.expected());
+            let value = chosen.and_then(|field| field.expected()).unwrap_or_else(|| "…".to_owned());
             format!(" (write: {key} = {value})")
         }
         None => String::new(),

@@ -135,7 +135,8 @@ impl Diagnosis {
                 IdleWaiver { waiver, why }
             })
             .collect();
-        self.verdict = self.tally.verdict(!self.undeclared.is_empty());
+        let verdict = self.tally.verdict(!self.undeclared.is_empty());
+        self.verdict = verdict.max(self.least_of_log());
     }
 
     fn why_nothing(&self, rule: RuleId) -> Idle {

@@ -7,24 +7,25 @@ use crate::value::parse;
 const NO_VALUE: &str = "\u{1}x";
 
 impl Field {
-    /// The words to choose from, or what is expected.
+    /// The words to choose from, or what is expected; `None` where any words will do.
     ///
     /// ```
     /// use coldcheck::field::Field;
     ///
-    /// assert_eq!(Field::Role.expected(), "coordinator or follower");
-    /// assert_eq!(Field::SupplyBreaker.expected(), "a current such as 80 A");
+    /// assert_eq!(Field::Role.expected().as_deref(), Some("coordinator or follower"));
+    /// assert_eq!(Field::SupplyBreaker.expected().as_deref(), Some("a current such as 80 A"));
+    /// assert_eq!(Field::Site.expected(), None);
     /// ```
-    pub fn expected(self) -> String {
+    pub fn expected(self) -> Option<String> {
         if self == Self::Scope {
-            return "communication, power or all".to_owned();
+            return Some("communication, power or all".to_owned());
         }
         if self == Self::Profile {
-            return "the name of a built-in profile, or a file".to_owned();
+            return Some("the name of a built-in profile, or a file".to_owned());
         }
         if let Form::Choice(words) = self.form() {
-            return words.phrase();
+            return Some(words.phrase());
         }
-        parse(self.form(), NO_VALUE).err().unwrap_or_else(|| "any words".to_owned())
+        parse(self.form(), NO_VALUE).err()
     }
 }

@@ -90,19 +90,19 @@ pub(super) fn open_on_supply(steps: &mut Builder, site: &MadeOf) {
     }
 }
 
-/// In each position of the changeover one bond is closed.
-pub(super) fn in_position(steps: &mut Builder, site: &MadeOf, position: &str) {
+/// In each position of the changeover, and on the generator, one bond is closed.
+pub(super) fn in_state(steps: &mut Builder, site: &MadeOf, state: &str, begins: &str) {
     let of_supply = site.supply.map(Supply::volts_to_neutral);
     let volts = of_supply.or_else(|| site.units.iter().find_map(|unit| unit.volts));
     steps
-        .add(&["bond in position", position], Hold::Reading, Quantity::Volts)
+        .add(&["bond in position", state], Hold::Reading, Quantity::Volts)
         .act(format!(
-            "Left in this position, loads off: a live conductor to earth at the loads' board, \
+            "{begins}, loads off: a live conductor to earth at the loads' board, \
              {UNDER_LOAD}."
         ))
-        .why("What the changeover does with the neutral decides which bond is left: one must be.")
-        .otherwise("Leave the loads off; look which bond is closed in this position, and whether the neutral is switched.")
-        .at(format!("loads' board, live to earth, changed over {position}"))
+        .why("What is switched with the neutral decides which bond is left: one must be.")
+        .otherwise("Leave the loads off; look which bond is closed now, and whether the neutral is switched.")
+        .at(format!("loads' board, live to earth, changed over {state}"))
         .percent(band("volts"), volts, "of nominal", NO_SUPPLY)
         .rests_on(&[Part::Bond, Part::Supply, Part::Machine, Part::Ac, Part::Output]);
 }

@@ -38,14 +38,15 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     steps
         .add(&["made ready"], Hold::Reason, Quantity::Seen)
         .act(
-            "Put every connector back that was taken off for a test; take every lead and probe \
-             away; covers on. Every output breaker open and locked, every other source still \
-             locked.",
+            "Put back the loads' neutrals and every connector that was taken off for a test; take \
+             every lead and probe away; covers on. Every output breaker open and locked, and every \
+             input breaker of the units that was closed for its test open again; every other \
+             source still locked.",
         )
         .why("What was opened for a test and is not put back is a fault that the test has made.")
         .otherwise("Nothing is closed before everything stands as it will run.")
         .at("the whole plant")
-        .seen("all connectors are back, and every output breaker is open and locked")
+        .seen("neutrals and connectors are back, output and input breakers are open and locked")
         .rests_on(&[Part::Machine, Part::Ac, Part::Bond, Part::BatteryPower]);
 }
 
@@ -191,7 +192,7 @@ fn interlock(steps: &mut Builder, site: &MadeOf) {
     }
     steps
         .add(&["interlock"], Hold::Reason, Quantity::Seen)
-        .act("With everything still off: close the one source by hand and try the other, then the other way round.")
+        .act("Both sources dead in front of their breakers, and locked there: take the locks off the two breakers that the interlock joins, close the one and try the other, then the other way round. Open both and lock them again.")
         .why("Two sources that meet are a short between them; the interlock is what keeps them apart.")
         .otherwise("No second source before it has an interlock that holds.")
         .at("supply and generator")

@@ -199,12 +199,24 @@ fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Suppl
         told.filter_map(|entry| Some(format!("{} {}", entry.key, entry.value.as_deref()?)))
             .collect()
     });
+    // Bars of one name on two sides of a unit are two bars.
+    let apart = |field: Field, side: &str, others: &[&[Conductor]]| -> Vec<Conductor> {
+        let mut own = live_of(&conductors(declared, subject, field));
+        for one in &mut own {
+            if others.iter().any(|side| side.iter().any(|other| other.bar == one.bar)) {
+                one.bar = format!("{side} {}", one.bar);
+            }
+        }
+        own
+    };
+    let inputs = apart(Field::AcIn, "ac in", &[&live]);
+    let generator = apart(Field::GeneratorIn, "generator in", &[&live, &inputs]);
     Unit {
         name,
         settings: settings.unwrap_or_default(),
         neutral: Conductor { name: "N".to_owned(), bar: neutral_bar },
-        inputs: live_of(&conductors(declared, subject, Field::AcIn)),
-        generator: live_of(&conductors(declared, subject, Field::GeneratorIn)),
+        inputs,
+        generator,
         live,
         volts,
         hertz: milli(Field::Frequency),

@@ -20,6 +20,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
         source(steps, site, &GENERATOR);
         steps.then();
         bonds::on_generator(steps, site);
+        bonds::in_state(steps, site, "on generator", "On the generator");
         if site.has_two_sources() {
             supply_back(steps);
         }
@@ -41,6 +42,8 @@ struct Source {
     /// The step's name for a conductor at its own source, and from unit to unit.
     kinds: [&'static str; 2],
     of: fn(&Unit) -> &[Conductor],
+    /// Whether its neutral is at earth before anything of the site is joined to it.
+    is_earthed: bool,
     taken: (&'static str, &'static str),
 }
 
@@ -49,6 +52,7 @@ const SUPPLY: Source = Source {
     start: "Supply on, its breaker to the units still open",
     kinds: ["input live", "input"],
     of: |unit| &unit.inputs,
+    is_earthed: true,
     taken: (
         "supply taken",
         "Close the supply to all units, with the utility's consent; wait for the time that its \
@@ -61,6 +65,7 @@ const GENERATOR: Source = Source {
     start: "Supply off and locked; generator running, its breaker to the units still open",
     kinds: ["generator live", "generator input"],
     of: |unit| &unit.generator,
+    is_earthed: false,
     taken: (
         "generator taken",
         "Close the generator to all units, loads off; wait until they take it.",
@@ -79,6 +84,16 @@ fn source(steps: &mut Builder, site: &MadeOf, source: &Source) {
         .at(format!("{name} breaker, {name}'s side, line to neutral"))
         .percent(band("volts"), volts, "of nominal", NO_SUPPLY)
         .rests_on(&[Part::Supply]);
+    if source.is_earthed {
+        steps
+            .add(&[&format!("{name} neutral")], Hold::Reason, Quantity::Volts)
+            .act(format!("The same place: neutral to earth of the {name}."))
+            .why("Line and neutral that are exchanged read right to each other, and not to earth.")
+            .otherwise("Leave the breaker open, and have the source looked at.")
+            .at(format!("{name} breaker, {name}'s side, neutral to earth"))
+            .within(band("neutral to earth"))
+            .rests_on(&[Part::Supply]);
+    }
     if let Some(hertz) = site.units.iter().find_map(|unit| unit.hertz) {
         steps
             .add(&[name, "hertz"], Hold::None, Quantity::Hertz)
@@ -271,7 +286,7 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
                 .rests_on(&rests);
             if site.has_changeover {
                 steps.then();
-                bonds::in_position(steps, site, name);
+                bonds::in_state(steps, site, name, "Left in this position");
                 steps.then();
             }
         }
@@ -281,7 +296,7 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
     for start in ["1", "2", "3"] {
         steps
             .add(&["cold start", start], Hold::None, Quantity::Seen)
-            .act("Everything dark, wait for the capacitors, then up in the order of this sheet.")
+            .act("Stop everything and open every breaker, wait for the capacitors; then up again in the order of this sheet from `battery closed` on.")
             .why("A group that starts once may have been lucky.")
             .otherwise("Note which unit says what, and go back to the link.")
             .at("the group")

@@ -78,7 +78,15 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
         Verdict::FixFirst if found.is_empty() => ("FIX FIRST", nothing),
         Verdict::FixFirst => ("FIX FIRST", format!("{found}.")),
         Verdict::Incomplete => {
-            ("INCOMPLETE", format!("{nothing} Some of what must be declared is not."))
+            let undeclared = if diagnosis.undeclared.is_empty() {
+                ""
+            } else {
+                " Some of what must be declared is not."
+            };
+            let unheard = diagnosis.unheard().map_or_else(String::new, |silent| {
+                format!(" The log does not tell whether all units are there; {silent}.")
+            });
+            ("INCOMPLETE", format!("{nothing}{undeclared}{unheard}"))
         }
         Verdict::OkWithNotes => ("OK WITH NOTES", format!("{found}.")),
         Verdict::Ok => ("OK", nothing),
