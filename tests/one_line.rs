@@ -68,6 +68,10 @@ fn a_line_and_a_neutral_on_one_bar_of_an_input_are_asked_about() {
             "{exchanged:?}"
         );
         assert!(exchanged[0].starts_with(side) && exchanged[0].contains("unit 2"), "{exchanged:?}");
+        // One line and its neutral on one bar, of units that have one line.
+        let one = ["L1->in bar L; N->in bar N", "L1->in bar N; N->in bar N"].into_iter().zip(1..);
+        let one: Vec<String> = one.map(|(to, unit)| format!("unit {unit} {side} = {to}")).collect();
+        assert_eq!(told(CABLES, &format!("{SETTINGS}{}", one.join("\n"))).1.len(), 1);
         // Legs in another order are told by a rule, and asked about by nobody.
         assert!(asked("L1->in bar L2; L2->in bar L1; N->in bar N; PE->earth bar").is_empty());
     }

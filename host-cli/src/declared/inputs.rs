@@ -48,9 +48,14 @@ impl Declared {
             let Some(Value::Conductors(list)) = self.agreed(Subject::Unit(unit), field) else {
                 continue;
             };
+            let is_line = |pole: Pole| matches!(pole, Pole::L1 | Pole::L2 | Pole::L3);
+            let has_legs = list.iter().filter(|one| is_line(one.pole)).count() > 1;
+            let neutral = list.iter().find(|one| one.pole == Pole::N).map(|one| &one.to);
             for one in list.iter().filter(|one| !one.to.is_empty()) {
                 let (lines, neutrals) = bars.entry(one.to.clone()).or_default();
                 match one.pole {
+                    // A leg that joins its own neutral is one leg too few: a rule finds that.
+                    _ if is_line(one.pole) && has_legs && neutral == Some(&one.to) => {}
                     Pole::L1 | Pole::L2 | Pole::L3 => lines.push(unit),
                     Pole::N => neutrals.push(unit),
                     Pole::Earth => {}
