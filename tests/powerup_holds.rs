@@ -17,15 +17,6 @@ all units ac out = straight
 all units generator in = L1->generator L1; L2->generator L2; N->generator N
 ";
 
-/// A site with supply, changeover and generator, and a relay that makes the bond without the supply.
-fn both() -> String {
-    let bonds =
-        "unit 2 relay (closed on generator, closed on island); main board (closed on supply)";
-    let generator = "generator rating = 12 kW\n\
-        all units generator in = L1->generator L1; L2->generator L2; N->generator N\n";
-    WHOLE.replace("main board (fixed)", bonds) + generator
-}
-
 /// Three single-phase units, each with its own supply phase.
 const PHASES: &str = "\
 profile = three-phase-sets
@@ -54,59 +45,6 @@ fn whole_but(steps: &[Step], id: &str, value: Amount) -> State {
         steps[..at].iter().filter_map(|step| reading(step, Kind::Right)).collect();
     readings.push(with(&steps[at], value));
     progress(steps, &readings, SOUND).states[at]
-}
-
-#[test]
-fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond() {
-    let (_, steps, _) = steps_of(&[&both(), CABLES]);
-    let order = [
-        "generator-taken",
-        "bond-on-generator-unit-2",
-        "bond-in-position-on-generator",
-        "generator-gone",
-        "supply-back",
-        "bond-off-supply-unit-2",
-        "changeover-to-battery",
-        "bond-in-position-to-battery",
-        "changeover-to-supply",
-        "bond-in-position-to-supply",
-        "cold-start-1",
-        "generator-ready",
-    ];
-    let places: Vec<usize> = order.iter().map(|id| position(&steps, id)).collect();
-    assert!(places.is_sorted(), "{:?}", names(&steps));
-    // Each waits for what stands before it, but for the last two, which wait for no hold between them.
-    for pair in order[..order.len() - 1].windows(2) {
-        let (before, after) = (position(&steps, pair[0]), position(&steps, pair[1]));
-        // Both are read while the generator feeds, in any order.
-        let is_state = pair[1] == "bond-in-position-on-generator";
-        assert!(is_state || steps[after].behind > before, "{pair:?}");
-    }
-    for id in ["generator-gone", "bond-off-supply-unit-2", "bond-in-position-to-battery"] {
-        let step = &steps[position(&steps, id)];
-        assert_eq!(step.hold, Hold::Reading, "{id}");
-        assert!(matches!(step.expected, Expected::Between { .. }), "{id}: {:?}", step.expected);
-    }
-    // A generator that still feeds the side is not passed over.
-    let gone =
-        |value| whole_but(&steps, "generator-gone", Amount::Number { value, resolution: 1.0 });
-    assert!(gone(1.0).is_passed() && matches!(gone(119.0), State::Failed(_)), "{:?}", gone(119.0));
-    // Bars of one name on two sides are two.
-    let same = both().replace("->supply ", "->bar ").replace("->generator ", "->bar ");
-    let (_, steps, _) = steps_of(&[&same, CABLES]);
-    for (id, bar) in [
-        ("own-bar-unit-1-l1", "to bar L1."),
-        ("input-own-unit-1-l1", "to ac in bar L1."),
-        ("generator-own-unit-1-l1", "to generator in bar L1."),
-    ] {
-        let act = &steps[position(&steps, id)].act;
-        assert!(act.ends_with(bar), "{id}: {act}");
-    }
-    // Without a generator nothing is put back, and a relay that stays closed on the supply is no fault.
-    let alone = names(&steps_of(&[WHOLE, CABLES]).1).join(" ");
-    for kind in ["supply-back", "generator-gone", "generator-ready", "bond-off-supply"] {
-        assert!(!alone.contains(kind), "{kind}");
-    }
 }
 
 #[test]

@@ -50,6 +50,7 @@ mod powerup_again;
 mod powerup_command;
 mod powerup_holds;
 mod powerup_sheet;
+mod powerup_sources;
 mod properties;
 mod reading;
 mod report;

@@ -257,33 +257,9 @@ impl Fast {
         }
     }
 
-    /// Whether a bar of the supply or of the generator gets lines and neutrals: the general way asks.
-    fn mixes_inputs(&self) -> bool {
-        let terminals = &self.site.terminals;
-        let mut before = None;
-        terminals.iter().any(|(_, neutral, net)| {
-            let sides = [
-                (Terminal::InN, [Terminal::InL1, Terminal::InL2, Terminal::InL3]),
-                (
-                    Terminal::GeneratorN,
-                    [Terminal::GeneratorL1, Terminal::GeneratorL2, Terminal::GeneratorL3],
-                ),
-            ];
-            let Some((_, lines)) = sides.into_iter().find(|(own, _)| own == neutral) else {
-                return false;
-            };
-            // Mostly all units have one neutral, and one look is enough.
-            if net.is_none() || before == Some((*neutral, *net)) {
-                return false;
-            }
-            before = Some((*neutral, *net));
-            terminals.iter().any(|(_, line, other)| other == net && lines.contains(line))
-        })
-    }
-
     /// One record of the power side for each unit, or none if nothing about it is declared.
     fn nets(&mut self) -> Result<(), General> {
-        if self.mixes_inputs() {
+        if self.site.mixes_inputs() {
             return Err(General);
         }
         let made = &mut self.made;

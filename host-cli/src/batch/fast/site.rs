@@ -172,6 +172,30 @@ pub(super) struct Site {
 }
 
 impl Site {
+    /// Whether a bar of the supply or of the generator gets lines and neutrals: the general way asks.
+    pub(super) fn mixes_inputs(&self) -> bool {
+        let terminals = &self.terminals;
+        let mut before = None;
+        terminals.iter().any(|(_, neutral, net)| {
+            let sides = [
+                (Terminal::InN, [Terminal::InL1, Terminal::InL2, Terminal::InL3]),
+                (
+                    Terminal::GeneratorN,
+                    [Terminal::GeneratorL1, Terminal::GeneratorL2, Terminal::GeneratorL3],
+                ),
+            ];
+            let Some((_, lines)) = sides.into_iter().find(|(own, _)| own == neutral) else {
+                return false;
+            };
+            // Mostly all units have one neutral, and one look is enough.
+            if net.is_none() || before == Some((*neutral, *net)) {
+                return false;
+            }
+            before = Some((*neutral, *net));
+            terminals.iter().any(|(_, line, other)| other == net && lines.contains(line))
+        })
+    }
+
     pub(super) fn clear(&mut self) {
         let Self { units, cables, packs, devices, columns, terminals, demands, .. } = self;
         units.clear();
