@@ -46,7 +46,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
         .why("What was opened for a test and is not put back is a fault that the test has made.")
         .otherwise("Nothing is closed before everything stands as it will run.")
         .at("the whole plant")
-        .seen("neutrals and connectors are back, output and input breakers are open and locked")
+        .seen("all is put back, and output and input breakers are open and locked")
         .rests_on(&[Part::Machine, Part::Ac, Part::Bond, Part::BatteryPower]);
 }
 
