@@ -19,7 +19,7 @@ fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond
     let order = [
         "generator-taken",
         "bond-on-generator-unit-2",
-        "bond-in-position-on-generator",
+        "bond-on-generator-loads",
         "generator-gone",
         "supply-back",
         "bond-off-supply-unit-2",
@@ -36,7 +36,7 @@ fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond
     for pair in order[..order.len() - 1].windows(2) {
         let (before, after) = (position(&steps, pair[0]), position(&steps, pair[1]));
         // Both are read while the generator feeds, in any order.
-        let is_state = pair[1] == "bond-in-position-on-generator";
+        let is_state = pair[1] == "bond-on-generator-loads";
         assert!(is_state || steps[after].behind > before, "{pair:?}");
     }
     for id in ["generator-gone", "bond-off-supply-unit-2", "bond-in-position-to-battery"] {

@@ -7,7 +7,7 @@ use coldcheck::sizing::site::Sizes;
 use coldcheck::tidy;
 use coldcheck::way::{Standing, Station, next, way};
 use coldcheck_tests::powerup::{CABLES, HASH, SOUND, WHOLE, all_right, files, steps_of};
-use coldcheck_tests::program::{folder, out, run_in};
+use coldcheck_tests::program::{err, folder, out, run_in};
 use std::fs;
 
 /// The stations of a site, its steps read as far as this.
@@ -182,6 +182,8 @@ fn what_is_not_understood_and_what_is_assumed_stand_in_the_head() {
         let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
         assert_eq!(told["not_understood"][0]["text"], "blub flux = 3", "{command}: {told}");
     }
+    let image = run_in(&folder, &[&["image"], &sheets[..], &["-o", "plan.bin"]].concat());
+    assert!(err(&image).contains("NOT UNDERSTOOD"), "{}", err(&image));
 }
 
 /// Nobody dials in what a finding says is wrong.

@@ -78,7 +78,7 @@ const TITLES: &[(&str, &str)] = &[
     ("generator-gone", "the generator gone before the supply comes back"),
     ("supply-back", "the supply taken again after the generator"),
     ("generator-ready", "the generator as the site is to run"),
-    ("bond-in-position", "the bond in each state"),
+    ("bond-in-position", "the bond in each position"),
     ("solar", "polarity and volts of the arrays"),
     ("changeover", "changeover both ways"),
 ];

@@ -91,18 +91,18 @@ pub(super) fn open_on_supply(steps: &mut Builder, site: &MadeOf) {
 }
 
 /// In each position of the changeover, and on the generator, one bond is closed.
-pub(super) fn in_state(steps: &mut Builder, site: &MadeOf, state: &str, begins: &str) {
+pub(super) fn in_state(steps: &mut Builder, site: &MadeOf, name: [&str; 2], begins: &str) {
     let of_supply = site.supply.map(Supply::volts_to_neutral);
     let volts = of_supply.or_else(|| site.units.iter().find_map(|unit| unit.volts));
     steps
-        .add(&["bond in position", state], Hold::Reading, Quantity::Volts)
+        .add(&name, Hold::Reading, Quantity::Volts)
         .act(format!(
             "{begins}, loads off: a live conductor to earth at the loads' board, \
              {UNDER_LOAD}."
         ))
         .why("What is switched with the neutral decides which bond is left: one must be.")
         .otherwise("Leave the loads off; look which bond is closed now, and whether the neutral is switched.")
-        .at(format!("loads' board, live to earth, changed over {state}"))
+        .at(format!("loads' board, live to earth: {}", name.join(" ")))
         .percent(band("volts"), volts, "of nominal", NO_SUPPLY)
         .rests_on(&[Part::Bond, Part::Supply, Part::Machine, Part::Ac, Part::Output]);
 }

@@ -39,9 +39,8 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
         .add(&["made ready"], Hold::Reason, Quantity::Seen)
         .act(
             "Put back the loads' neutrals and every connector that was taken off for a test; take \
-             every lead and probe away; covers on. Every output breaker open and locked, and every \
-             input breaker of the units that was closed for its test open again; every other \
-             source still locked.",
+             every lead and probe away; covers on. Every output breaker, and every input breaker \
+             that was closed for its test, open and locked; every other source still locked.",
         )
         .why("What was opened for a test and is not put back is a fault that the test has made.")
         .otherwise("Nothing is closed before everything stands as it will run.")

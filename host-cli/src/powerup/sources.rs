@@ -20,7 +20,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
         source(steps, site, &GENERATOR);
         steps.then();
         bonds::on_generator(steps, site);
-        bonds::in_state(steps, site, "on generator", "On the generator");
+        bonds::in_state(steps, site, ["bond on generator", "loads"], "On the generator");
         if site.has_two_sources() {
             supply_back(steps);
         }
@@ -286,7 +286,7 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
                 .rests_on(&rests);
             if site.has_changeover {
                 steps.then();
-                bonds::in_state(steps, site, name, "Left in this position");
+                bonds::in_state(steps, site, ["bond in position", name], "Left in this position");
                 steps.then();
             }
         }
@@ -296,7 +296,7 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
     for start in ["1", "2", "3"] {
         steps
             .add(&["cold start", start], Hold::None, Quantity::Seen)
-            .act("Stop everything and open every breaker, wait for the capacitors; then up again in the order of this sheet from `battery closed` on.")
+            .act("Stop everything and open every breaker, wait for the capacitors; then up again in the order of this sheet, from the battery on: pre-charge first, where there is one.")
             .why("A group that starts once may have been lucky.")
             .otherwise("Note which unit says what, and go back to the link.")
             .at("the group")

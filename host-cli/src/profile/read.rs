@@ -307,6 +307,17 @@ mod tests {
     }
 
     #[test]
+    fn a_wrong_frame_is_not_told_as_a_missing_one_too() {
+        let text =
+            builtin("two-port-line").expect("built in").replacen("\"0x300\"", "\"0x3Z0\"", 1);
+        let (_, errors) = parse("mine.toml", &text).expect_err("0x3Z0 is no number");
+        assert!(
+            !errors.iter().any(|error| error.says.contains("no frame is listed")),
+            "{errors:?}"
+        );
+    }
+
+    #[test]
     fn all_errors_are_told_at_once_each_with_its_line() {
         let text = r#"profile = "mine"
 summary = "wrong in many places"
