@@ -226,3 +226,42 @@ fn a_program_without_the_page_says_how_to_get_it() {
     assert!(words(&err(&output)).contains("cargo dev page && cargo build"), "{}", err(&output));
     assert!(!folder.join("coldcheck.html").exists());
 }
+
+#[test]
+fn a_profile_is_printed_as_a_file_that_is_sound() {
+    let folder = folder("profile-file");
+    for name in ["plain", "two-port-ring", "three-phase-sets"] {
+        let printed = run(&["profile", "show", name, "--format", "file"]);
+        fs::write(folder.join("mine.toml"), &printed.stdout).expect("writable");
+        let checked = run_in(&folder, &["profile", "check", "mine.toml"]);
+        assert_eq!(code(&checked), 0, "{name}: {}", err(&checked));
+        let again = run_in(&folder, &["profile", "show", "mine.toml", "--format", "file"]);
+        assert_eq!(again.stdout, printed.stdout, "{name}");
+    }
+    // So is the one in the guide.
+    let guide = fs::read_to_string(paths::workspace().join("host-cli/guide/profiles.md"));
+    let guide = guide.expect("there");
+    let whole = guide.split("```toml\n").nth(1).and_then(|rest| rest.split("```").next());
+    fs::write(folder.join("mine.toml"), whole.expect("an example")).expect("writable");
+    let checked = run_in(&folder, &["profile", "check", "mine.toml"]);
+    assert_eq!(code(&checked), 0, "{}", err(&checked));
+}
+
+#[test]
+fn every_schema_can_be_printed() {
+    let names = out(&run(&["schema"]));
+    let assets = fs::read_dir(paths::workspace().join("host-cli/assets")).expect("there");
+    let files = assets.filter(|file| {
+        let path = file.as_ref().expect("readable").path();
+        path.to_string_lossy().ends_with(".schema.json")
+    });
+    assert_eq!(names.lines().count(), files.count());
+    for name in names.split([',', '\n']).map(str::trim).filter(|name| !name.is_empty()) {
+        let printed = run(&["schema", name]);
+        let schema: Value = serde_json::from_slice(&printed.stdout).expect("JSON");
+        assert!(jsonschema::validator_for(&schema).is_ok(), "{name}");
+    }
+    let wrong = run(&["schema", "tea"]);
+    assert_eq!(code(&wrong), 2);
+    assert!(err(&wrong).contains("check"), "{}", err(&wrong));
+}

@@ -221,3 +221,34 @@ fn a_file_that_grows_is_listened_to_until_the_time_is_up() {
     assert_eq!(report["heard"]["units_heard"], 3);
     assert!(err(&output).contains("gone: no-start"), "{}", err(&output));
 }
+
+/// Frames that came through hide those that did not: the verdict's line says so.
+#[test]
+fn errors_in_the_log_stand_beside_an_ok() {
+    let quiet = beats("can0", &[1, 2, 3], 0..12);
+    let noise = "(11.950000) can0 20000088#0000000000000000\n".repeat(5);
+    let heard = |log: &str| {
+        let place = place("hear-noise", log);
+        out(&run_in(&place, &["hear", "site.txt", "cables.csv", "bus.log", "-q"]))
+    };
+    assert!(!heard(&quiet).contains("not sound"), "{}", heard(&quiet));
+    let told = heard(&format!("{quiet}{noise}"));
+    let words = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.starts_with("OK:") && words.contains("The bus is not sound: 5 errors in the log."),
+        "{words}"
+    );
+}
+
+/// One stranger and one unit that was not heard yet may still be two.
+#[test]
+fn a_stranger_is_nobody_else_before_silence_is_known() {
+    let rules = |seconds| {
+        let place = place("hear-stranger", &beats("can0", &[1, 2, 7], 0..seconds));
+        let told = run_in(&place, &["hear", "site.txt", "cables.csv", "bus.log", "-q"]);
+        let other = out(&told).contains("[unit-under-other-address]");
+        (other, out(&told).contains("[stranger-heard]"))
+    };
+    assert_eq!(rules(2), (false, true));
+    assert_eq!(rules(12), (true, false));
+}

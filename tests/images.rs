@@ -30,3 +30,21 @@ fn no_bytes_make_the_core_panic() {
     let accepted = damage::endure(&images, 3000);
     assert!(accepted > 100, "only {accepted} of them come as far as the check");
 }
+
+/// What is read back from flash ends with what nobody has written.
+#[test]
+fn the_padding_of_flash_is_no_damage_and_anything_else_is() {
+    for one in stored::all() {
+        let read = |tail: &[u8]| {
+            let bytes = [one.bytes.as_slice(), tail].concat();
+            coldcheck::image::read(&bytes).map(|(_, names)| names).ok()
+        };
+        let whole = read(&[]);
+        assert!(whole.is_some(), "{}", one.name);
+        for sign in [0, 0xFF] {
+            assert_eq!(read(&[sign; 300]), whole, "{}", one.name);
+            assert_eq!(read(&[&[sign; 300][..], b"x"].concat()), None, "{}", one.name);
+        }
+        assert_eq!(read(&[0xFF, 0]), None, "{}", one.name);
+    }
+}

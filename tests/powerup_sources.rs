@@ -2,7 +2,9 @@
 
 use coldcheck::powerup::{Expected, Hold, State, progress};
 use coldcheck::readings::{Amount, Reading};
-use coldcheck_tests::powerup::{CABLES, Kind, SOUND, WHOLE, names, position, reading, steps_of};
+use coldcheck_tests::powerup::{
+    BARE, CABLES, Kind, SOUND, WHOLE, names, position, reading, steps_of, way_down_of,
+};
 
 /// A site with supply, changeover and generator, and a relay that makes the bond without the supply.
 fn both() -> String {
@@ -69,4 +71,40 @@ fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond
     for kind in ["supply-back", "generator-gone", "generator-ready", "bond-off-supply"] {
         assert!(!alone.contains(kind), "{kind}");
     }
+}
+
+#[test]
+fn neutrals_of_inputs_are_read_dead_and_no_unit_feeds_its_own_input() {
+    let (_, steps, _) = steps_of(&[&both(), CABLES]);
+    for (id, place) in [
+        ("input-own-unit-1-n", "unit 1 input N to supply N"),
+        ("input-others-unit-3-n", "unit 3 input N to every bar but supply N"),
+        ("generator-own-unit-2-n", "unit 2 generator input N to generator N"),
+    ] {
+        assert_eq!(steps[position(&steps, id)].place, place);
+    }
+    let fed_back = position(&steps, "fed-back");
+    let order = ["joined-unit-3", "warm", "supply", "supply-taken", "generator"];
+    let at = |id: &str| names(&steps).iter().position(|name| *name == id);
+    let places = order.map(|id| at(id).map(|place| place < fed_back));
+    assert_eq!(places[1..], [Some(true), Some(false), Some(false), Some(false)], "{places:?}");
+    assert!(steps[at("supply").expect("a step")].behind > fed_back);
+    // Where nothing feeds from outside, nothing is fed back.
+    let bare = steps_of(&[BARE]).1;
+    assert!(!names(&bare).contains(&"fed-back"));
+}
+
+#[test]
+fn the_way_down_opens_and_locks_input_breakers() {
+    let down = way_down_of(&[&both(), CABLES]);
+    let open = "Open the input breaker of every unit, then the supply in front of them.";
+    assert!(down.acts.iter().any(|one| one.act == open), "{:?}", down.acts);
+    for unit in ["unit 1", "unit 2", "unit 3"] {
+        for which in ["output", "input", "generator input"] {
+            let place = format!("{which} breaker of {unit}");
+            assert!(down.isolation.contains(&place), "{place}: {:?}", down.isolation);
+        }
+    }
+    let bare = way_down_of(&[BARE]);
+    assert!(!bare.isolation.iter().any(|place| place.contains("input")), "{:?}", bare.isolation);
 }

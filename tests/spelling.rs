@@ -194,3 +194,40 @@ fn a_cable_in_two_lists_is_one_line_of_the_photographed_one() {
     let another = "cable,from,to,kind,length\nS2,CT,unit 1 CT,ct,\n";
     assert_eq!(lost(5, another), 0);
 }
+
+/// Units told apart by letters are units as those with numbers are, and the letter alone names one.
+#[test]
+fn units_may_be_told_apart_by_letters() {
+    let lettered = |text: &str| {
+        let letters = [("unit 1", "unit A"), ("unit 2", "unit B"), ("unit 3", "unit C")];
+        letters.iter().fold(text.to_owned(), |text, (number, letter)| text.replace(number, letter))
+    };
+    let found = |cables: &str| {
+        let sheets = [sheet("cables", cables), sheet("settings", &lettered(SETTINGS))];
+        let (_, diagnosis) = examine_sheets(&sheets, None).expect("it can be read");
+        let says = diagnosis.questions.iter().map(|question| question.says.clone());
+        let slugs = diagnosis.findings.iter().map(|one| one.rule.rule().slug.to_owned());
+        says.chain(slugs).collect::<Vec<_>>()
+    };
+    let own = lettered(CABLES);
+    assert_eq!(found(&own), found(&own.replace("unit C", "inv C")));
+    assert_eq!(found(&own), [""; 0]);
+    // As `1` is unit 1.
+    assert_eq!(found(&own.replace("unit ", "")), [""; 0]);
+    assert_eq!(found(&own.replace("unit C", "unit D")), ["label-unknown-unit", "no"][..1]);
+    // A list by itself tells its units by their letters too.
+    let site = read_site(&request(&[sheet("cables", &own)], None)).expect("it can be read");
+    let units: Vec<_> = site.declared.units.iter().map(|unit| unit.name.as_str()).collect();
+    assert_eq!(units, ["unit A", "unit B", "unit C"]);
+}
+
+#[test]
+fn a_name_that_is_explained_by_an_unknown_unit_is_asked_about() {
+    let asked = |line: &str| {
+        let diagnosis = check(CABLES, line).expect("readable");
+        diagnosis.questions.into_iter().map(|question| question.says).collect::<Vec<_>>()
+    };
+    assert_eq!(asked("name left = unit 3\n"), [""; 0]);
+    let says = "this explains a name as unit 9, and no sheet has a unit of that name";
+    assert_eq!(asked("name left = unit 9\n"), [says]);
+}

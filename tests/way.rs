@@ -211,3 +211,19 @@ fn a_setting_that_a_finding_disputes_is_marked() {
     assert!(of("unit 2").contains("terminator on (NOT AS IT STANDS: term-"), "{dials}");
     assert!(!of("unit 1").contains("NOT AS IT STANDS"), "{dials}");
 }
+
+/// Beside the settings that name its units, a list of cables is a sheet, whatever they are called.
+#[test]
+fn a_list_that_only_the_settings_explain_is_taken() {
+    let folder = folder("way-names");
+    let named = |text: &str| {
+        let names = [("unit 1", "alder"), ("unit 2", "birch"), ("unit 3", "cedar")];
+        names.iter().fold(text.to_owned(), |text, (unit, name)| text.replace(unit, name))
+    };
+    fs::write(folder.join("settings.txt"), named(WHOLE)).expect("writable");
+    fs::write(folder.join("cables.csv"), named(CABLES)).expect("writable");
+    fs::write(folder.join("notes.txt"), "ladder, tea, spare fuses\n").expect("writable");
+    let text = out(&run_in(&folder, &[]));
+    assert!(text.contains("sheets here: cables.csv and settings.txt"), "{text}");
+    assert!(text.contains("no sheets: notes.txt"), "{text}");
+}

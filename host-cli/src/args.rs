@@ -17,6 +17,7 @@ mod powerup;
 mod profile;
 mod read;
 mod report;
+mod schema;
 mod sensors;
 mod size;
 mod words;
@@ -35,9 +36,10 @@ pub use mend::MendArgs;
 pub use meter::MeterArgs;
 pub use new::NewArgs;
 pub use powerup::PowerupArgs;
-pub use profile::{ProfileAction, ProfileArgs};
+pub use profile::{ProfileAction, ProfileArgs, ProfileFormat};
 pub use read::{ReadArgs, ReadFormat};
 pub use report::ReportPageArgs;
+pub use schema::SchemaArgs;
 pub use sensors::{ImportArg, SensorsArgs};
 pub use size::SizeArgs;
 
@@ -231,9 +233,15 @@ Example:
     #[command(after_help = "\
 Examples:
   coldcheck profile list
-  coldcheck profile show two-port-line
+  coldcheck profile show two-port-line --format file > mine.toml
   coldcheck profile check mine.toml")]
     Profile(ProfileArgs),
+    /// Print the JSON schema of what a command prints for programs.
+    #[command(after_help = "\
+Examples:
+  coldcheck schema
+  coldcheck schema check > check.schema.json")]
+    Schema(SchemaArgs),
     /// Print a script that completes commands and options in a shell.
     #[command(after_help = "\
 Examples:

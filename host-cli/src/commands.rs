@@ -23,6 +23,7 @@ mod profile;
 mod progress;
 mod read;
 mod report;
+mod schema;
 mod sensors;
 mod size;
 mod tidy;
@@ -92,6 +93,7 @@ pub fn run(cli: &Cli, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Command::Tidy(args) => tidy::run(cli, args, out, err),
         Command::Page(args) => page::run(args, out),
         Command::Profile(args) => profile::run(args, out),
+        Command::Schema(args) => schema::run(args, out),
         Command::Completions(args) => clap_made::completions(args, out),
         Command::Man(args) => clap_made::manual(args, out),
     };

@@ -1,10 +1,11 @@
 //! Sites to power up, their steps, and readings as a person would put them down.
 
 use coldcheck::engine::{Request, Site, examine};
-use coldcheck::powerup::{Expected, Step, Today, progress, steps, told, way_down};
+use coldcheck::powerup::{Expected, Step, Today, WayDown, progress, steps, told, way_down};
 use coldcheck::read::{RawSheet, ReadError};
 use coldcheck::readings::{Amount, Moment, Quantity, Reading};
 use coldcheck::render::{json, terminal};
+use coldcheck::site_file::SiteFile;
 use coldcheck::source::{Cell, Origin, SheetId};
 use coldcheck::tidy;
 
@@ -81,6 +82,22 @@ pub fn files(texts: &[&str]) -> Vec<RawSheet> {
 /// # Panics
 /// If the sheets cannot be read.
 pub fn steps_of(texts: &[&str]) -> (Site, Vec<Step>, bool) {
+    let (site, shape, has_danger) = shaped(texts);
+    let steps = steps(&site, &shape);
+    (site, steps, has_danger)
+}
+
+/// The way down of a site.
+///
+/// # Panics
+/// If the sheets cannot be read.
+pub fn way_down_of(texts: &[&str]) -> WayDown {
+    let (site, shape, _) = shaped(texts);
+    way_down(&site, &shape)
+}
+
+/// A site, its canonical form, and whether a danger stands in it.
+fn shaped(texts: &[&str]) -> (Site, SiteFile, bool) {
     let files = files(texts);
     let request = Request {
         files: &files,
@@ -90,9 +107,8 @@ pub fn steps_of(texts: &[&str]) -> (Site, Vec<Step>, bool) {
     };
     let (site, diagnosis) = examine(&request).expect("the sheets can be read");
     let shape = tidy::shape(&site, &request).expect("there are words for every fact");
-    let steps = steps(&site, &shape);
     let has_danger = diagnosis.dangers().next().is_some();
-    (site, steps, has_danger)
+    (site, shape, has_danger)
 }
 
 /// What a reading is to be.

@@ -1,7 +1,7 @@
 //! The command line of `profile`.
 
 use super::Format;
-use clap::{Args, Subcommand};
+use clap::{Args, Subcommand, ValueEnum};
 
 /// Arguments of `profile`.
 #[derive(Args, Debug)]
@@ -9,6 +9,17 @@ pub struct ProfileArgs {
     /// What to do with profiles.
     #[command(subcommand)]
     pub action: ProfileAction,
+}
+
+/// Form of one profile.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ProfileFormat {
+    /// For people.
+    Text,
+    /// For programs: see `coldcheck schema profile`.
+    Json,
+    /// The profile's own file, to begin one of your own with.
+    File,
 }
 
 /// What to do with profiles.
@@ -28,6 +39,7 @@ Example:
     #[command(after_help = "\
 Examples:
   coldcheck profile show plain
+  coldcheck profile show two-port-line --format file > mine.toml
   coldcheck profile show mine.toml --format json")]
     Show {
         /// Name of a built-in profile, or the file of another.
@@ -35,8 +47,8 @@ Examples:
         profile: String,
 
         /// Form of the listing.
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
+        #[arg(long, value_enum, default_value_t = ProfileFormat::Text)]
+        format: ProfileFormat,
     },
     /// Whether a profile is sound: all that is wrong with it, or what it demands in short.
     #[command(after_help = "\

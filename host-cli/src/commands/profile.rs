@@ -1,7 +1,7 @@
 //! `coldcheck profile`.
 
 use super::{Failure, files};
-use crate::args::{Format, ProfileAction, ProfileArgs};
+use crate::args::{Format, ProfileAction, ProfileArgs, ProfileFormat};
 use crate::profile::{self, Profile};
 use crate::render;
 use std::io::Write;
@@ -17,10 +17,11 @@ pub(super) fn run(args: &ProfileArgs, out: &mut dyn Write) -> Result<u8, Failure
             }
         }
         ProfileAction::Show { profile, format } => {
-            let profile = load(profile)?;
+            let read = load(profile)?;
             match format {
-                Format::Text => out.write_all(render::profile::show(&profile).as_bytes())?,
-                Format::Json => writeln!(out, "{:#}", render::profile::json(&profile))?,
+                ProfileFormat::Text => out.write_all(render::profile::show(&read).as_bytes())?,
+                ProfileFormat::Json => writeln!(out, "{:#}", render::profile::json(&read))?,
+                ProfileFormat::File => out.write_all(text_of(profile)?.as_bytes())?,
             }
         }
         ProfileAction::Check { profile } => {
@@ -31,11 +32,16 @@ pub(super) fn run(args: &ProfileArgs, out: &mut dyn Write) -> Result<u8, Failure
     Ok(0)
 }
 
+/// The text of a profile by name or file.
+fn text_of(name: &str) -> Result<String, Failure> {
+    match profile::builtin(name) {
+        Some(text) => Ok(text.to_owned()),
+        None => Ok(files::load_profile(name)?),
+    }
+}
+
 /// A profile by name or file.
 pub(super) fn load(name: &str) -> Result<Profile, Failure> {
-    let text = match profile::builtin(name) {
-        Some(text) => text.to_owned(),
-        None => files::load_profile(name)?,
-    };
+    let text = text_of(name)?;
     profile::parse(name, &text).map_err(|(sheets, errors)| Failure::Errors(sheets, errors))
 }

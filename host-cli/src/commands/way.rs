@@ -56,7 +56,7 @@ struct Found {
 fn found() -> Result<Found, Failure> {
     let mut names = Files { readings: READINGS.to_owned(), ..Files::default() };
     let (mut sheets, mut readings) = (Vec::new(), Readings::default());
-    let mut written = Vec::new();
+    let (mut written, mut aside) = (Vec::new(), Vec::new());
     let paths = files::in_folder(Path::new("."))?;
     for path in paths.into_iter().take(MOST_FILES) {
         let name = path.strip_prefix(".").unwrap_or(&path).display().to_string();
@@ -68,13 +68,21 @@ fn found() -> Result<Found, Failure> {
                 (readings, names.readings) = (read, name);
             }
         } else if !is_sheet(&file) {
-            names.aside.push(name);
+            aside.push(file);
         } else if files::is_written_site(&file.bytes) {
             written.push(file);
         } else {
             sheets.push(file);
         }
     }
+    // Beside the others a list may be understood whose names only they explain.
+    let with = |file: RawSheet| -> Vec<RawSheet> { sheets.iter().cloned().chain([file]).collect() };
+    let (lists, aside): (Vec<RawSheet>, Vec<RawSheet>) = aside.into_iter().partition(|file| {
+        let is_sheet = !sheets.is_empty() && !files::is_saved_answer(&file.bytes);
+        is_sheet && cables_of(&with(file.clone())) > cables_of(&sheets)
+    });
+    sheets.extend(lists);
+    names.aside = aside.into_iter().map(|file| file.name).collect();
     // What was made of these sheets is not held against them: it would disagree wherever it mends.
     let own = units_of(&sheets);
     for file in written {
@@ -102,6 +110,11 @@ fn is_sheet(file: &RawSheet) -> bool {
             let is_settings = of_group > 0 && of_group >= declared.not_understood.len();
             is_settings || !declared.units.is_empty() || !declared.cables.is_empty()
         })
+}
+
+/// How many cables sheets list.
+fn cables_of(sheets: &[RawSheet]) -> usize {
+    read_site(&request(sheets)).map_or(0, |site| site.declared.cables.len())
 }
 
 /// The units that sheets tell of, as names are compared.

@@ -1,7 +1,7 @@
 //! Where a cable end is: which unit and socket, pack, sensor or other device.
 
 use super::lookalike::{in_latin, variants};
-use super::names::{Meaning, device_key, pack_key, sensor};
+use super::names::{Meaning, device_key, has_common_word, pack_key, sensor, unit_key};
 use super::readings::Reading;
 use super::unclear::Doubt;
 use super::{At, Declared};
@@ -138,7 +138,10 @@ impl Declared {
         let (head, rest) = written
             .name
             .cuts()
-            .filter(|(head, _)| head.tokens().len() <= 2 && head.number().is_some())
+            .filter(|(head, _)| {
+                head.tokens().len() <= 2
+                    && (head.number().is_some() || has_common_word(&unit_key(head)))
+            })
             .last()?;
         let key = self.key_of(&head);
         let unit = self.unit(&named_part(written.cell, &head), &key);

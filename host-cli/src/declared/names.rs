@@ -55,6 +55,8 @@ impl Thing {
 pub(super) struct Names {
     /// `name left box = unit 1`.
     pub(super) explained: Vec<(Folded, Folded)>,
+    /// Where those names are explained.
+    pub(super) explained_at: Vec<(Folded, Origin)>,
     /// Names that are explained in two ways, each with what it may mean.
     pub(super) twice: Vec<(Folded, Folded)>,
     /// Where those names are explained.
@@ -78,16 +80,23 @@ pub(super) enum Meaning {
     Device(DeviceKind, Folded),
 }
 
-/// The key of a unit: `unit 2` for every common word in front of a number, else the name itself.
+/// What tells units of one common word apart: a number, or one letter.
+fn is_mark(token: &Run) -> bool {
+    token.parse::<u16>().is_ok() || is_letter(token)
+}
+
+fn is_letter(token: &Run) -> bool {
+    let mut signs = token.chars();
+    signs.next().is_some_and(char::is_alphabetic) && signs.next().is_none()
+}
+
+/// The key of a unit: `unit 2`, `unit a` for every common word in front of a number or a letter, else
+/// the name itself.
 pub(super) fn unit_key(name: &Folded) -> Folded {
     match name.tokens() {
         [number] if number.parse::<u16>().is_ok() => numbered("unit", number),
-        [stem, number]
-            if stem != "unit"
-                && number.parse::<u16>().is_ok()
-                && UNIT_STEMS.contains(&stem.as_str()) =>
-        {
-            numbered("unit", number)
+        [stem, mark] if stem != "unit" && is_mark(mark) && UNIT_STEMS.contains(&stem.as_str()) => {
+            numbered("unit", mark)
         }
         _ => name.clone(),
     }
@@ -98,9 +107,9 @@ fn numbered(word: &str, number: &Run) -> Folded {
     [Run::from(word), number.clone()].into_iter().collect()
 }
 
-/// Whether a unit's key is a common word with a number.
+/// Whether a unit's key is a common word with a number or a letter.
 pub(super) fn has_common_word(key: &Folded) -> bool {
-    matches!(key.tokens(), [stem, number] if stem == "unit" && number.parse::<u16>().is_ok())
+    matches!(key.tokens(), [stem, mark] if stem == "unit" && is_mark(mark))
 }
 
 /// A pack's key, if the name is one: a common word, with or without a number.
@@ -147,10 +156,21 @@ pub(super) fn device_key(name: &Folded) -> Option<(DeviceKind, Folded)> {
 }
 
 impl Declared {
-    /// The key of the unit that a name means, with what the person explained.
+    /// The key of the unit that a name means, with what the person explained. A letter alone is that
+    /// of the unit with a common word in front of it, as a number is.
     pub(super) fn key_of(&self, name: &Folded) -> Folded {
         let explained = self.names.explained.iter().find(|(word, _)| word == name);
-        unit_key(explained.map_or(name, |(_, meant)| meant))
+        let key = unit_key(explained.map_or(name, |(_, meant)| meant));
+        if let [letter] = key.tokens()
+            && is_letter(letter)
+            && !self.names.units.contains(&key)
+        {
+            let lettered = numbered("unit", letter);
+            if self.names.units.contains(&lettered) {
+                return lettered;
+            }
+        }
+        key
     }
 
     /// The unit that a name means.

@@ -55,8 +55,9 @@ impl Declared {
             }
         }
         for (word, meanings) in names {
-            let Some((first, _)) = meanings.first() else { continue };
+            let Some((first, origin)) = meanings.first() else { continue };
             if meanings.iter().all(|(meant, _)| meant == first) {
+                self.names.explained_at.push((word.clone(), *origin));
                 self.names.explained.push((word, first.clone()));
             } else {
                 let origins = meanings.iter().map(|(_, origin)| *origin).collect();

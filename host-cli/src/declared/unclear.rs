@@ -298,8 +298,17 @@ impl Declared {
         thing.map(|thing| thing.name.clone())
     }
 
-    /// A name that is explained in two ways and that no cable uses.
+    /// A name that is explained in two ways and that no cable uses, or as a unit that nobody knows.
     pub(super) fn ask_about_unused_names(&mut self) {
+        for (word, origin) in std::mem::take(&mut self.names.explained_at) {
+            if self.find_unit(&word).is_none() {
+                let meant = self.key_of(&word);
+                let says = format!(
+                    "this explains a name as {meant}, and no sheet has a unit of that name"
+                );
+                self.ask(origin, says, "write the unit's name as the settings have it");
+            }
+        }
         for (word, origins) in std::mem::take(&mut self.names.twice_at) {
             let used = self.readings.iter().any(|reading| {
                 reading.rule == RuleId::UnitNameUnclear

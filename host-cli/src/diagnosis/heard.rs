@@ -7,7 +7,7 @@ use crate::hearing::Hearing;
 use crate::log::{Summary, Times};
 use coldcheck_core::compared::Compared;
 use coldcheck_core::finding::Outcome;
-use coldcheck_core::heard::{Controller, Heard, Speaker};
+use coldcheck_core::heard::{BusError, Controller, Heard, Speaker};
 use coldcheck_core::links::{Known, Links};
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::{Datum, Dialect, Milliseconds, Plan, Role, UnitRecord};
@@ -126,6 +126,14 @@ impl HeardLog {
         };
         let names: Vec<String> = self.rows.iter().filter(is_silent).filter_map(unit).collect();
         (!names.is_empty()).then(|| format!("not heard: {}", names.join(", ")))
+    }
+
+    /// How many errors the recorder's controller told of; `None` if there were none.
+    pub fn errors(&self) -> Option<u32> {
+        let controller = self.controller?;
+        let kinds = [BusError::Acknowledge, BusError::Bit, BusError::Frame, BusError::Other];
+        let count: u32 = kinds.into_iter().map(|kind| u32::from(controller.count(kind))).sum();
+        (count > 0).then_some(count)
     }
 
     /// How many declared units were heard, and how many there are with an address.

@@ -91,7 +91,13 @@ pub(super) fn open_on_supply(steps: &mut Builder, site: &MadeOf) {
 }
 
 /// In each position of the changeover, and on the generator, one bond is closed.
-pub(super) fn in_state(steps: &mut Builder, site: &MadeOf, name: [&str; 2], begins: &str) {
+pub(super) fn in_state(
+    steps: &mut Builder,
+    site: &MadeOf,
+    name: [&str; 2],
+    state: &str,
+    begins: &str,
+) {
     let of_supply = site.supply.map(Supply::volts_to_neutral);
     let volts = of_supply.or_else(|| site.units.iter().find_map(|unit| unit.volts));
     steps
@@ -102,7 +108,7 @@ pub(super) fn in_state(steps: &mut Builder, site: &MadeOf, name: [&str; 2], begi
         ))
         .why("What is switched with the neutral decides which bond is left: one must be.")
         .otherwise("Leave the loads off; look which bond is closed now, and whether the neutral is switched.")
-        .at(format!("loads' board, live to earth: {}", name.join(" ")))
+        .at(format!("loads' board, live to earth, {state}"))
         .percent(band("volts"), volts, "of nominal", NO_SUPPLY)
         .rests_on(&[Part::Bond, Part::Supply, Part::Machine, Part::Ac, Part::Output]);
 }

@@ -144,10 +144,10 @@ fn legs(steps: &mut Builder, unit: &Unit) {
 }
 
 fn inputs(steps: &mut Builder, unit: &Unit) {
-    for leg in &unit.inputs {
+    for leg in unit.inputs.iter().chain(&unit.input_neutral) {
         conductor(steps, unit, leg, INPUT);
     }
-    for leg in &unit.generator {
+    for leg in unit.generator.iter().chain(&unit.generator_neutral) {
         conductor(steps, unit, leg, GENERATOR);
     }
 }

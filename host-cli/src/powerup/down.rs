@@ -1,6 +1,6 @@
 //! The way down, and what to do when a danger is found with the plant live.
 
-use super::made_of::MadeOf;
+use super::made_of::{MadeOf, Unit};
 use crate::engine::Site;
 use crate::phrase::all_of;
 use crate::site_file::SiteFile;
@@ -47,11 +47,16 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
         "From here on no unit feeds the bars.",
     );
     if site.has_supply || site.has_changeover {
-        act("Open the supply of the units.".to_owned(), "It comes back by itself when it likes.");
+        act(
+            "Open the input breaker of every unit, then the supply in front of them.".to_owned(),
+            "It comes back by itself when it likes.",
+        );
     }
     if site.has_generator {
         act(
-            "Stop the generator, open its breaker, and take its start from automatic.".to_owned(),
+            "Take the generator's start from automatic, stop it, and open its breakers at the \
+             units and at itself."
+                .to_owned(),
             "It starts by itself.",
         );
     }
@@ -82,7 +87,13 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
     } else {
         "battery switch of every unit".to_owned()
     }];
-    isolation.extend(site.unit_names().iter().map(|name| format!("output breaker of {name}")));
+    let breakers = |which: &'static str, of: fn(&Unit) -> bool| {
+        let all = site.units.iter().filter(move |unit| of(unit));
+        all.map(move |unit| format!("{which} breaker of {}", unit.name))
+    };
+    isolation.extend(breakers("output", |_| true));
+    isolation.extend(breakers("input", |unit| !unit.inputs.is_empty()));
+    isolation.extend(breakers("generator input", |unit| !unit.generator.is_empty()));
     if site.has_supply || site.has_changeover {
         isolation.push("supply breaker".to_owned());
     }

@@ -30,8 +30,12 @@ pub(super) struct Unit {
     pub(super) neutral: Conductor,
     /// Live conductors of its supply terminals, where they are stated.
     pub(super) inputs: Vec<Conductor>,
+    /// Their neutral, where it is stated.
+    pub(super) input_neutral: Option<Conductor>,
     /// Live conductors of its generator terminals, where they are stated.
     pub(super) generator: Vec<Conductor>,
+    /// Their neutral, where it is stated.
+    pub(super) generator_neutral: Option<Conductor>,
     /// Volts from a live conductor to neutral.
     pub(super) volts: Option<f64>,
     pub(super) hertz: Option<f64>,
@@ -209,12 +213,20 @@ fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Suppl
         }
         own
     };
+    // A neutral may be one bar through the unit: its name says whether it is.
+    let neutral_of = |field: Field| {
+        let mut all = conductors(declared, subject, field).into_iter();
+        let bar = all.find_map(|(pole, bar)| (pole == Pole::N).then_some(bar))?;
+        Some(Conductor { name: "N".to_owned(), bar })
+    };
     let inputs = apart(Field::AcIn, "ac in", &[&live]);
     let generator = apart(Field::GeneratorIn, "generator in", &[&live, &inputs]);
     Unit {
         name,
         settings: settings.unwrap_or_default(),
         neutral: Conductor { name: "N".to_owned(), bar: neutral_bar },
+        input_neutral: neutral_of(Field::AcIn),
+        generator_neutral: neutral_of(Field::GeneratorIn),
         inputs,
         generator,
         live,

@@ -27,7 +27,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
         .add(&["locked off"], Hold::Reason, Quantity::Seen)
         .act(format!(
             "Open every source: supply, generator, every battery switch, every solar isolator; the \
-             output breaker of every unit. Lock and tag each, and keep the keys.{}",
+             output and input breakers of every unit. Lock and tag each, and keep the keys.{}",
             match site.undeclared_sources() {
                 missing if missing.is_empty() => String::new(),
                 missing => format!(

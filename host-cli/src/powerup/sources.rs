@@ -13,6 +13,10 @@ use crate::value::Supply;
 
 pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Supply);
+    if site.has_supply || site.has_generator {
+        fed_back(steps, site);
+        steps.then();
+    }
     if site.has_supply {
         source(steps, site, &SUPPLY);
     }
@@ -20,7 +24,8 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
         source(steps, site, &GENERATOR);
         steps.then();
         bonds::on_generator(steps, site);
-        bonds::in_state(steps, site, ["bond on generator", "loads"], "On the generator");
+        let state = "on the generator";
+        bonds::in_state(steps, site, ["bond on generator", "loads"], state, "On the generator");
         if site.has_two_sources() {
             supply_back(steps);
         }
@@ -32,6 +37,27 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     sensors(steps, site);
     solar(steps, site);
     changeover(steps, site);
+}
+
+/// A unit that feeds its own input makes a dead line live for whoever works on it.
+fn fed_back(steps: &mut Builder, site: &MadeOf) {
+    let sources = match (site.has_supply, site.has_generator) {
+        (true, true) => "Supply and generator",
+        (false, true) => "Generator",
+        _ => "Supply",
+    };
+    steps
+        .add(&["fed back"], Hold::Reason, Quantity::Volts)
+        .act(format!(
+            "{sources} still locked, the input breakers open, the group running from the battery: \
+             on the units' side of each input breaker every conductor to every other and to earth, \
+             with a two-pole tester, its load switched in. Write down the largest."
+        ))
+        .why("A relay that stays closed feeds the line from behind, and whoever works on it.")
+        .otherwise("Stop the group. No input is closed before this unit was looked at.")
+        .at("input breakers, units' side, the group running alone")
+        .within(band("dead"))
+        .rests_on(&[Part::Supply, Part::Machine, Part::Settings]);
 }
 
 /// A source from outside that the units take.
@@ -286,7 +312,9 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
                 .rests_on(&rests);
             if site.has_changeover {
                 steps.then();
-                bonds::in_state(steps, site, ["bond in position", name], "Left in this position");
+                let state = format!("changeover {name}");
+                let begins = "Left in this position";
+                bonds::in_state(steps, site, ["bond in position", name], &state, begins);
                 steps.then();
             }
         }

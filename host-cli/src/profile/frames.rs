@@ -12,11 +12,16 @@
 //! from = "ours, for demonstration"
 //! ```
 
+mod words;
+
+pub use words::told;
+
 use super::read::Reader;
 use coldcheck_core::frame::FrameId;
 use coldcheck_core::limits;
 use coldcheck_core::plan::{FieldRecord, FrameRecord};
-use toml_edit::{Item, Table, TableLike};
+use toml_edit::{Item, Table};
+use words::{field_of, identifier_words};
 
 /// One kind of frame of a profile.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,8 +32,8 @@ pub struct FrameKind {
     pub from: String,
 }
 
-/// Keys of the facts, with what reads and writes each.
-const FACTS: [&str; 4] = ["address", "count", "firmware", "serial"];
+/// Keys of the facts.
+const FACTS: [&str; 5] = ["address", "role", "count", "firmware", "serial"];
 
 impl Reader {
     /// The kinds of frames that a profile lists, if it lists any.
@@ -61,26 +66,41 @@ impl Reader {
             ["id", "mask", "address", "role", "count", "firmware", "serial", "from"].as_slice();
         self.refuse_unknown(table, known);
         let from = self.text(table, "from", table.span());
-        let id = self.identifier(table, "id")?;
-        let mask = self.identifier(table, "mask")?;
-        if (id ^ mask) & FrameRecord::EXTENDED != 0 {
-            let span = table.get("mask").and_then(Item::span);
-            let expected = "three digits for both, or eight for both";
-            self.wrong(span, "the mask has not as many bits as the id", expected);
+        // All that is wrong with a kind is told at once, so nothing ends it before its end.
+        let (id, mask) = (self.identifier(table, "id"), self.identifier(table, "mask"));
+        let mut record = FrameRecord::default();
+        if let (Some(id), Some(mask)) = (id, mask) {
+            if (id ^ mask) & FrameRecord::EXTENDED != 0 {
+                let span = table.get("mask").and_then(Item::span);
+                let expected = "three digits for both, or eight for both";
+                self.wrong(span, "the mask has not as many bits as the id", expected);
+            }
+            (record.id, record.mask) = (id.into(), mask.into());
         }
-        let mut record = FrameRecord { id: id.into(), mask: mask.into(), ..FrameRecord::default() };
+        let mut is_whole = id.is_some() && mask.is_some();
+        let mut taken: Vec<(&str, FieldRecord)> = Vec::new();
         for key in FACTS {
             let Some(item) = table.get(key) else { continue };
-            let field = self.field(item)?;
+            let field = if key == "role" { self.role(item, &mut record) } else { self.field(item) };
+            let Some(field) = field else {
+                is_whole = false;
+                continue;
+            };
             self.refuse_fixed_bits(item, key, field, &record);
+            if let Some((other, _)) = taken.iter().find(|(_, other)| overlap(*other, field)) {
+                let says = format!("the {key} lies in bits that tell the {other}");
+                self.wrong(item.span(), &says, "bits of its own for each");
+            }
+            taken.push((key, field));
             match key {
                 "address" => record.address = field,
+                "role" => record.role = field,
                 "count" => record.count = field,
                 "firmware" => record.firmware = field,
                 _ => record.serial = field,
             }
         }
-        if record.address.bits() == 0 {
+        if !table.contains_key("address") {
             let expected = "address = \"id bits 0-4\" or \"byte 0\"";
             self.wrong(table.span(), "it is not said where the address lies", expected);
             return None;
@@ -90,40 +110,42 @@ impl Reader {
             let span = table.get("firmware").and_then(Item::span);
             self.wrong(span, "a version has a byte for each part", "firmware = \"bytes 2-3\"");
         }
-        if let Some(item) = table.get("role") {
-            self.role(item, &mut record)?;
-        }
-        Some(FrameKind { record, from })
+        is_whole.then_some(FrameKind { record, from })
     }
 
-    fn role(&mut self, item: &Item, record: &mut FrameRecord) -> Option<()> {
+    /// Where the role lies; its numbers go into the record.
+    fn role(&mut self, item: &Item, record: &mut FrameRecord) -> Option<FieldRecord> {
         const EXPECTED: &str = "{ at = \"byte 0 bits 0-1\", coordinator = 1, follower = 2 }";
         let Some(table) = item.as_table_like() else {
             self.wrong(item.span(), "this is no role", EXPECTED);
             return None;
         };
         self.refuse_unknown(table, &["at", "coordinator", "follower"]);
-        let Some(at) = table.get("at") else {
+        let at = table.get("at");
+        if at.is_none() {
             self.wrong(item.span(), "it is not said where the role lies", EXPECTED);
-            return None;
-        };
-        record.role = self.field(at)?;
-        self.refuse_fixed_bits(at, "role", record.role, record);
-        let mut number = |table: &dyn TableLike, key: &str| {
+        }
+        let field = at.and_then(|at| self.field(at));
+        let mut number = |key: &str| {
+            let span = table.get(key).and_then(Item::span).or(item.span());
             let number = table.get(key).and_then(Item::as_integer);
-            let number = number.and_then(|number| u8::try_from(number).ok());
-            if number.is_none() {
-                let span = table.get(key).and_then(Item::span).or(item.span());
+            let Some(number) = number.and_then(|number| u8::try_from(number).ok()) else {
                 self.wrong(span, &format!("the number of a {key} is missing"), EXPECTED);
+                return None;
+            };
+            let bits = field.map_or(8, FieldRecord::bits);
+            if bits < 8 && number >> bits != 0 {
+                let says = format!("{number} has more than the {} of the role", counted_bits(bits));
+                self.wrong(span, &says, &format!("0 to {}", (1u8 << bits) - 1));
             }
-            number
+            Some(number)
         };
-        record.coordinator = number(table, "coordinator")?;
-        record.follower = number(table, "follower")?;
+        let (coordinator, follower) = (number("coordinator"), number("follower"));
+        (record.coordinator, record.follower) = (coordinator?, follower?);
         if record.coordinator == record.follower {
             self.wrong(item.span(), "both roles have one number", EXPECTED);
         }
-        Some(())
+        field
     }
 
     /// A fact in bits of the identifier that are the same in every frame of the kind, or in bits
@@ -178,6 +200,16 @@ impl Reader {
     }
 }
 
+fn counted_bits(bits: u8) -> String {
+    crate::phrase::counted(bits.into(), "bit")
+}
+
+/// Whether two fields share bits.
+const fn overlap(one: FieldRecord, two: FieldRecord) -> bool {
+    one.start < two.start.saturating_add(two.bits())
+        && two.start < one.start.saturating_add(one.bits())
+}
+
 /// Whether every frame of the second kind is taken for one of the first, which comes before it.
 fn hides(first: &FrameRecord, second: &FrameRecord) -> bool {
     let (fixed, also) = (first.mask.get(), second.mask.get());
@@ -185,131 +217,10 @@ fn hides(first: &FrameRecord, second: &FrameRecord) -> bool {
     fixed & also == fixed && (first.id.get() ^ second.id.get()) & looked_at == 0
 }
 
-/// The field that is written so; `None` if it is no place in a frame.
-fn field_of(text: &str) -> Option<FieldRecord> {
-    let words: Vec<String> = text.split_whitespace().map(str::to_ascii_lowercase).collect();
-    let words: Vec<&str> = words.iter().map(String::as_str).collect();
-    let number = |text: &str| text.parse::<u8>().ok();
-    let range = |text: &str| match text.split_once('-') {
-        None => Some((number(text)?, number(text)?)),
-        Some((low, high)) => Some((number(low)?, number(high)?)),
-    };
-    let bits = |text: &str, most: u8| range(text).filter(|(low, high)| low <= high && *high < most);
-    match words.as_slice() {
-        ["byte", byte] => {
-            let byte = number(byte).filter(|byte| *byte < 8)?;
-            Some(FieldRecord { start: byte * 8, width: 8 })
-        }
-        ["byte", byte, "bit" | "bits", run] => {
-            let byte = number(byte).filter(|byte| *byte < 8)?;
-            let (low, high) = bits(run, 8)?;
-            Some(FieldRecord { start: byte * 8 + low, width: high - low + 1 })
-        }
-        ["bytes", run] => {
-            let (first, last) = range(run).filter(|(one, other)| one.max(other) < &8)?;
-            let (low, count) = (first.min(last), first.abs_diff(last) + 1);
-            if count > 4 {
-                return None;
-            }
-            // The first byte that is named is the most significant one.
-            let order = if first < last { FieldRecord::MOST_SIGNIFICANT_FIRST } else { 0 };
-            Some(FieldRecord { start: low * 8, width: (count * 8) | order })
-        }
-        ["id", "bit" | "bits", run] => {
-            let (low, high) = bits(run, 29)?;
-            Some(FieldRecord { start: FieldRecord::FIRST_OF_ID + low, width: high - low + 1 })
-        }
-        _ => None,
-    }
-}
-
-/// A field in words, as a profile writes it.
-fn words_of(field: FieldRecord) -> String {
-    let (start, bits) = (field.start, field.bits());
-    let run = |low: u8, count: u8| match count {
-        1 => format!("bit {low}"),
-        _ => format!("bits {low}-{}", low + count - 1),
-    };
-    if start >= FieldRecord::FIRST_OF_ID {
-        return format!("id {}", run(start - FieldRecord::FIRST_OF_ID, bits));
-    }
-    let byte = start / 8;
-    if bits == 8 {
-        format!("byte {byte}")
-    } else if bits < 8 {
-        format!("byte {byte} {}", run(start % 8, bits))
-    } else if field.width & FieldRecord::MOST_SIGNIFICANT_FIRST == 0 {
-        format!("bytes {}-{byte}", byte + bits / 8 - 1)
-    } else {
-        format!("bytes {byte}-{}", byte + bits / 8 - 1)
-    }
-}
-
-/// An identifier or a mask as a profile writes it.
-fn identifier_words(bits: u32, extended: bool) -> String {
-    let number = bits & !FrameRecord::EXTENDED;
-    if extended { format!("0x{number:08X}") } else { format!("0x{number:03X}") }
-}
-
-/// Each thing that is said about a kind of frame: its key and its words, as a profile writes them.
-pub fn told(record: &FrameRecord) -> Vec<(&'static str, String)> {
-    let extended = record.id.get() & FrameRecord::EXTENDED != 0;
-    let mut told = vec![
-        ("id", identifier_words(record.id.get(), extended)),
-        ("mask", identifier_words(record.mask.get(), extended)),
-    ];
-    for (key, field) in [
-        ("address", record.address),
-        ("role", record.role),
-        ("count", record.count),
-        ("firmware", record.firmware),
-        ("serial", record.serial),
-    ] {
-        if field.bits() == 0 {
-            continue;
-        }
-        let at = words_of(field);
-        let (coordinator, follower) = (record.coordinator, record.follower);
-        told.push(match key {
-            "role" => (key, format!("{at}: coordinator {coordinator}, follower {follower}")),
-            _ => (key, at),
-        });
-    }
-    told
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::profile::{builtin, parse};
-
-    #[test]
-    fn places_in_a_frame_are_read_and_written_alike() {
-        for text in [
-            "byte 0",
-            "byte 7 bit 7",
-            "byte 1 bits 2-5",
-            "bytes 2-3",
-            "bytes 7-4",
-            "id bits 0-4",
-            "id bit 28",
-        ] {
-            let field = field_of(text).unwrap_or_else(|| panic!("{text}"));
-            assert_eq!(words_of(field), text);
-        }
-        for text in [
-            "",
-            "byte",
-            "byte 8",
-            "byte 0 bits 5-2",
-            "bytes 0-4",
-            "bytes 5-9",
-            "id bits 0-29",
-            "bit 3",
-        ] {
-            assert_eq!(field_of(text), None, "{text}");
-        }
-    }
 
     fn with_frame(frame: &str) -> Result<Vec<FrameKind>, Vec<String>> {
         let plain = builtin("plain").expect("built in");
@@ -372,6 +283,16 @@ mod tests {
                 "the mask fixes bits of the identifier that tell the address",
             ),
             ("byte 0", "id bits 4-11", "an identifier of 11 bits has no such bits"),
+            (
+                "from = \"ours\"",
+                "from = \"ours\"\ncount = \"bytes 1-2\"\nfirmware = \"bytes 2-3\"",
+                "the firmware lies in bits that tell the count",
+            ),
+            (
+                "from = \"ours\"",
+                "from = \"ours\"\nrole = { at = \"byte 1 bit 0\", coordinator = 2, follower = 0 }",
+                "2 has more than the 1 bit of the role",
+            ),
             ("0x7E0", "0x1FFFFFFF", "the mask has not as many bits as the id"),
             (
                 "from = \"ours\"",
@@ -383,5 +304,24 @@ mod tests {
             let errors = with_frame(&right.replace(from, to)).expect_err(says);
             assert!(errors.iter().any(|error| error == says), "{errors:?}");
         }
+    }
+
+    #[test]
+    fn all_that_is_wrong_with_a_kind_is_told_at_once() {
+        let errors = with_frame(
+            "id = \"0x3Z0\"\nmask = \"0x7E0\"\naddress = \"byte 9\"\n\
+             role = { at = \"byte 8\", coordinator = 1, follower = 1 }\ncount = \"byte\"\nfrom = \"ours\"",
+        )
+        .expect_err("much is wrong");
+        assert_eq!(
+            errors,
+            [
+                "0x3Z0 is no identifier",
+                "this is no place in a frame",
+                "both roles have one number",
+                "this is no place in a frame",
+                "this is no place in a frame",
+            ]
+        );
     }
 }

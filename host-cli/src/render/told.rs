@@ -7,7 +7,7 @@ mod open;
 pub use open::{Open, open_dangers};
 
 use crate::declared::{Thing, is_sensor_by_number};
-use crate::diagnosis::{self, Diagnosis, Diagnostic, IdleWaiver, Undeclared};
+use crate::diagnosis::{self, Diagnosis, Diagnostic, HeardLog, IdleWaiver, Undeclared};
 use crate::engine::Site;
 use crate::fold::Folded;
 use crate::phrase::{all_of, counted, in_sentence};
@@ -97,7 +97,20 @@ pub fn verdict(diagnosis: &Diagnosis) -> (&'static str, String) {
         Verdict::Ok | Verdict::OkWithNotes => dangers_left(diagnosis),
         Verdict::Stop | Verdict::Ask | Verdict::FixFirst | Verdict::Incomplete => String::new(),
     };
-    (word, format!("{says}{lacking}{waived}{dangers}{left_out}"))
+    let errors = match diagnosis.verdict {
+        Verdict::Ok | Verdict::OkWithNotes | Verdict::Incomplete => errors_on_the_bus(diagnosis),
+        Verdict::Stop | Verdict::Ask | Verdict::FixFirst => String::new(),
+    };
+    (word, format!("{says}{lacking}{waived}{errors}{dangers}{left_out}"))
+}
+
+/// Errors on the bus that no rule makes a finding of: frames came through all the same.
+fn errors_on_the_bus(diagnosis: &Diagnosis) -> String {
+    let count = diagnosis.heard.as_ref().and_then(HeardLog::errors);
+    count.map_or_else(String::new, |count| {
+        let count = usize::try_from(count).unwrap_or(usize::MAX);
+        format!(" The bus is not sound: {} in the log.", counted(count, "error"))
+    })
 }
 
 /// How much of the sheets nobody understood: a finding that something is missing may come from it.

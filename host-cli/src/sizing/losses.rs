@@ -78,8 +78,12 @@ impl Given<'_> {
             (&drop::NEC_LIMITS, ["loss advised at most, output or feeder", both])
         };
         let code = self.choice(Field::Code);
-        let metres = if iec { self.longest_way() } else { 0.0 };
-        let way = Number::known("way through output and feeder", metres, "m", From::Declared);
+        let stated = if iec { self.longest_way() } else { None };
+        let metres = stated.unwrap_or(0.0);
+        let mut way = Number::known("way through output and feeder", metres, "m", From::Declared);
+        if stated.is_none() {
+            way.text = Some("of no declared length, taken as below 100 m".to_owned());
+        }
         let mut limit = |id, label, row| {
             let of = item(Part::Ac, &Whose::Group, (id, label, "%"), formula);
             let most = |metres| {
@@ -99,11 +103,13 @@ impl Given<'_> {
         }
     }
 
-    /// The longest output lead and the feeder, as far as they are stated, in metres.
-    fn longest_way(&self) -> f64 {
-        let lead = |unit| self.number(Subject::Unit(unit), Field::OutputLead).get().unwrap_or(0.0);
-        let longest = (0..self.declared.units.len()).map(lead).fold(0.0, f64::max);
-        longest + self.group(Field::FeederLength).get().unwrap_or(0.0)
+    /// The longest output lead and the feeder, as far as they are stated, in metres; `None` if
+    /// neither is.
+    fn longest_way(&self) -> Option<f64> {
+        let lead = |unit| self.number(Subject::Unit(unit), Field::OutputLead).get();
+        let longest = (0..self.declared.units.len()).filter_map(lead).reduce(f64::max);
+        let feeder = self.group(Field::FeederLength).get();
+        [longest, feeder].into_iter().flatten().reduce(|one, other| one + other)
     }
 
     /// Current in the neutral from the loads of the legs.

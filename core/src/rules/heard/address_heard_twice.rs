@@ -12,8 +12,9 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "Two answer under one address",
         says: "Two answer under address {value}, which only {places} should have",
-        why: "Two units with one address destroy each other's frames as soon as they differ, and the \
-              group takes them for one. One of the other units is likely to be the second, or a \
+        why: "Told by two serial numbers, by two rhythms, or by a sign of life twice as often as that \
+              of the others. Two units with one address destroy each other's frames as soon as they \
+              differ, and the group takes them for one. One of the other units is likely to be the second, or a \
               device that is on no list.",
         act: "With the power off, read the address of every unit on the link and give each one of its \
               own.",

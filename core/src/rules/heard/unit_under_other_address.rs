@@ -57,6 +57,19 @@ mod tests {
     }
 
     #[test]
+    fn before_silence_is_known_only_a_serial_number_tells() {
+        let short = |line: Trial| {
+            line.hear(|air| {
+                air.change(3, |said| said.address = 9);
+                air.keep(|at, _| at < 1000);
+                air.until = 1000;
+            })
+        };
+        assert_eq!(short(Trial::line(4)).broken(), [RuleId::StrangerHeard]);
+        assert_eq!(short(Trial::line(4).with_serials()).broken(), [RULE]);
+    }
+
+    #[test]
     fn serial_numbers_tell_several_apart() {
         let answer = Trial::line(4).with_serials().hear(|air| {
             air.change(3, |said| said.address = 9);

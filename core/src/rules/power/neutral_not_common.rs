@@ -14,8 +14,8 @@ pub(crate) const RULE: Rule = Rule {
     text: Text {
         title: "The neutrals of the units are not on one bar",
         says: "The neutral of {places} is not on the bar of the others",
-        why: "Without a common neutral one leg rises and the other falls with the load. Appliances \
-             between them are destroyed and can burn.",
+        why: "Without a common neutral the loads decide what each appliance gets: one stands at too \
+             many volts, another at too few. Appliances are destroyed and can burn.",
         act: "Keep the power off. Join the neutrals of all units to one bar.",
         prove: "Dead: continuity from the neutral of each unit to the one neutral bar, with the \
                neutral-earth bond opened for the test and closed again after it.",
