@@ -78,7 +78,7 @@ fn neutrals_of_inputs_are_read_dead_and_no_unit_feeds_its_own_input() {
     let (_, steps, _) = steps_of(&[&both(), CABLES]);
     for (id, place) in [
         ("input-own-unit-1-n", "unit 1 input N to supply N"),
-        ("input-others-unit-3-n", "unit 3 input N to every bar but supply N"),
+        ("input-others-unit-3-n", "unit 3 input N to live bars and earth"),
         ("generator-own-unit-2-n", "unit 2 generator input N to generator N"),
     ] {
         assert_eq!(steps[position(&steps, id)].place, place);

@@ -167,20 +167,23 @@ fn conductor(steps: &mut Builder, unit: &Unit, leg: &Conductor, terminal: Termin
         .at(format!("{name} {word} {leg} to {bar}"))
         .within(band("joined"))
         .of(name, &parts);
+    // Neutrals may meet in a unit or at a changeover.
+    let (all, place, filter) = if leg == "N" {
+        let all = "every bar of a live conductor, and to earth";
+        (all, format!("{name} {word} N to live bars and earth"), "")
+    } else {
+        let filter = ". A unit's own filter may show: read it with its plug-in connector off";
+        ("every other bar", format!("{name} {word} {leg} to every bar but {bar}"), filter)
+    };
     steps
         .add(&[others, name, leg], Hold::Reason, Quantity::Ohms)
         .act(format!(
-            "From the same terminal to every other bar, the bond still out; write down the least. \
-             Over range is OL{}.",
-            if leg == "N" {
-                ""
-            } else {
-                ". A unit's own filter may show: read it with its plug-in connector off"
-            }
+            "From the same terminal to {all}, the bond still out; write down the least. Over range \
+             is OL{filter}."
         ))
         .why("Two conductors exchanged at one unit are a dead short between units when it joins.")
         .otherwise("Conductors are exchanged, or touch: do not close this breaker live.")
-        .at(format!("{name} {word} {leg} to every bar but {bar}"))
+        .at(place)
         .within(band("apart"))
         .of(name, &parts);
 }
