@@ -1,5 +1,4 @@
-//! What is asked about lines: how many sensors a site with one has and on what they stand, and lines where
-//! neutrals are.
+//! Lines: how many sensors a site with one has and on what they stand, and lines where neutrals are.
 
 use coldcheck_tests::cases::{examine_sheets, sheet};
 
@@ -50,29 +49,38 @@ fn a_sensor_on_a_leg_that_is_not_there_is_asked_about() {
     assert!(told(CABLES, &format!("{SETTINGS}{ONE_LINE}")).1.is_empty());
 }
 
+/// At one unit the others tell; at all of them the names of the bars do.
 #[test]
-fn a_line_and_a_neutral_on_one_bar_of_an_input_are_asked_about() {
-    let right = "L1->in bar L1; L2->in bar L2; N->in bar N; PE->earth bar";
-    for side in ["ac in", "generator in"] {
-        let asked = |of_2: &str| {
-            let inputs = [right, of_2, right].into_iter().zip(1..);
-            let inputs: Vec<String> =
-                inputs.map(|(to, unit)| format!("unit {unit} {side} = {to}")).collect();
-            let inputs = inputs.join("\n");
-            told(CABLES, &format!("{SETTINGS}{inputs}")).1
-        };
-        assert!(asked(right).is_empty(), "{:?}", asked(right));
-        let exchanged = asked("L1->in bar N; L2->in bar L2; N->in bar L1; PE->earth bar");
-        assert!(
-            exchanged.len() == 1 && exchanged[0].contains("are line and neutral exchanged?"),
-            "{exchanged:?}"
-        );
-        assert!(exchanged[0].starts_with(side) && exchanged[0].contains("unit 2"), "{exchanged:?}");
-        // One line and its neutral on one bar, of units that have one line.
-        let one = ["L1->in bar L; N->in bar N", "L1->in bar N; N->in bar N"].into_iter().zip(1..);
-        let one: Vec<String> = one.map(|(to, unit)| format!("unit {unit} {side} = {to}")).collect();
-        assert_eq!(told(CABLES, &format!("{SETTINGS}{}", one.join("\n"))).1.len(), 1);
-        // Legs in another order are told by a rule, and asked about by nobody.
-        assert!(asked("L1->in bar L2; L2->in bar L1; N->in bar N; PE->earth bar").is_empty());
+fn a_line_at_a_bar_of_neutrals_is_a_danger() {
+    let found = |side: &str, of_units: [&str; 3]| {
+        let sides: Vec<String> = of_units
+            .into_iter()
+            .zip(1..)
+            .map(|(to, unit)| format!("unit {unit} {side} = {to}"))
+            .collect();
+        let settings = SETTINGS.replace("all units ac out = straight\n", "");
+        told(CABLES, &format!("{settings}{}", sides.join("\n"))).0.contains(&"line-on-neutral-bar")
+    };
+    for bar in ["in bar ", "bus "] {
+        let right = format!("L1->{bar}L1; L2->{bar}L2; N->{bar}N; PE->earth bar");
+        let wrong = format!("L1->{bar}N; L2->{bar}L2; N->{bar}L1; PE->earth bar");
+        let shorted = format!("L1->{bar}L1; L2->{bar}L2; N->{bar}L2; PE->earth bar");
+        let other = format!("L1->{bar}L2; L2->{bar}L1; N->{bar}N; PE->earth bar");
+        for side in ["ac in", "generator in"] {
+            assert!(!found(side, [&right; 3]), "{side}");
+            assert!(found(side, [&right, &wrong, &right]), "{side}");
+            assert!(found(side, [&wrong; 3]) && found(side, [&shorted; 3]), "{side}");
+            // Legs in another order are told by a rule of their own.
+            assert!(!found(side, [&right, &other, &right]), "{side}");
+        }
+        assert!(found("ac out", [&wrong; 3]) && !found("ac out", [&shorted; 3]));
+        // The odd one of several outputs is told by the rules about legs and neutrals.
+        assert!(!found("ac out", [&right; 3]) && !found("ac out", [&right, &wrong, &right]));
     }
+    // Names that tell nothing: only the others do.
+    let [right, wrong] = ["L1->one; L2->two; N->three", "L1->three; L2->two; N->one"];
+    assert!(found("ac in", [right, wrong, right]) && !found("ac in", [wrong; 3]));
+    // One line and its neutral on one bar, of units that have one line.
+    assert!(found("ac in", ["L->one; N->three", "L->three; N->three", "L->one; N->three"]));
+    assert!(found("ac out", ["L1->earth bar; L2->two; N->three"; 3]));
 }

@@ -116,19 +116,21 @@ fn retaken(before: &[Step], steps: &[Step], readings: &[Reading]) -> Progress {
 
 /// The whole site with one unit more.
 fn one_more() -> String {
-    WHOLE.replace("count 3", "count 4")
-        + "unit 4 = follower, addr 4, count 4, fw 2.14, term off, bank A, mode parallel, frequency \
+    WHOLE.replace("count 3", "count 4").replace(
+        "fw 2.14, term on, bank A, mode parallel, frequency 60 Hz\nall",
+        "fw 2.14, term off, bank A, mode parallel, frequency 60 Hz\nall",
+    ) + "unit 4 = follower, addr 4, count 4, fw 2.14, term on, bank A, mode parallel, frequency \
            60 Hz\nunit 4 ac out = straight\nunit 4 ac in = L1->supply L1; L2->supply L2; N->supply N\n"
 }
 
 #[test]
 fn a_unit_more_or_less_opens_its_steps_and_leaves_those_of_the_others() {
     let more = one_more();
-    for (name, old, new, is_gone) in
-        [("more", WHOLE, more.as_str(), false), ("less", more.as_str(), WHOLE, true)]
-    {
-        let (_, before, _) = steps_of(&[old, CABLES]);
-        let (_, steps, _) = steps_of(&[new, CABLES]);
+    let longer = format!("{CABLES}P3,unit 3 B,unit 4 A,link\n");
+    let (few, many) = ([WHOLE, CABLES], [more.as_str(), longer.as_str()]);
+    for (name, old, new, is_gone) in [("more", few, many, false), ("less", many, few, true)] {
+        let (_, before, _) = steps_of(&old);
+        let (_, steps, _) = steps_of(&new);
         let readings = all_right(&before);
         let told = retaken(&before, &steps, &readings);
         assert!(told.is_done(), "{name}: {:?}", told.states);

@@ -100,11 +100,13 @@ fn the_way_down_opens_and_locks_input_breakers() {
     let open = "Open the input breaker of every unit, then the supply in front of them.";
     assert!(down.acts.iter().any(|one| one.act == open), "{:?}", down.acts);
     for unit in ["unit 1", "unit 2", "unit 3"] {
-        for which in ["output", "input", "generator input"] {
-            let place = format!("{which} breaker of {unit}");
-            assert!(down.isolation.contains(&place), "{place}: {:?}", down.isolation);
-        }
+        let place = format!("output, input and generator input breakers of {unit}");
+        assert!(down.isolation.contains(&place), "{place}: {:?}", down.isolation);
     }
+    // A generator that starts by itself starts as soon as the supply goes.
+    let acts: Vec<bool> = down.acts.iter().map(|one| one.act.contains("from automatic")).collect();
+    let supply = down.acts.iter().position(|one| one.act == open);
+    assert!(acts.iter().position(|own| *own) < supply, "{:?}", down.acts);
     let bare = way_down_of(&[BARE]);
     assert!(!bare.isolation.iter().any(|place| place.contains("input")), "{:?}", bare.isolation);
 }

@@ -145,7 +145,8 @@ impl<'p> Compared<'p> {
         (!is_other && strangers.next().is_none()).then_some(unit)
     }
 
-    /// Silent units that are not heard under another address either.
+    /// Silent units that are not heard under another address either. A single one is likely to be the
+    /// second of two that answer under one address.
     pub fn lost(&self) -> UnitSet {
         let mut found = UnitSet::EMPTY;
         for stranger in self.strangers() {
@@ -153,7 +154,9 @@ impl<'p> Compared<'p> {
                 found.insert(unit);
             }
         }
-        self.silent.without(found)
+        let lost = self.silent.without(found);
+        let is_second = !self.doubled.is_empty() && lost.single().is_some();
+        if is_second { UnitSet::EMPTY } else { lost }
     }
 
     /// Tells units that are lost: those that lie behind one cable, seen from those that are

@@ -197,6 +197,7 @@ rule_table! {
     DcLeadsUnequal = 138 in power::dc_leads_unequal,
     AcLeadsUnequal = 139 in power::ac_leads_unequal,
     GridProfileWrong = 140 in power::grid_profile_wrong,
+    LineOnNeutralBar = 141 in power::line_on_neutral_bar,
     // Sizes, which the host computes.
     ConductorTooSmall = 160 in sizes::conductor_too_small,
     BreakerTooLarge = 161 in sizes::breaker_too_large,

@@ -13,7 +13,6 @@ mod ends;
 mod exceptions;
 mod for_all;
 mod image;
-mod inputs;
 mod lookalike;
 mod names;
 mod one_line;
@@ -201,7 +200,6 @@ impl Declared {
         declared.interpret_to_do(&to_do, &mut errors);
         declared.look_over();
         declared.ask_about_legs_without_line(profile);
-        declared.ask_about_lines_at_neutrals();
         declared.ask_for_frames(profile);
         errors.extend(declared.capacity_errors());
         if declared.units.is_empty() && errors.is_empty() {

@@ -1,6 +1,6 @@
 //! What the gateway's own controller says about the bus.
 //!
-//! Counters and limits are those of the CAN protocol (Bosch CAN FD specification 1.0, chapter 7,
+//! Counters and limits are those of the CAN protocol (CAN FD specification 1.0 (2012), chapter 7,
 //! the same as in CAN 2.0): passive from 128 on, off from 256 on.
 
 /// What a controller may still do.
@@ -137,7 +137,7 @@ mod tests {
 
     #[test]
     fn states_follow_from_the_counters_as_the_protocol_says() {
-        // Bosch CAN FD specification 1.0, chapter 7: passive at 128, off at 256; the warning at 96
+        // CAN FD specification 1.0 (2012), chapter 7: passive at 128, off at 256; the warning at 96
         // is that of common controllers.
         for (receive, transmit, state) in [
             (0, 95, BusState::Active),

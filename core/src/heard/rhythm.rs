@@ -12,9 +12,10 @@ pub struct Rhythm {
     first: u32,
     last: u32,
     longest: u32,
+    /// Every second time between two signs, added up: the second one of each pair.
+    seconds: u32,
     beats: u16,
     before: u16,
-    shortest: u16,
     shortest_pair: u16,
     longest_pair: u16,
 }
@@ -25,15 +26,17 @@ impl Rhythm {
         first: 0,
         last: 0,
         longest: 0,
+        seconds: 0,
         beats: 0,
         before: 0,
-        shortest: 0,
         shortest_pair: 0,
         longest_pair: 0,
     };
 
     /// Fewest signs of life from which a rhythm is taken.
     const FEWEST: u16 = 6;
+    /// Fewest from which two that take turns are told from one that is not punctual.
+    const FEWEST_TURNS: u16 = 12;
 
     /// Takes note of a sign of life.
     pub fn beat(&mut self, at: Milliseconds) {
@@ -50,16 +53,12 @@ impl Rhythm {
                 self.shortest_pair = pair;
             }
             self.longest_pair = self.longest_pair.max(pair);
-            self.interval(interval);
+            self.before = interval;
+            if self.beats & 1 == 0 {
+                self.seconds = self.seconds.saturating_add(since);
+            }
         }
         self.beats = self.beats.saturating_add(1);
-    }
-
-    fn interval(&mut self, interval: u16) {
-        self.before = interval;
-        if self.beats == 1 || interval < self.shortest {
-            self.shortest = interval;
-        }
     }
 
     /// Whether any sign of life came.
@@ -84,13 +83,17 @@ impl Rhythm {
         self.period().is_some_and(|period| since.max(self.longest) > period.saturating_mul(3))
     }
 
-    /// Whether two take turns: any two times together are alike, but one and the next are not.
+    /// Whether two take turns: any two times together are alike, but one and the next are not, all
+    /// added up. One sign that comes late, or each a little early or late, is no second unit.
     pub fn has_two_phases(&self) -> bool {
-        let alike = |short: u16, long: u32| long <= quarter_more(short);
-        self.beats >= Self::FEWEST
+        // The last time between two has no second one if their number is odd.
+        let single = if self.beats & 1 == 0 { self.before } else { 0 };
+        let whole = self.last.saturating_sub(self.first).saturating_sub(single.into());
+        let firsts = whole.saturating_sub(self.seconds);
+        self.beats >= Self::FEWEST_TURNS
             && self.longest_pair < u16::MAX
-            && alike(self.shortest_pair, self.longest_pair.into())
-            && !alike(self.shortest, self.longest)
+            && u32::from(self.longest_pair) <= quarter_more(self.shortest_pair.into())
+            && firsts.max(self.seconds) > quarter_more(firsts.min(self.seconds))
     }
 
     /// Whether signs of life come twice as often, or more, as one unit sends them.
@@ -102,8 +105,7 @@ impl Rhythm {
 }
 
 /// A quarter more than this, in the same unit.
-fn quarter_more(time: u16) -> u32 {
-    let time = u32::from(time);
+const fn quarter_more(time: u32) -> u32 {
     time.saturating_add(time.wrapping_shr(2))
 }
 
@@ -146,10 +148,44 @@ mod tests {
         let turns = rhythm((0..20).map(|beat| beat / 2 * 1000 + beat % 2 * 300));
         assert!(turns.has_two_phases());
         // Whichever comes first, and whichever last.
-        assert!(rhythm([0, 700, 1000, 1700, 2000, 2700, 3000]).has_two_phases());
-        assert!(rhythm([0, 300, 1000, 1300, 2000, 2300, 3000]).has_two_phases());
+        for (turn, beats) in [(300, 12), (300, 13), (700, 12), (700, 13)] {
+            let turns = (0..beats).map(|beat| beat / 2 * 1000 + beat % 2 * turn);
+            assert!(rhythm(turns).has_two_phases(), "{turn} {beats}");
+        }
+        assert!(!rhythm((0..11).map(|beat| beat / 2 * 1000 + beat % 2 * 300)).has_two_phases());
         let even = rhythm((0..20).map(|beat| beat * 500));
         assert!(!even.has_two_phases() && even.is_doubled(1000));
+    }
+
+    #[test]
+    fn one_unit_that_is_not_punctual_is_one() {
+        // One sign late, at any place, also the last one; and each late by up to a fifth of the period,
+        // drawn by a small generator.
+        for late in 0..40 {
+            for by in (10..240).step_by(10) {
+                let one =
+                    rhythm((0..40).map(|beat| beat * 500 + if beat == late { by } else { 0 }));
+                assert!(!one.has_two_phases(), "beat {late} by {by} ms");
+            }
+        }
+        let mut state = 7u32;
+        let mut jitter = |most: u32| {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (state >> 8) % most
+        };
+        for (most, fewest) in [(50, 6), (80, 20), (100, 30)] {
+            for beats in [fewest, fewest + 1, 61] {
+                for _ in 0..200 {
+                    let one = rhythm((0..beats).map(|beat| beat * 500 + jitter(most)));
+                    assert!(!one.has_two_phases(), "{beats} beats, up to {most} ms");
+                }
+            }
+        }
+        // Two that are not punctual either are told all the same.
+        for _ in 0..200 {
+            let turns = (0..40).map(|beat| beat / 2 * 500 + beat % 2 * 150 + jitter(40));
+            assert!(rhythm(turns).has_two_phases());
+        }
     }
 
     #[test]
@@ -169,7 +205,8 @@ mod tests {
     #[test]
     fn one_long_wait_at_the_start_is_no_turn() {
         // The first two intervals together are longer than any other two.
-        assert!(!rhythm([0, 700, 1400, 1700, 2400, 2700, 3400]).has_two_phases());
+        let turns = (0..20).map(|beat| 700 + beat / 2 * 1000 + beat % 2 * 700);
+        assert!(!rhythm([0].into_iter().chain(turns)).has_two_phases());
         // The time before the first sign is none between two.
         let late = rhythm((0..10).map(|beat| 1_000_000 + beat * 1000));
         assert!(!late.has_pauses(Milliseconds(1_009_500)) && late.period() == Some(1000));

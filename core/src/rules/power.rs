@@ -9,6 +9,7 @@ pub(super) mod generator_bond_unknown;
 pub(super) mod grid_profile_wrong;
 pub(super) mod input_legs_not_as_output;
 pub(super) mod leg_assignment_wrong;
+pub(super) mod line_on_neutral_bar;
 pub(super) mod neutral_earth_double_bond;
 pub(super) mod neutral_earth_no_bond;
 pub(super) mod neutral_not_common;

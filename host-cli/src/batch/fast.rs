@@ -146,6 +146,9 @@ impl Fast {
             if rule == RuleId::LengthMissing {
                 return undoubted(rule, lengths, &report);
             }
+            if rule == RuleId::LineOnNeutralBar && has_power && self.site.has_conductors() {
+                return Outcome::Met;
+            }
             if let Some(outcome) = sizes.get(rule.index()).filter(|one| **one != Outcome::NotRun) {
                 return *outcome;
             }

@@ -41,6 +41,8 @@ const TITLES: &[(&str, &str)] = &[
     ("made-ready", "all put back after the dead tests"),
     ("battery-closed", "the battery switch closed"),
     ("all-started", "all units started"),
+    ("battery-heard", "the battery's own values at its unit"),
+    ("fed-back", "no unit feeds its own inputs"),
     ("bond-on-generator", "the bond while the generator feeds the loads"),
     ("input-live", "volts at each supply input"),
     ("generator", "volts of the generator"),

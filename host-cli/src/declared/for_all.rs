@@ -5,7 +5,7 @@ use super::names::Meaning;
 use super::settings::{is_item_separator, named_in, whole};
 use super::{Declared, Subject};
 use crate::demand_words;
-use crate::field::{About, Field};
+use crate::field::{About, Field, Form};
 use crate::fold::Folded;
 use crate::read::ReadError;
 use crate::source::{Cell, SheetId};
@@ -47,12 +47,13 @@ impl Declared {
         self.apply_exceptions(errors);
     }
 
-    /// Sizes that a unit was given by its name, with the sheets that give them: there the line for all
-    /// of the same sheet does not hold.
+    /// Sizes, and ends of conductors, that a unit was given by its name, with the sheets that give them:
+    /// there the line for all of the same sheet does not hold.
     fn own_sizes(&self) -> OwnSizes {
         let of = |unit: usize| {
             let fields = self.facts_stated(Subject::Unit(unit));
-            let sizes = fields.filter(|field| field.is_for_sizes());
+            let sizes = fields
+                .filter(|field| field.is_for_sizes() || matches!(field.form(), Form::Conductors));
             sizes.flat_map(move |field| {
                 let origins = self.origins(Subject::Unit(unit), field);
                 origins.into_iter().map(move |origin| (unit, field, origin.sheet))

@@ -156,21 +156,20 @@ pub(super) fn device_key(name: &Folded) -> Option<(DeviceKind, Folded)> {
 }
 
 impl Declared {
-    /// The key of the unit that a name means, with what the person explained. A letter alone is that
-    /// of the unit with a common word in front of it, as a number is.
+    /// The key of the unit that a name means, with what the person explained. A letter alone, and one
+    /// with a common word in front of it, are one name, as a number is.
     pub(super) fn key_of(&self, name: &Folded) -> Folded {
         let explained = self.names.explained.iter().find(|(word, _)| word == name);
         let key = unit_key(explained.map_or(name, |(_, meant)| meant));
-        if let [letter] = key.tokens()
-            && is_letter(letter)
-            && !self.names.units.contains(&key)
-        {
-            let lettered = numbered("unit", letter);
-            if self.names.units.contains(&lettered) {
-                return lettered;
+        let other = match key.tokens() {
+            [letter] if is_letter(letter) => numbered("unit", letter),
+            [stem, letter] if stem == "unit" && is_letter(letter) => {
+                [letter.clone()].into_iter().collect()
             }
-        }
-        key
+            _ => return key,
+        };
+        let is_known = |key: &Folded| self.names.units.contains(key);
+        if !is_known(&key) && is_known(&other) { other } else { key }
     }
 
     /// The unit that a name means.

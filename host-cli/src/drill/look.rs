@@ -71,12 +71,25 @@ fn compared(plant: &Plant<'_>, act: &Act) -> Seen {
     }
     let other = |fact: &&(String, String)| !planned.contains(fact);
     let mut differs: Vec<String> = there.iter().filter(other).map(told).collect();
-    let gone = planned.iter().filter(|(key, _)| there.iter().all(|(own, _)| own != key));
-    differs.extend(gone.map(|(key, _)| format!("{key}: nothing")));
+    differs.extend(planned.iter().filter_map(|fact| gone(fact, &planned, &there)));
     let shown: Vec<String> = there.iter().map(told).collect();
     let shown = if shown.is_empty() { "nothing is there".to_owned() } else { shown.join("; ") };
     let label = if differs.is_empty() { AS_LISTED.to_owned() } else { differs.join("; ") };
     Seen { label, shown }
+}
+
+/// A planned fact that is gone with nothing in its place: of two cables in one kind of socket, one.
+fn gone(fact: &(String, String), planned: &Facts, there: &Facts) -> Option<String> {
+    let (key, value) = fact;
+    let of = |all: &Facts| all.iter().filter(|(own, _)| own == key).count();
+    let is_replaced = there.iter().any(|other| other.0 == *key && !planned.contains(other));
+    match of(there) {
+        0 => Some(format!("{key}: nothing")),
+        left if left < of(planned) && !is_replaced && !there.contains(fact) => {
+            Some(format!("{key}: no {value}"))
+        }
+        _ => None,
+    }
 }
 
 /// What tells nothing.

@@ -3,6 +3,7 @@
 use super::build::input_from;
 use super::{Fault, Group, Spot, Touch, Way, all_units, way};
 use crate::field::Field;
+use coldcheck_core::plan::Leg;
 use coldcheck_core::rules::RuleId;
 
 pub(super) const WAYS: &[Way] = &[
@@ -16,6 +17,7 @@ pub(super) const WAYS: &[Way] = &[
         changed(&format!("the supply has {other}"), all_units(group), supplied(other))
     }),
     way(RuleId::TransferInputsExchanged, inputs_exchanged),
+    way(RuleId::LineOnNeutralBar, neutral_exchanged),
     way(RuleId::DcLeadsUnequal, |group| lead(group, Field::BatteryLead)),
     way(RuleId::AcLeadsUnequal, |group| lead(group, Field::OutputLead)),
 ];
@@ -67,6 +69,37 @@ fn inputs_exchanged(group: &Group) -> Vec<Fault> {
         })
     };
     group.layout.order.iter().map(fault).collect()
+}
+
+/// At one unit, where the units beside it tell; at all of them, where only the bars' names do.
+fn neutral_exchanged(group: &Group) -> Vec<Fault> {
+    let exchanged = |group: &Group, unit: u16| {
+        let right = input_from(group.phase(unit), "supply");
+        let line = group.phase(unit).map_or("L1", Leg::word);
+        let [line, neutral] = [format!("supply {line}"), "supply N".to_owned()];
+        right.replace(&line, "\u{1}").replace(&neutral, &line).replace('\u{1}', &neutral)
+    };
+    let of_unit = |unit: &u16| {
+        let unit = *unit;
+        let says = format!("line and neutral are exchanged at the input of unit {unit}");
+        Fault::new(says, [Spot::Unit(unit)], move |group| {
+            let wrong = exchanged(group, unit);
+            group.set_unit(unit, Field::AcIn, &wrong)
+        })
+    };
+    let all = group.layout.order.clone();
+    let of_all = Fault::new(
+        "line and neutral are exchanged at the inputs of all units".to_owned(),
+        all_units(group),
+        move |group| {
+            for unit in &all {
+                let wrong = exchanged(group, *unit);
+                group.set_unit(*unit, Field::AcIn, &wrong);
+            }
+            true
+        },
+    );
+    group.layout.order.iter().map(of_unit).chain([of_all]).collect()
 }
 
 /// One lead shorter than all others of its line: it takes most. A unit that is alone on its line has

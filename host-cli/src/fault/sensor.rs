@@ -25,7 +25,7 @@ fn name(leg: Leg) -> String {
 
 fn each_sensor(group: &Group, field: Field, value: &'static str) -> Vec<Fault> {
     let fault = |leg: Leg| {
-        let done = format!("{} of {} is {value}", field.key(), name(leg));
+        let done = format!("{} of {}: {value}", field.key(), name(leg));
         Fault::new(done, [Spot::Sensor(leg)], move |group| set(group, leg, field, value))
     };
     group.sensor_legs().into_iter().map(fault).collect()

@@ -168,7 +168,7 @@ const OF_SENSOR: &[(Field, &str)] = &[
 fn each(group: &Group, field: Field, value: &'static str) -> Vec<Fault> {
     let fault = |unit: &u16| {
         let unit = *unit;
-        let done = format!("{} of unit {unit} is {value}", field.key());
+        let done = format!("{} of unit {unit}: {value}", field.key());
         let mut needs = vec![Touch::line(Field::Supply.key())];
         // An earth conductor need not be larger than those that carry the current.
         if field == Field::EarthConductor {
@@ -185,7 +185,7 @@ fn each(group: &Group, field: Field, value: &'static str) -> Vec<Fault> {
 }
 
 fn line(key: &'static str, value: &'static str, places: Vec<Spot>) -> Vec<Fault> {
-    let fault = Fault::new(format!("{key} is {value}"), places, move |group| {
+    let fault = Fault::new(format!("{key}: {value}"), places, move |group| {
         group.size();
         group.set_line(key, value);
         true

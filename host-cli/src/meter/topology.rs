@@ -222,7 +222,8 @@ fn point(links: &Links<'_>, all: &AllFitted, node: NodeId) -> Point {
 }
 
 /// Where the two wires of the pair come out at the other end. As a lead must be wired, they come
-/// out right by the profile's word; so they do in one of which nothing is known.
+/// out right by the profile's word; so they do in one of which nothing is known. One that is wired
+/// otherwise, nobody knows how, is taken to carry neither.
 fn lands(plan: &Plan<'_>, cable: &CableRecord) -> [Option<Wire>; 2] {
     let straight = [Some(Wire::High), Some(Wire::Low)];
     let Some(PinPair(high, low)) = plan.demands.pair_pins() else { return straight };
@@ -232,12 +233,11 @@ fn lands(plan: &Plan<'_>, cable: &CableRecord) -> [Option<Wire>; 2] {
         if !has_wire(pin) {
             return None;
         }
-        match wiring.map(|wiring| far_pin(wiring, pin)) {
-            None | Some(None) => Some(own),
-            Some(Some(far)) if far == high => Some(Wire::High),
-            Some(Some(far)) if far == low => Some(Wire::Low),
-            Some(Some(_)) => None,
-        }
+        let Some(wiring) = wiring else { return Some(own) };
+        let far = far_pin(wiring, pin)?;
+        [(high, Wire::High), (low, Wire::Low)]
+            .into_iter()
+            .find_map(|(pin, wire)| (pin == far).then_some(wire))
     };
     [land(high, Wire::High), land(low, Wire::Low)]
 }

@@ -103,8 +103,9 @@ fn precharge(steps: &mut Builder, site: &MadeOf) {
         steps
             .add(&["pre-charge", place], Hold::Reason, Quantity::Volts)
             .act(format!(
-                "Pre-charge {place}; {wait}. Then volts across the open main battery switch, \
-                 before it is closed."
+                "Charge the units' capacitors from {place} through what pre-charges them; {wait}. \
+                 Then volts across the open battery switch, before it is closed: with the battery's \
+                 own volts on one side of it, near zero across a dead switch proves nothing."
             ))
             .why("Empty capacitors on a battery weld contacts and blow fuses.")
             .otherwise("Do not close it: the path is open, or something draws current behind it.")

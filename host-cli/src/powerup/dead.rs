@@ -5,7 +5,7 @@ use super::bands::band;
 use super::builder::Builder;
 use super::made_of::{Conductor, MadeOf, Unit};
 use super::part::Part;
-use super::{Hold, Stage};
+use super::{Expected, Hold, Stage};
 use crate::phrase::all_of;
 use crate::readings::Quantity;
 use crate::value::Bond;
@@ -38,14 +38,15 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     steps
         .add(&["made ready"], Hold::Reason, Quantity::Seen)
         .act(
-            "Put back the loads' neutrals and every connector that was taken off for a test; take \
-             every lead and probe away; covers on. Every output breaker, and every input breaker \
-             that was closed for its test, open and locked; every other source still locked.",
+            "Put back neutrals and every connector that were taken off for a test; take \
+             every lead and probe away; what was taken off is tightened and marked again; covers on. \
+             Every breaker of a unit that was closed for its test, of output, supply and generator, \
+             open and locked; every other source still locked.",
         )
         .why("What was opened for a test and is not put back is a fault that the test has made.")
         .otherwise("Nothing is closed before everything stands as it will run.")
         .at("the whole plant")
-        .seen("all is put back, and output and input breakers are open and locked")
+        .seen("all is put back, and every breaker of every unit is open and locked")
         .rests_on(&[Part::Machine, Part::Ac, Part::Bond, Part::BatteryPower]);
 }
 
@@ -85,10 +86,16 @@ fn bond_opened(steps: &mut Builder, site: &MadeOf) {
         Some([]) => String::new(),
         Some(places) => format!("Take out the bond at {}. ", all_of(places)),
     };
+    // Behind a breaker that leaves it through, it is at earth where it comes from.
+    let of_supply = if site.has_supply {
+        ", and that of the supply, whose incoming side may stay live: by licensed people"
+    } else {
+        ""
+    };
     steps
         .add(&["bond opened"], Hold::Reading, Quantity::Ohms)
         .act(format!(
-            "{act}Neutrals of the loads off. From the neutral bar to the earth bar. It stays so \
+            "{act}Neutrals of the loads off{of_supply}. From the neutral bar to the earth bar. It stays so \
              until the dead tests are done."
         ))
         .why("A second bond leads neutral current over the earth conductors, and blinds residual-current protection.")
@@ -241,9 +248,12 @@ fn battery(steps: &mut Builder, site: &MadeOf) {
     }
 }
 
+/// Where the link as declared is wrong, what it reads is no proof.
+const WRONG_LINK: &str = "a link without a finding: mend what `check` says of it";
+
 fn pair(steps: &mut Builder, site: &MadeOf) {
-    for (place, low, high) in &site.pair {
-        steps
+    for (place, band) in &site.pair {
+        let step = steps
             .add(&["pair", place], Hold::Reason, Quantity::PairOhms)
             .act(format!(
                 "Volts between the two wires first: near zero, or no ohms. Then ohms between them \
@@ -253,8 +263,13 @@ fn pair(steps: &mut Builder, site: &MadeOf) {
             .why("Two terminators, no more and no fewer, and no break between these ends.")
             .otherwise("Give what was read to `coldcheck meter`: it ranks what fits.")
             .at(place.clone())
-            .between(Some(*low), Some(*high), "the meter plan of this site")
             .rests_on(&[Part::Link, Part::Machine]);
+        match band {
+            Some((low, high)) => {
+                step.between(Some(*low), Some(*high), "the meter plan of this site");
+            }
+            None => step.expected = Expected::Unknown(WRONG_LINK.to_owned()),
+        }
     }
 }
 

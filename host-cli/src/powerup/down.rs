@@ -1,6 +1,6 @@
 //! The way down, and what to do when a danger is found with the plant live.
 
-use super::made_of::{MadeOf, Unit};
+use super::made_of::MadeOf;
 use crate::engine::Site;
 use crate::phrase::all_of;
 use crate::site_file::SiteFile;
@@ -46,18 +46,18 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
         "Open the output breaker of every unit.".to_owned(),
         "From here on no unit feeds the bars.",
     );
-    if site.has_supply || site.has_changeover {
-        act(
-            "Open the input breaker of every unit, then the supply in front of them.".to_owned(),
-            "It comes back by itself when it likes.",
-        );
-    }
     if site.has_generator {
         act(
             "Take the generator's start from automatic, stop it, and open its breakers at the \
              units and at itself."
                 .to_owned(),
-            "It starts by itself.",
+            "It starts by itself when the supply goes.",
+        );
+    }
+    if site.has_supply || site.has_changeover {
+        act(
+            "Open the input breaker of every unit, then the supply in front of them.".to_owned(),
+            "It comes back by itself when it likes.",
         );
     }
     if !site.arrays.is_empty() {
@@ -87,13 +87,17 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
     } else {
         "battery switch of every unit".to_owned()
     }];
-    let breakers = |which: &'static str, of: fn(&Unit) -> bool| {
-        let all = site.units.iter().filter(move |unit| of(unit));
-        all.map(move |unit| format!("{which} breaker of {}", unit.name))
-    };
-    isolation.extend(breakers("output", |_| true));
-    isolation.extend(breakers("input", |unit| !unit.inputs.is_empty()));
-    isolation.extend(breakers("generator input", |unit| !unit.generator.is_empty()));
+    isolation.extend(site.units.iter().map(|unit| {
+        let sides = [
+            ("output", true),
+            ("input", !unit.inputs.is_empty()),
+            ("generator input", !unit.generator.is_empty()),
+        ];
+        let sides: Vec<&str> =
+            sides.into_iter().filter_map(|(side, is_there)| is_there.then_some(side)).collect();
+        let breaker = if sides.len() == 1 { "breaker" } else { "breakers" };
+        format!("{} {breaker} of {}", all_of(&sides), unit.name)
+    }));
     if site.has_supply || site.has_changeover {
         isolation.push("supply breaker".to_owned());
     }

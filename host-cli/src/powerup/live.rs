@@ -37,7 +37,10 @@ fn alone(steps: &mut Builder, unit: &Unit) {
                 unit.name, leg.name
             ))
             .why("A unit that makes the wrong voltage by itself makes trouble in the group.")
-            .otherwise("Stop the unit; compare its settings with the list.")
+            .otherwise(
+                "Stop the unit; compare its settings with the list. A follower that does not start \
+                 by itself is read after `all-started`: write that as the reason.",
+            )
             .at(format!("{} output {} to N, breaker open", unit.name, leg.name))
             .percent(band("volts"), unit.volts, "of nominal", NO_SUPPLY)
             .of(&unit.name, &parts);
@@ -87,6 +90,19 @@ fn link(steps: &mut Builder, site: &MadeOf) {
             .rests_on(&[Part::Firmware, Part::Machine])
             .of(&unit.name, &[Part::Settings, Part::Output, Part::BatteryData]);
     }
+    for name in &site.battery_heard_at {
+        steps
+            .add(&["battery heard", name], Hold::Reason, Quantity::Seen)
+            .act(format!(
+                "Read from the screen of {name}: volts, charge and limits of the battery."
+            ))
+            .why("Without the battery's own values a unit works from volts alone, or stops.")
+            .otherwise("Units off: follow the data lead, then protocol and addresses of the packs.")
+            .at(format!("screen of {name}, battery"))
+            .seen("the battery's own values are shown, of as many packs as there are")
+            .rests_on(&[Part::BatteryData])
+            .of(name, &[Part::Settings, Part::Machine]);
+    }
     if site.has_link {
         let names = all_of(&site.unit_names());
         steps
@@ -118,7 +134,8 @@ pub(super) fn load(steps: &mut Builder, site: &MadeOf) {
             let step = steps
                 .add(&["share", &unit.name, &leg.name], Hold::Reason, Quantity::Amperes)
                 .act(format!(
-                    "A steady load of half the group's rating or more on {}; clamp on {} of {}, \
+                    "A steady load on {}, half of what the group gives there or more, and no more \
+                     than all of it; clamp on {} of {}, \
                      all units within one minute.",
                     leg.bar, leg.name, unit.name
                 ))

@@ -9,7 +9,13 @@ use crate::meter::told;
 use crate::meter::topology::Topology;
 use crate::site_file::{List, SiteFile};
 use crate::value::{Bond, Pole, Supply, System, Value};
-use coldcheck_core::plan::{BatteryBanks, BondPlace, Demand, DemandValue, Leg as Phase, Role};
+use coldcheck_core::finding::{Finding, Unknown};
+use coldcheck_core::place::Place;
+use coldcheck_core::plan::{
+    BatteryBanks, BondPlace, CableKind, Demand, DemandValue, Leg as Phase, Plan, Role,
+};
+use coldcheck_core::report::Report;
+use coldcheck_core::rules::{self, RuleId};
 
 /// A live conductor of a unit's output, or its neutral.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,8 +70,11 @@ pub(super) struct MadeOf {
     pub(super) arrays: Vec<(String, String)>,
     pub(super) solar_most: Option<f64>,
     pub(super) bonds: Option<Vec<Bond>>,
-    /// Where to measure the pair, and the ohms that must be read there.
-    pub(super) pair: Vec<(String, f64, f64)>,
+    /// Where to measure the pair, and the ohms that must be read there; none where the link as declared
+    /// is wrong.
+    pub(super) pair: Vec<(String, Option<(f64, f64)>)>,
+    /// Units at which the battery's data leads end.
+    pub(super) battery_heard_at: Vec<String>,
     pub(super) has_link: bool,
     pub(super) has_supply: bool,
     pub(super) has_generator: bool,
@@ -121,6 +130,7 @@ impl MadeOf {
             },
             has_link: !pair.is_empty() || units.len() > 1,
             pair,
+            battery_heard_at: battery_heard_at(site),
             has_supply: of_units(Field::AcIn) || stated(Field::SupplyBreaker),
             has_generator: of_units(Field::GeneratorIn) || stated(Field::GeneratorRating),
             has_changeover: stated(Field::ChangeoverNeutral) || stated(Field::ChangeoverGap),
@@ -273,7 +283,7 @@ fn live_of(conductors: &[(Pole, String)]) -> Vec<Conductor> {
     let is_live = |pole: Pole| matches!(pole, Pole::L1 | Pole::L2 | Pole::L3);
     let live: Vec<_> = conductors.iter().filter(|(pole, _)| is_live(*pole)).collect();
     let is_single = live.len() == 1;
-    let name = |pole: Pole| if is_single { "L" } else { pole_name(pole) };
+    let name = |pole: Pole| if is_single { "L" } else { pole.word() };
     let one = |(pole, bar): &&(Pole, String)| Conductor {
         name: name(*pole).to_owned(),
         bar: bar.clone(),
@@ -281,19 +291,10 @@ fn live_of(conductors: &[(Pole, String)]) -> Vec<Conductor> {
     live.iter().map(one).collect()
 }
 
-const fn pole_name(pole: Pole) -> &'static str {
-    match pole {
-        Pole::L1 => "L1",
-        Pole::L2 => "L2",
-        Pole::L3 => "L3",
-        Pole::N => "N",
-        Pole::Earth => "earth",
-    }
-}
-
 /// Both ends of the link with all plugged in, and what must be read there.
-fn pair(site: &Site) -> Vec<(String, f64, f64)> {
+fn pair(site: &Site) -> Vec<(String, Option<(f64, f64)>)> {
     let Ok(plan) = engine::plan(site) else { return Vec::new() };
+    let is_sound = is_link_sound(&plan);
     let topology = Topology::of(&plan);
     if topology.cables.is_empty() {
         return Vec::new();
@@ -302,7 +303,40 @@ fn pair(site: &Site) -> Vec<(String, f64, f64)> {
     let sheet = told::sheet(&plan, &topology, &names);
     let whole = sheet.steps.iter().take_while(|step| !step.place.contains("@pull"));
     let plugged = whole.filter(|step| !step.place.starts_with("plug"));
-    plugged.take(2).map(|step| (step.place.clone(), step.band.low, step.band.high)).collect()
+    let told = |step: &told::Step| {
+        (step.place.clone(), is_sound.then_some((step.band.low, step.band.high)))
+    };
+    plugged.take(2).map(told).collect()
+}
+
+/// Whether no rule about cables, ports and terminators of the link is broken: a pair that reads as a
+/// wrong link must is no right one.
+fn is_link_sound(plan: &Plan<'_>) -> bool {
+    // Whatever finds no room comes after what does: one finding is enough to know.
+    let mut findings = [Finding::BLANK; 64];
+    let mut places = [Place::Group; 256];
+    let mut unknowns = [Unknown::BLANK; 64];
+    let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
+    rules::check(plan, &mut report);
+    let is_of_link = |rule: RuleId| rule.number() <= LAST_OF_TERMINATION;
+    !report.findings().iter().any(|finding| is_of_link(finding.rule))
+}
+
+/// Numbers of rules about link, ports and terminators go so far, as `core/src/rules.rs` has them.
+const LAST_OF_TERMINATION: u8 = 43;
+
+/// Units at which a data lead of the battery ends.
+fn battery_heard_at(site: &Site) -> Vec<String> {
+    let Ok(plan) = engine::plan(site) else { return Vec::new() };
+    let leads = plan.cables.iter().filter(|cable| cable.kind() == Some(CableKind::Battery));
+    let units = leads.flat_map(|cable| cable.ends.iter().filter_map(|end| end.unit()));
+    let mut names: Vec<String> = Vec::new();
+    for unit in units {
+        let own = site.assembled.map.units.get(unit.index());
+        let name = own.and_then(|own| site.declared.units.get(*own)).map(|unit| unit.name.clone());
+        names.extend(name.filter(|name| !names.contains(name)));
+    }
+    names
 }
 
 fn measured(declared: &Declared, subject: Subject, field: Field) -> Option<f64> {

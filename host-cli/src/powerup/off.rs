@@ -26,8 +26,8 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     steps
         .add(&["locked off"], Hold::Reason, Quantity::Seen)
         .act(format!(
-            "Open every source: supply, generator, every battery switch, every solar isolator; the \
-             output and input breakers of every unit. Lock and tag each, and keep the keys.{}",
+            "A generator's start off automatic first. Open every source: supply, generator, every \
+             battery switch, every solar isolator; all breakers of every unit. Lock and tag each, and keep the keys.{}",
             match site.undeclared_sources() {
                 missing if missing.is_empty() => String::new(),
                 missing => format!(

@@ -49,15 +49,15 @@ fn fed_back(steps: &mut Builder, site: &MadeOf) {
     steps
         .add(&["fed back"], Hold::Reason, Quantity::Volts)
         .act(format!(
-            "{sources} still locked, the input breakers open, the group running from the battery: \
-             on the units' side of each input breaker every conductor to every other and to earth, \
+            "{sources} still locked, all input breakers open, the group running from the battery: \
+             on the units' side of each breaker of a supply or generator input every conductor to every other and to earth, \
              with a two-pole tester, its load switched in. Write down the largest."
         ))
         .why("A relay that stays closed feeds the line from behind, and whoever works on it.")
         .otherwise("Stop the group. No input is closed before this unit was looked at.")
         .at("input breakers, units' side, the group running alone")
         .within(band("dead"))
-        .rests_on(&[Part::Supply, Part::Machine, Part::Settings]);
+        .rests_on(&[Part::Supply, Part::Machine]);
 }
 
 /// A source from outside that the units take.
@@ -324,7 +324,7 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
     for start in ["1", "2", "3"] {
         steps
             .add(&["cold start", start], Hold::None, Quantity::Seen)
-            .act("Stop everything and open every breaker, wait for the capacitors; then up again in the order of this sheet, from the battery on: pre-charge first, where there is one.")
+            .act("The way down, as far as the battery switch, and wait for the capacitors; then up again from the battery on, in the order of the live steps, without their readings: pre-charge first, where there is one.")
             .why("A group that starts once may have been lucky.")
             .otherwise("Note which unit says what, and go back to the link.")
             .at("the group")

@@ -1,6 +1,7 @@
 //! What rules say of the numbers: what is declared against what is computed.
 
 mod equipment;
+mod neutrals;
 mod sources;
 
 pub(super) use sources::{judge_burden, judge_drop, judge_island};

@@ -20,7 +20,8 @@ pub const BURDEN: Formula = Formula {
 /// What a transformer must be rated for.
 pub const RATING: Formula = Formula {
     id: "sensor.rating",
-    text: "primary rating >= the larger one of all units and the breaker at that place",
+    text: "primary rating >= the larger one of all units and the breaker at that place (`ct-overrange` \
+           looks at the breaker alone, where there is one)",
     source: "current of the place",
     mark: "common practice, no source",
 };

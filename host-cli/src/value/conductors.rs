@@ -36,8 +36,32 @@ impl Conductor {
     }
 
     fn is_line_of(&self, words: &[&str]) -> bool {
-        let is_line = matches!(self.pole, Pole::L1 | Pole::L2 | Pole::L3);
-        is_line && self.to.tokens().iter().any(|token| words.contains(&token.as_str()))
+        self.is_line() && self.is_at(words)
+    }
+
+    /// Whether it is a line.
+    pub const fn is_line(&self) -> bool {
+        matches!(self.pole, Pole::L1 | Pole::L2 | Pole::L3)
+    }
+
+    /// What is wrong with its bar, by the bar's name: a line at neutrals or at earth, a neutral at a
+    /// line. A name that tells of both tells nothing.
+    pub fn is_misplaced(&self) -> Option<&'static str> {
+        let is_neutral = self.is_at(&["n", "neutral", "neutrals"]);
+        let is_line = self.is_at(&["l", "line", "leg", "phase", "hot", "live"]);
+        let is_earth = self.is_at(&["pe", "earth", "ground", "gnd"]);
+        match (self.is_line(), is_line, is_neutral, is_earth) {
+            (true, false, true, false) => Some("by its name that is a bar of neutrals"),
+            (true, false, false, true) => Some("by its name that is a bar of earth conductors"),
+            (false, true, false, false) if self.pole == Pole::N => {
+                Some("by its name that is the bar of a line")
+            }
+            _ => None,
+        }
+    }
+
+    fn is_at(&self, words: &[&str]) -> bool {
+        self.to.tokens().iter().any(|token| words.contains(&token.as_str()))
     }
 
     /// What stands for a terminal that is joined to nothing.
@@ -71,6 +95,17 @@ pub enum Pole {
 }
 
 impl Pole {
+    /// As it stands at a terminal.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::L1 => "L1",
+            Self::L2 => "L2",
+            Self::L3 => "L3",
+            Self::N => "N",
+            Self::Earth => "earth",
+        }
+    }
+
     pub(super) fn read(text: &str) -> Option<Self> {
         match Folded::of(text).to_string().as_str() {
             "l 1" | "l" | "leg 1" => Some(Self::L1),

@@ -85,6 +85,21 @@ mod tests {
     }
 
     #[test]
+    fn the_one_silent_unit_is_likely_to_be_the_second() {
+        let line = || Trial::line(4).with_serials();
+        let answer = line().hear(|air| air.change(3, |said| said.address = 2));
+        assert_eq!(answer.broken(), [RULE]);
+        assert_eq!(answer.places(RULE), [[unit(1)]]);
+        assert_eq!(answer.outcome(RuleId::UnitSilent), Outcome::Blocked(RULE));
+        // Of two, one is silent for another reason.
+        let answer = line().hear(|air| {
+            air.change(3, |said| said.address = 2);
+            air.keep(|_, address| address != 4);
+        });
+        assert_eq!(answer.broken(), [RuleId::UnitSilent, RULE]);
+    }
+
+    #[test]
     fn one_rhythm_that_is_too_short_to_tell_is_a_gap() {
         let answer = Trial::line(4).hear(|air| air.keep(|at, address| address != 2 || at > 6000));
         assert_eq!(answer.outcome(RULE), Outcome::Met);

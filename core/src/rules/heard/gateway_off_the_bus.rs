@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         prove: "Power off, across the pair: about 60 ohm; near 0 is a short, far above 120 are missing \
                 terminators. Then each wire from plug to plug: H to H and L to L. Then compare the \
                 bit rate of gateway and units.",
-        source: "Bosch CAN FD specification 1.0, chapter 7: off the bus from 256 on",
+        source: "CAN FD specification 1.0 (2012), chapter 7: off the bus from 256 on",
         spoils: "the gateway has left the bus",
         example: Example {
             site: examples::HEARD,

@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
               first and at the last unit; then pull one unit after the other.",
         prove: "Power off, across the pair: about 60 ohm at both ends. Power on again: the count of \
                 errors stays where it is for ten minutes, with all units running.",
-        source: "Bosch CAN FD specification 1.0, chapter 7: passive from 128 on",
+        source: "CAN FD specification 1.0 (2012), chapter 7: passive from 128 on",
         spoils: "the gateway is passive",
         example: Example {
             site: examples::HEARD,

@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         prove: "With one unit running and the gateway joined to it, the repeats stop and that unit is \
                 heard. With the power off, the pair reads about 60 ohm at the gateway's plug, as at \
                 the units.",
-        source: "Bosch CAN FD specification 1.0, start-up of a lone node; the same in CAN 2.0",
+        source: "CAN FD specification 1.0 (2012), start-up of a lone node; the same in CAN 2.0",
         spoils: "the gateway is alone on the pair",
         example: Example { site: examples::HEARD, edits: examples::NOBODY_CONFIRMS, with: &[] },
     },

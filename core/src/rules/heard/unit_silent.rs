@@ -8,7 +8,7 @@ pub(crate) const RULE: Rule = Rule {
     needs: Needs::demands(&[Demand::Dialect])
         .some(&[Datum::Address, Datum::ListenedLong])
         .also(&[Datum::CableEnds])
-        .doubted_by(&[RuleId::UnitUnderOtherAddress]),
+        .doubted_by(&[RuleId::UnitUnderOtherAddress, RuleId::AddressHeardTwice]),
     after: super::BUS_WORKS,
     check: Check::Heard(check),
     shows: Datum::Address,

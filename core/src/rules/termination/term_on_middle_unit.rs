@@ -21,8 +21,8 @@ pub(crate) const RULE: Rule = Rule {
         act: "Switch it off or unplug it here; the terminator belongs at the end of the line.",
         prove: "By eye: only the two end units show it on. Ohms across the pair do not show this \
                 fault: two terminators of 120 ohm read about 60 wherever they are. Power off and \
-                volts on the pair near zero, unplug the last link cable: about 120 on both sides \
-                of it if the places are right.",
+                volts on the pair near zero, unplug the last link cable, then the first one: about \
+                120 on both sides of each if the places are right.",
         source: "ISO 11898-2, 120 ohm at each end of the line (read second-hand); readings computed",
         spoils: "",
         example: Example {

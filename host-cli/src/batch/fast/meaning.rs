@@ -172,9 +172,10 @@ impl Lists {
             Ok(Value::Version(Ok(parts))) if parts[0] != u8::MAX => {
                 Meaning::Number(u32::from_be_bytes(parts))
             }
-            // A generator is what the host looks at.
+            // A generator, and bars by their names, are what the host looks at.
             Ok(Value::Conductors(all))
-                if field == Field::AcIn && all.iter().any(Conductor::is_line_of_generator) =>
+                if field == Field::AcIn && all.iter().any(Conductor::is_line_of_generator)
+                    || all.iter().any(|one| one.is_misplaced().is_some()) =>
             {
                 Meaning::General
             }

@@ -172,7 +172,7 @@ pub(super) struct Site {
 }
 
 impl Site {
-    /// Whether a bar of the supply or of the generator gets lines and neutrals: the general way asks.
+    /// Whether a bar of the supply or of the generator gets lines and neutrals: the general way tells.
     pub(super) fn mixes_inputs(&self) -> bool {
         let terminals = &self.terminals;
         let mut before = None;
@@ -194,6 +194,14 @@ impl Site {
             before = Some((*neutral, *net));
             terminals.iter().any(|(_, line, other)| other == net && lines.contains(line))
         })
+    }
+
+    /// Whether a unit states where conductors of its output or of an input go. On a line that is taken
+    /// here each is at a bar of its own kind.
+    pub(super) fn has_conductors(&self) -> bool {
+        let is_ac =
+            |terminal: Terminal| (Terminal::OutL1..=Terminal::GeneratorEarth).contains(&terminal);
+        self.terminals.iter().any(|(_, terminal, _)| is_ac(*terminal))
     }
 
     pub(super) fn clear(&mut self) {

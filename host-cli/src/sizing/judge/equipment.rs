@@ -26,6 +26,7 @@ impl Given<'_> {
         self.judge_generator_bond(sheet);
         self.judge_supply(sheet);
         self.judge_leads(sheet);
+        self.judge_neutrals(sheet);
     }
 
     /// A question to which the answer must not be no.
@@ -47,7 +48,7 @@ impl Given<'_> {
         });
     }
 
-    fn conductors(&self, unit: usize, field: Field) -> Option<&[Conductor]> {
+    pub(super) fn conductors(&self, unit: usize, field: Field) -> Option<&[Conductor]> {
         let value = self.declared.agreed(Subject::Unit(unit), field)?;
         if let Value::Conductors(conductors) = value { Some(conductors) } else { None }
     }
@@ -112,7 +113,7 @@ impl Given<'_> {
     }
 
     /// Judges all units, those that have the same wrong together.
-    fn judge_units<T: PartialEq>(
+    pub(super) fn judge_units<T: PartialEq>(
         &self,
         sheet: &mut Worksheet,
         rule: RuleId,

@@ -1,0 +1,116 @@
+//! Lines at bars of neutrals, and neutrals at bars of lines.
+
+use super::super::given::Given;
+use super::super::work::{Lack, Worksheet};
+use super::fault;
+use crate::field::Field;
+use crate::fold::Folded;
+use crate::phrase::all_of;
+use crate::value::{Conductor, Pole};
+use coldcheck_core::rules::RuleId;
+use std::collections::BTreeMap;
+
+/// A conductor that is at a wrong bar: which, and what tells it.
+type Wrong = (String, String);
+
+/// Units whose line, and units whose neutral, goes to a bar.
+type Ends = (Vec<usize>, Vec<usize>);
+
+impl Given<'_> {
+    /// Whether lines and neutrals keep apart at the outputs and inputs of all units.
+    pub(super) fn judge_neutrals(&self, sheet: &mut Worksheet) {
+        let units = 0..self.declared.units.len();
+        for field in [Field::AcOut, Field::AcIn, Field::GeneratorIn] {
+            let is_stated = units.clone().any(|unit| self.conductors(unit, field).is_some());
+            if !is_stated && field != Field::AcOut {
+                continue;
+            }
+            // Where outputs differ, the rules about legs and neutrals tell who is the odd one.
+            let wrong = if field == Field::AcOut && !self.are_alike(field) {
+                BTreeMap::new()
+            } else {
+                self.at_wrong_bars(field)
+            };
+            let of_unit = |unit: usize| {
+                self.conductors(unit, field).ok_or(Lack::Declared(field))?;
+                Ok(wrong.get(&unit).cloned())
+            };
+            self.judge_units(sheet, RuleId::LineOnNeutralBar, &[field], of_unit, |wrong| {
+                fault(wrong.0, wrong.1)
+            });
+        }
+    }
+
+    /// Whether all units that state this side have each pole on one bar.
+    fn are_alike(&self, field: Field) -> bool {
+        let mut bars: BTreeMap<Pole, &Folded> = BTreeMap::new();
+        let all = (0..self.declared.units.len()).filter_map(|unit| self.conductors(unit, field));
+        all.flatten().all(|one| *bars.entry(one.pole).or_insert(&one.to) == &one.to)
+    }
+
+    /// Units with a conductor at a bar that is not its own: by the bar's name, else because the fewer
+    /// units have it so.
+    fn at_wrong_bars(&self, field: Field) -> BTreeMap<usize, Wrong> {
+        let mut wrong = BTreeMap::new();
+        for unit in 0..self.declared.units.len() {
+            let own = self.conductors(unit, field).unwrap_or_default();
+            // Two conductors of one output on one bar are told by the rule about legs.
+            let is_told = |one: &Conductor| {
+                let on_bar = own.iter().filter(|other| other.to == one.to);
+                field == Field::AcOut && on_bar.count() > 1
+            };
+            let mut own = own.iter().filter(|one| !is_told(one));
+            if let Some((one, why)) = own.find_map(|one| Some((one, one.is_misplaced()?))) {
+                wrong.insert(unit, (goes_to(field, one), why.to_owned()));
+            }
+        }
+        if field == Field::AcOut {
+            return wrong;
+        }
+        let mixed = self
+            .bars(field)
+            .into_iter()
+            .find(|(_, (lines, neutrals))| !lines.is_empty() && !neutrals.is_empty());
+        let Some((bar, (lines, neutrals))) = mixed.filter(|_| wrong.is_empty()) else {
+            return wrong;
+        };
+        let is_line = lines.len() <= neutrals.len();
+        let (fewer, others, their) = if is_line {
+            (&lines, &neutrals, "the neutral")
+        } else {
+            (&neutrals, &lines, "a line")
+        };
+        let names: Vec<&str> =
+            others.iter().map(|unit| self.declared.units[*unit].name.as_str()).collect();
+        for unit in fewer {
+            let own = self.conductors(*unit, field).unwrap_or_default();
+            let found = own.iter().find(|one| one.to == bar && is_line == one.is_line());
+            if let Some(one) = found {
+                let why = format!("{their} of {} goes there too", all_of(&names));
+                wrong.insert(*unit, (goes_to(field, one), why));
+            }
+        }
+        wrong
+    }
+
+    fn bars(&self, field: Field) -> BTreeMap<Folded, Ends> {
+        let mut bars: BTreeMap<Folded, Ends> = BTreeMap::new();
+        for unit in 0..self.declared.units.len() {
+            let list = self.conductors(unit, field).unwrap_or_default();
+            let joined = |one: &&Conductor| !one.to.is_empty() && one.to != Conductor::nowhere();
+            for one in list.iter().filter(joined) {
+                let (lines, neutrals) = bars.entry(one.to.clone()).or_default();
+                match one.pole {
+                    Pole::L1 | Pole::L2 | Pole::L3 => lines.push(unit),
+                    Pole::N => neutrals.push(unit),
+                    Pole::Earth => {}
+                }
+            }
+        }
+        bars
+    }
+}
+
+fn goes_to(field: Field, one: &Conductor) -> String {
+    format!("{} of {} goes to {}", one.pole.word(), field.key(), one.to.spoken())
+}
