@@ -155,7 +155,7 @@ impl<'p> Compared<'p> {
             }
         }
         let lost = self.silent.without(found);
-        let is_second = !self.doubled.is_empty() && lost.single().is_some();
+        let is_second = self.doubled.single().is_some() && lost.single().is_some();
         if is_second { UnitSet::EMPTY } else { lost }
     }
 

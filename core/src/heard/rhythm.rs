@@ -55,7 +55,7 @@ impl Rhythm {
             self.longest_pair = self.longest_pair.max(pair);
             self.before = interval;
             if self.beats & 1 == 0 {
-                self.seconds = self.seconds.saturating_add(since);
+                self.seconds = self.seconds.wrapping_add(since);
             }
         }
         self.beats = self.beats.saturating_add(1);
@@ -88,8 +88,9 @@ impl Rhythm {
     pub fn has_two_phases(&self) -> bool {
         // The last time between two has no second one if their number is odd.
         let single = if self.beats & 1 == 0 { self.before } else { 0 };
-        let whole = self.last.saturating_sub(self.first).saturating_sub(single.into());
-        let firsts = whole.saturating_sub(self.seconds);
+        // All of it is part of the time from the first sign to the last.
+        let whole = self.last.wrapping_sub(self.first).wrapping_sub(single.into());
+        let firsts = whole.wrapping_sub(self.seconds);
         self.beats >= Self::FEWEST_TURNS
             && self.longest_pair < u16::MAX
             && u32::from(self.longest_pair) <= quarter_more(self.shortest_pair.into())

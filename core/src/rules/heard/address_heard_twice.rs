@@ -96,7 +96,7 @@ mod tests {
             air.change(3, |said| said.address = 2);
             air.keep(|_, address| address != 4);
         });
-        assert_eq!(answer.broken(), [RuleId::UnitSilent, RULE]);
+        assert_eq!(answer.broken(), [RULE, RuleId::UnitSilent]);
     }
 
     #[test]
