@@ -61,8 +61,8 @@ impl Vocabulary {
 pub const ROLE: Vocabulary = Vocabulary {
     words: Role::WORDS,
     synonyms: &[
-        ("coordinator", &["lead", "leader", "main", "head", "first", "primary", "coord"]),
-        ("follower", &["helper", "second", "secondary", "follow"]),
+        ("coordinator", &["lead", "leads", "leader", "main", "head", "first", "primary", "coord"]),
+        ("follower", &["helper", "second", "secondary", "follow", "follows"]),
     ],
 };
 

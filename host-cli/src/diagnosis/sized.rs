@@ -5,6 +5,7 @@ use super::naming;
 use super::unchecked::{Because, NotChecked};
 use crate::assemble::position_of;
 use crate::engine::Site;
+use crate::field::Field;
 use crate::phrase::all_of;
 use crate::sizing::given::Given;
 use crate::sizing::site::{self as sizes, Ending};
@@ -49,8 +50,8 @@ pub(super) fn report_sizes(
         report_reading(rule, report, |sink| match sheet.ending(rule) {
             Ending::Open(lacks) => {
                 open(rule, &lacks, sink);
-                // Equipment is asked for by itself.
-                let of_equipment = |lack: &Lack| matches!(lack, Lack::Declared(field) if field.is_for_host() && !field.is_for_sizes());
+                // What is no size is asked for by itself.
+                let of_equipment = |lack: &Lack| matches!(lack, Lack::Declared(field) if *field == Field::AcOut || field.is_for_host() && !field.is_for_sizes());
                 let nothing = nothing.filter(|_| site.is_image || !lacks.iter().any(of_equipment));
                 words.size_lacks.push(SizeLack { rule, lacks, places: Vec::new(), nothing });
             }

@@ -75,6 +75,8 @@ pub(super) struct MadeOf {
     pub(super) pair: Vec<(String, Option<(f64, f64)>)>,
     /// Units at which the battery's data leads end.
     pub(super) battery_heard_at: Vec<String>,
+    /// Whether the sheets say which arrays there are, or that there is none.
+    pub(super) says_solar: bool,
     pub(super) has_link: bool,
     pub(super) has_supply: bool,
     pub(super) has_generator: bool,
@@ -123,6 +125,7 @@ impl MadeOf {
             packs_fitted: declared.number(Subject::Group, Field::PacksFitted),
             sensors: sensors(declared),
             arrays: arrays(declared),
+            says_solar: stated(Field::Arrays),
             solar_most: milli(Demand::SolarVoltsMax),
             bonds: match declared.agreed(Subject::Group, Field::Bonds) {
                 Some(Value::Bonds(bonds)) => Some(bonds.clone()),
@@ -149,7 +152,7 @@ impl MadeOf {
         let sources = [
             (self.has_supply || self.has_changeover, ["a supply", "supply breaker = 63 A"]),
             (self.has_generator, ["a generator", "generator rating = 12 kW"]),
-            (!self.arrays.is_empty(), ["a solar array", "pv = roof east -> unit 1"]),
+            (self.says_solar, ["a solar array", "pv = roof east -> unit 1"]),
         ];
         sources.into_iter().filter(|(is_said, _)| !is_said).map(|(_, words)| words).collect()
     }

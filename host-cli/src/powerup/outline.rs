@@ -60,11 +60,12 @@ pub fn outline(site: &Site, shape: &SiteFile) -> Outline {
         (false, false) => None,
     };
     let generator = made_of.has_generator.then_some("generator");
+    let fitted = made_of.packs_fitted.and_then(|fitted| usize::try_from(fitted).ok()).unwrap_or(0);
     let sources = supply.into_iter().chain(generator).collect();
     Outline {
         units: units.collect(),
         one_bank: made_of.one_bank,
-        packs: made_of.packs.len(),
+        packs: made_of.packs.len().max(fitted),
         sources,
     }
 }

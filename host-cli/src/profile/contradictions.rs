@@ -63,6 +63,11 @@ fn addresses(profile: &Profile) -> Vec<(Demand, String, &'static str)> {
         let says = format!("{leads} lies outside address range = {words}");
         found.push((Demand::CoordinatorAddress, says, "an address that is allowed"));
     }
+    let addresses = u32::from(range.high).saturating_sub(range.low.into()).saturating_add(1);
+    if let Some(units) = bits(Demand::UnitsMax).filter(|units| *units > addresses) {
+        let says = format!("{units} units are more than address range = {words} has addresses for");
+        found.push((Demand::UnitsMax, says, "as many units as addresses, or fewer"));
+    }
     let Some(dialect) = bits(Demand::Dialect).and_then(Dialect::from_bits) else { return found };
     let most = most_carried(dialect, profile);
     if u32::from(range.high) > most {

@@ -75,6 +75,12 @@ impl Reader {
                 let expected = "three digits for both, or eight for both";
                 self.wrong(span, "the mask has not as many bits as the id", expected);
             }
+            if id & !mask & !FrameRecord::EXTENDED != 0 {
+                let free = identifier_words(id & mask, id & FrameRecord::EXTENDED != 0);
+                let span = table.get("id").and_then(Item::span);
+                let says = "the id has bits that the mask does not look at";
+                self.wrong(span, says, &format!("id = \"{free}\", or another mask"));
+            }
             (record.id, record.mask) = (id.into(), mask.into());
         }
         let mut is_whole = id.is_some() && mask.is_some();
@@ -283,6 +289,7 @@ mod tests {
                 "the mask fixes bits of the identifier that tell the address",
             ),
             ("byte 0", "id bits 4-11", "an identifier of 11 bits has no such bits"),
+            ("0x300", "0x301", "the id has bits that the mask does not look at"),
             (
                 "from = \"ours\"",
                 "from = \"ours\"\ncount = \"bytes 1-2\"\nfirmware = \"bytes 2-3\"",

@@ -101,6 +101,9 @@ fn list(value: &Value) -> Option<String> {
         }
         bonds.iter().map(bond).collect()
     } else if let Value::Arrays(arrays) = value {
+        if arrays.is_empty() {
+            return Some("none".to_owned());
+        }
         arrays.iter().map(|(array, unit)| format!("{array} -> {unit}")).collect()
     } else if let Value::Strings(strings) = value {
         strings.iter().map(string_words).collect()

@@ -202,6 +202,19 @@ const SIDES: [(BondPlace, &[&str]); 2] = [
     ),
 ];
 
+/// The parts of a list: its separators inside brackets belong to what stands there.
+fn outside_brackets(text: &str) -> impl Iterator<Item = &str> {
+    let mut depth = 0_u32;
+    text.split(move |sign: char| {
+        match sign {
+            '(' => depth = depth.saturating_add(1),
+            ')' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        depth == 0 && matches!(sign, ';' | ',')
+    })
+}
+
 /// `main board (fixed); unit 1 relay (closed on island, open on supply)`.
 pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
     const EXPECTED: &str = "places where neutral and earth are joined: main board (fixed); \
@@ -211,7 +224,7 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
     if Folded::of(text).is("none") {
         return Ok(bonds);
     }
-    for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
+    for part in outside_brackets(text).map(str::trim).filter(|part| !part.is_empty()) {
         let (place, when) = match part.split_once('(') {
             Some((place, rest)) => (place, rest.strip_suffix(')').ok_or(EXPECTED)?),
             None => (part, ""),
@@ -301,8 +314,11 @@ fn when_closed(text: &str) -> Option<When> {
 /// `roof south -> unit 1; roof west -> unit 2`.
 pub(super) fn arrays(text: &str) -> Result<Vec<(Folded, String)>, String> {
     const EXPECTED: &str = "arrays and the units they feed: roof south -> unit 1; \
-                            roof west -> unit 2";
+                            roof west -> unit 2; or none";
     let mut arrays = Vec::new();
+    if ["none", "no"].iter().any(|word| Folded::of(text).is(word)) {
+        return Ok(arrays);
+    }
     for part in text.split([';', ',']).map(str::trim).filter(|part| !part.is_empty()) {
         let (array, unit) = arrow(part).ok_or(EXPECTED)?;
         if Folded::of(array).is_empty() || unit.is_empty() {

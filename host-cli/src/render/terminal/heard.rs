@@ -39,6 +39,7 @@ impl Text {
         }
         if let Some(controller) = &heard.controller {
             let state = match controller.worst() {
+                BusState::Active if controller.is_troubled() => "kept on, with errors",
                 BusState::Active => "took full part",
                 BusState::Warning => "counted many errors",
                 BusState::Passive => "became passive",
@@ -48,7 +49,7 @@ impl Text {
                 .is_troubled()
                 .then(|| format!(": {}", words::trouble_words(controller.trouble(heard.frames))));
             let trouble = trouble.unwrap_or_default();
-            self.item(&format!("the gateway's controller {state}{trouble}"));
+            self.item(&format!("the recorder's controller {state}{trouble}"));
         }
         if heard.unheeded > 0 {
             let signs = counted(heard.unheeded.into(), "sign");
