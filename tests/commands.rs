@@ -265,3 +265,11 @@ fn every_schema_can_be_printed() {
     assert_eq!(code(&wrong), 2);
     assert!(err(&wrong).contains("check"), "{}", err(&wrong));
 }
+
+/// What a drill may hide, and no sheet shows, can be explained to a class as well.
+#[test]
+fn faults_that_no_sheet_shows_are_explained() {
+    let told = words(&out(&run(&["explain", "pair-split"])));
+    assert!(told.contains("no sheet shows it") && told.contains("prove:"), "{told}");
+    assert_eq!(code(&run(&["explain", "pair-spilt"])), 2);
+}

@@ -179,3 +179,37 @@ fn a_class_takes_like_readings_and_is_spread_over_the_plant() {
     }
     assert!(parts.values().all(|count| *count <= 2), "{parts:?}");
 }
+
+/// A link cable that is wired otherwise carries no pair, and a lead that sits at another unit is gone
+/// where the list has it.
+#[test]
+fn what_is_wired_or_plugged_otherwise_shows_where_it_is_looked_for() {
+    let mut looked = BTreeMap::new();
+    for bench in some_benches() {
+        let right = Plant::right(&bench);
+        let differs = |plant: &Plant<'_>, wanted: fn(&Act) -> bool| {
+            let acts = Act::at_plant(&bench).into_iter().filter(wanted);
+            acts.filter(|act| seen(plant, act).label != seen(&right, act).label).count()
+        };
+        for cause in &bench.causes {
+            let plant = || Plant::with(&bench, &[cause]).expect("it can be made");
+            let is_of_link = cause.done.contains("cable C") || cause.done.contains("cable P");
+            if cause.kind == "lead-wrong-pinout" && is_of_link {
+                let plant = plant();
+                assert_eq!(differs(&plant, |act| matches!(act, Act::Pins(_))), 1, "{cause:?}");
+                // A ring is still joined without one of its cables.
+                if !bench.right.layout.profile.contains("ring") {
+                    assert_eq!(differs(&plant, |act| *act == Act::Listen), 1, "{cause:?}");
+                    assert!(differs(&plant, |act| matches!(act, Act::Ohms(_))) > 0, "{cause:?}");
+                }
+                *looked.entry("pinout").or_insert(0) += 1;
+            }
+            if ["ct-on-follower", "bms-lead-on-follower"].contains(&cause.kind) {
+                let sockets = differs(&plant(), |act| matches!(act, Act::Sockets(_)));
+                assert_eq!(sockets, 2, "{cause:?}");
+                *looked.entry(cause.kind).or_insert(0) += 1;
+            }
+        }
+    }
+    assert!(looked.len() == 3 && looked.values().all(|times| *times > 3), "{looked:?}");
+}

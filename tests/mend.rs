@@ -207,6 +207,9 @@ fn a_question_comes_first() {
     let folder = site("mend-asks", 3, &[("C2,U2,A,U3,B", "C2,U2,A,U1,A")]);
     let (told, code) = mend(&folder, &[]);
     assert_eq!((code, &told["asks"], &told["answers"]), (3, &true.into(), &Value::Array(vec![])));
+    // Which it is stands there.
+    let asked = told["asked"][0].as_str().expect("a question");
+    assert!(told["says"].as_str().expect("words").contains(asked), "{told:#}");
 }
 
 #[test]

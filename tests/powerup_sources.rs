@@ -110,3 +110,34 @@ fn the_way_down_opens_and_locks_input_breakers() {
     let bare = way_down_of(&[BARE]);
     assert!(!bare.isolation.iter().any(|place| place.contains("input")), "{:?}", bare.isolation);
 }
+
+/// A wrong link that reads as it is declared is no right one.
+#[test]
+fn the_pair_is_not_passed_while_the_link_is_wrong() {
+    let pair = |settings: &str| {
+        let (_, steps, _) = steps_of(&[settings, CABLES]);
+        let of_pair = steps.into_iter().filter(|step| step.kind == "pair");
+        of_pair.map(|step| matches!(step.expected, Expected::Unknown(_))).collect::<Vec<_>>()
+    };
+    assert!(!pair(WHOLE).is_empty() && pair(WHOLE).iter().all(|is_unknown| !is_unknown));
+    let third = WHOLE.replacen("term off", "term on", 1);
+    assert_ne!(third, WHOLE);
+    assert!(!pair(&third).is_empty() && pair(&third).iter().all(|is_unknown| *is_unknown));
+}
+
+#[test]
+fn the_battery_is_heard_where_its_data_lead_ends() {
+    let heard = |cables: &str| {
+        let (_, steps, _) = steps_of(&[WHOLE, cables]);
+        let names = names(&steps);
+        names
+            .into_iter()
+            .filter(|name| name.starts_with("battery-heard"))
+            .map(str::to_owned)
+            .collect()
+    };
+    let none: Vec<String> = heard(CABLES);
+    assert!(none.is_empty());
+    let lead = format!("{CABLES}B1,pack 1,unit 2 battery,battery\n");
+    assert_eq!(heard(&lead), ["battery-heard-unit-2"]);
+}

@@ -353,6 +353,10 @@ fn what_one_unit_has_otherwise_is_said_by_itself() {
             assert_eq!(places.len(), 1, "{text}: {places:?}");
         }
     }
+    // What one unit has by itself goes before what all have.
+    let own = "unit 3 ac out = L1->bar L2; L2->bar L1; N->bar N; PE->earth bar\n";
+    let (_, diagnosis) = check(&[CABLES, &format!("{SETTINGS}{own}")]);
+    assert_eq!(rules(&diagnosis), ["ac-leg-crossed"]);
     // An exception to what is the same on all, and was not straight.
     let all = "all units ac in = L1->supply L1; L2->supply L2; N->supply N\n";
     let (_, diagnosis) =

@@ -253,10 +253,12 @@ fn like_sockets_meet_where_the_profile_says_so() {
 
 #[test]
 fn what_a_profile_cannot_give_is_refused() {
-    let range = own("two-port-line", &[("\"1-16\"", "\"1-3\"")]);
+    let most = "\"max units\" = { is = 16, from = \"ours, for demonstration\" }\n";
+    let range = own("two-port-line", &[("\"1-16\"", "\"1-3\""), (most, "")]);
     let errors = start(&range, "own.toml", 4).expect_err("three addresses");
     assert!(errors[0].says.contains("has 3 addresses, and 4 units need one each"), "{errors:?}");
-    let errors = start(&range, "own.toml", 17).expect_err("two reasons");
+    let line = own("two-port-line", &[]);
+    let errors = start(&line, "own.toml", 17).expect_err("two reasons");
     assert_eq!(errors.len(), 2, "{errors:?}");
     let single = own(
         "two-port-line",

@@ -2,6 +2,7 @@
 
 use super::Failure;
 use crate::args::{Cli, ExplainArgs, Format};
+use crate::drill;
 use crate::fold::nearest;
 use crate::read::ReadError;
 use crate::render::explain;
@@ -9,6 +10,12 @@ use coldcheck_core::rules::{RULES, RuleId};
 use std::io::Write;
 
 pub(super) fn run(_: &Cli, args: &ExplainArgs, out: &mut dyn Write) -> Result<u8, Failure> {
+    if let (Some(kind), Format::Text) = (&args.rule, args.format)
+        && let Some(words) = drill::words::of_plant(kind)
+    {
+        out.write_all(explain::plant(&words).as_bytes())?;
+        return Ok(0);
+    }
     let chosen: Vec<RuleId> = match &args.rule {
         None => RULES.iter().map(|(id, _)| *id).collect(),
         Some(slug) => vec![find(slug)?],

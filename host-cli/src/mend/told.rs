@@ -78,6 +78,8 @@ pub struct Told {
     pub before: Verdict,
     /// Whether a question must be answered first; then nothing is proposed.
     pub asks: bool,
+    /// What is asked.
+    pub asked: Vec<String>,
     /// What an answer costs; 0 where there is none.
     pub cost: u32,
     /// The cheapest sets, up to three.
@@ -121,6 +123,7 @@ pub fn mend(site: &Site, request: &Request<'_>, diagnosis: &Diagnosis) -> Result
     let mut told = Told {
         before: diagnosis.verdict,
         asks,
+        asked: if asks { asked(site, diagnosis) } else { Vec::new() },
         cost: 0,
         answers: Vec::new(),
         beyond: Vec::new(),
@@ -246,4 +249,18 @@ fn leave(goal: &mut Goal, broken: &[Broken], rule: RuleId) {
     if count > 0 && goal.beyond.iter().all(|(own, _)| *own != rule) {
         goal.beyond.push((rule, count));
     }
+}
+
+/// What a person must answer or confirm first, in the words of the check.
+fn asked(site: &Site, diagnosis: &Diagnosis) -> Vec<String> {
+    let asking = diagnosis.findings.iter().filter(|finding| finding.rule.rule().asks);
+    let questions = diagnosis.questions.iter().map(|question| question.says.clone());
+    let open = site.declared.unconfirmed().into_iter().map(|question| question.says);
+    let mut all: Vec<String> = Vec::new();
+    for one in asking.map(|finding| finding.says.clone()).chain(questions).chain(open) {
+        if !all.contains(&one) {
+            all.push(one);
+        }
+    }
+    all
 }

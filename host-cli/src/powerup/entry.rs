@@ -34,7 +34,8 @@ impl Entry<'_> {
         let Some(of) = self.power_up.steps.get(step) else {
             return Err(("there is no such step".to_owned(), "a step of the list".to_owned()));
         };
-        let nothing = "nothing was written down".to_owned();
+        let nothing =
+            "a value: this one is not written down; those before it in one command are".to_owned();
         let value = value.trim();
         if value.is_empty() {
             return Err((format!("{}: nothing was read", of.id), nothing));

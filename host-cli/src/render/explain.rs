@@ -1,5 +1,6 @@
 //! Rules explained: their words, and an example with the line that breaks it.
 
+use crate::drill::words::Words;
 use crate::read::RawSheet;
 use crate::words::{CAUTIONS, WIDTH};
 use coldcheck_core::rule::{Example, Rule};
@@ -61,6 +62,16 @@ pub fn text(rules: &[RuleId]) -> String {
         out.push('\n');
     }
     let _ = writeln!(out, "{}", textwrap::fill(CAUTIONS, WIDTH));
+    out
+}
+
+/// A fault of the plant that no sheet shows, as text.
+pub fn plant(words: &Words) -> String {
+    let mut out = format!("{}\n{} (no sheet shows it: measured)\n", words.kind, words.title);
+    for (key, text) in [("why:", words.why), ("do:", words.act), ("prove:", words.prove)] {
+        paragraph(&mut out, key, text);
+    }
+    let _ = writeln!(out, "\n{}", textwrap::fill(CAUTIONS, WIDTH));
     out
 }
 

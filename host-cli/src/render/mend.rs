@@ -59,9 +59,17 @@ fn slugs(rules: &[RuleId]) -> String {
 /// What was found, in one line.
 pub(crate) fn head(told: &Told) -> (&'static str, String) {
     if told.asks {
-        let says = "a person must answer a question first, or confirm an act that is to do: the check \
-                    names it. Until then nothing is proposed.";
-        return ("ASK", says.to_owned());
+        const FEW: usize = 3;
+        let shown = told.asked.iter().take(FEW).map(String::as_str).collect::<Vec<_>>().join("; ");
+        let more = match told.asked.len().saturating_sub(FEW) {
+            0 => String::new(),
+            more => format!("; and {more} more"),
+        };
+        let says = format!(
+            "a person must answer first, or confirm an act that is to do: {shown}{more}. Until then \
+             nothing is proposed; `coldcheck check` has each with its place."
+        );
+        return ("ASK", says);
     }
     if let Some(gave_up) = told.given_up {
         let says = format!("{}. Mend one finding by hand and ask again.", far(gave_up));

@@ -358,6 +358,34 @@ mod tests {
     }
 
     #[test]
+    fn lists_may_have_commas_and_no_array_is_one_word() {
+        let with = |sign: char| {
+            bonds(&format!("main board (fixed, upstream){sign} generator frame (open)"))
+        };
+        assert_eq!(with(','), with(';'));
+        assert_eq!(with(',').map(|bonds| bonds.len()), Ok(2));
+        assert_eq!(arrays("none"), Ok(Vec::new()));
+        assert!(arrays("").is_err() && arrays("roof").is_err());
+    }
+
+    #[test]
+    fn a_bar_that_is_named_for_another_pole_is_told() {
+        for (text, is_misplaced) in [
+            ("L1->bar L1; N->bar N; PE->earth bar", false),
+            ("L1->bar N", true),
+            ("L2->neutral bar", true),
+            ("N->bar L2", true),
+            ("L1->earth bar", true),
+            ("N->earth bar", false),
+            ("L1->bus 7; N->bus 9", false),
+            ("L1->L1 and N", false),
+        ] {
+            let all = conductors(text).expect("well formed");
+            assert_eq!(all.iter().any(|one| one.is_misplaced().is_some()), is_misplaced, "{text}");
+        }
+    }
+
+    #[test]
     fn the_side_of_the_changeover_makes_a_board_one_of_that_side() {
         let kind = |text| bonds(text).map(|bonds| bonds.into_iter().map(|one| one.kind).collect());
         for (text, wanted) in [

@@ -4,6 +4,7 @@
 use super::one_line;
 use crate::changed::title;
 use crate::diagnosis::Diagnosis;
+use crate::phrase::all_of;
 use crate::powerup::told::{Told, shown};
 use crate::powerup::{Hold, Outline, OutlineUnit, State, Step};
 use crate::readings::{Amount, Reading};
@@ -198,10 +199,18 @@ fn read(told: &Told<'_>, steps: &[usize]) -> Markup {
         steps.iter().filter_map(|at| one_read(told, *at, told.reading(*at)?)).collect();
     let open: Vec<String> =
         steps.iter().filter(|at| !is_read(at)).filter_map(|at| last_word(told, *at)).collect();
+    // Three or more alike, in all of their steps, are one with their number.
+    let alike = parts.first().filter(|first| {
+        parts.len() > 2 && open.is_empty() && !first.0 && parts.iter().all(|part| part == *first)
+    });
     html! {
-        @for (at, (is_failed, words)) in parts.iter().enumerate() {
-            @if at > 0 { " " }
-            @if *is_failed { strong { (in_markup(words)) } } @else { (in_markup(words)) }
+        @if let Some((_, words)) = alike {
+            (in_markup(words)) " (" (parts.len()) ")"
+        } @else {
+            @for (at, (is_failed, words)) in parts.iter().enumerate() {
+                @if at > 0 { " " }
+                @if *is_failed { strong { (in_markup(words)) } } @else { (in_markup(words)) }
+            }
         }
         @if !parts.is_empty() && !open.is_empty() {
             " " strong {
@@ -321,9 +330,29 @@ fn way_down(told: &Told<'_>) -> Markup {
         div.down {
             h2 { "The way down" }
             ol { @for down in &told.way_down.acts { li { (in_markup(&down.act)) } } }
-            p { strong { "Isolate and lock: " } (in_markup(&told.way_down.isolation.join(", "))) "." }
+            p {
+                strong { "Isolate and lock: " }
+                (in_markup(&together(&told.way_down.isolation).join("; "))) "."
+            }
         }
     }
+}
+
+/// Points of isolation, those of one kind at several units in one phrase.
+fn together(points: &[String]) -> Vec<String> {
+    let mut all: Vec<(&str, Vec<&str>)> = Vec::new();
+    for point in points {
+        let (kind, of) = point.rsplit_once(" of ").unwrap_or((point, ""));
+        match all.last_mut() {
+            Some((last, names)) if *last == kind && !of.is_empty() => names.push(of),
+            _ => all.push((kind, if of.is_empty() { Vec::new() } else { vec![of] })),
+        }
+    }
+    let phrase = |(kind, names): (&str, Vec<&str>)| match names.as_slice() {
+        [] => kind.to_owned(),
+        names => format!("{kind} of {}", all_of(names)),
+    };
+    all.into_iter().map(phrase).collect()
 }
 
 fn sign() -> Markup {

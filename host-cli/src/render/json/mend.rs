@@ -17,6 +17,7 @@ pub fn told(site: &Site, told: &Told) -> Value {
         "scope": words::scope(site.scope),
         "verdict": told.before.word(),
         "asks": told.asks,
+        "asked": told.asked,
         "says": says,
         "cost": told.cost,
         "ways": told.ways.0,
