@@ -16,6 +16,8 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
             polarity(steps, site, &format!("battery switch of {}", unit.name), Some(&unit.name));
         }
     }
+    // Packs are not joined to a bank whose sign is wrong.
+    steps.then();
     differences(steps, site);
     steps.then();
     precharge(steps, site);
