@@ -80,6 +80,14 @@ fn a_line_at_a_bar_of_neutrals_is_a_danger() {
     // Names that tell nothing: only the others do.
     let [right, wrong] = ["L1->one; L2->two; N->three", "L1->three; L2->two; N->one"];
     assert!(found("ac in", [right, wrong, right]) && !found("ac in", [wrong; 3]));
+    // Neutral and earth exchanged, at one and at all; two legs of all on one bar.
+    let right = "L1->in L1; L2->in L2; N->in N; PE->earth bar";
+    let bonded = "L1->in L1; L2->in L2; N->earth bar; PE->in N";
+    let one_leg = "L1->in L1; L2->in L1; N->in N; PE->earth bar";
+    for side in ["ac in", "generator in"] {
+        assert!(found(side, [right, bonded, right]) && found(side, [bonded; 3]), "{side}");
+        assert!(found(side, [one_leg; 3]) && !found(side, [right, one_leg, right]), "{side}");
+    }
     // One line and its neutral on one bar, of units that have one line.
     assert!(found("ac in", ["L->one; N->three", "L->three; N->three", "L->one; N->three"]));
     assert!(found("ac out", ["L1->earth bar; L2->two; N->three"; 3]));

@@ -55,7 +55,7 @@ fn differences(steps: &mut Builder, site: &MadeOf) {
         let step = steps.add(name, Hold::Reading, Quantity::Volts);
         step.act(act)
             .why("Two packs that differ level themselves through their joint, with nothing but copper to hold the current.")
-            .otherwise("Charge or discharge the one that differs by itself, then measure again.")
+            .otherwise("Near the volts of both together: one is the wrong way round, and is not joined. Else charge or discharge the one that differs by itself, then measure again.")
             .at(place)
             .between(None, most, source.clone());
         for pack in packs {

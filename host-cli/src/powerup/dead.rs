@@ -166,7 +166,7 @@ fn conductor(steps: &mut Builder, unit: &Unit, leg: &Conductor, terminal: Termin
     steps
         .add(&[own, name, leg], Hold::Reason, Quantity::Ohms)
         .act(format!(
-            "Breaker of this {word} closed, still dead, loads off: from {word} terminal {leg} of \
+            "This {word}'s breaker unlocked and closed, all else locked and dead, loads off: from {word} terminal {leg} of \
              {name} to {bar}."
         ))
         .why("A conductor that is open, or at another bar, is cheap to find now.")

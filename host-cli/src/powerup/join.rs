@@ -77,7 +77,10 @@ fn bar_dead(steps: &mut Builder, unit: &Unit, leg: &Conductor) {
 fn closed(steps: &mut Builder, unit: &Unit) {
     steps
         .add(&["closed", &unit.name], Hold::Reason, Quantity::Seen)
-        .act(format!("Close the output breaker of {}, loads off.", unit.name))
+        .act(format!(
+            "Take the lock off the output breaker of {} and close it, loads off.",
+            unit.name
+        ))
         .why("It makes its bars live; the others join it.")
         .otherwise("Open it again, stop the unit.")
         .at(format!("output breaker of {}", unit.name))

@@ -219,8 +219,11 @@ fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Suppl
     // Bars of one name on two sides of a unit are two bars.
     let apart = |field: Field, side: &str, others: &[&[Conductor]]| -> Vec<Conductor> {
         let mut own = live_of(&conductors(declared, subject, field));
-        for one in &mut own {
-            if others.iter().any(|side| side.iter().any(|other| other.bar == one.bar)) {
+        let is_shared = |one: &Conductor| {
+            others.iter().any(|side| side.iter().any(|other| other.bar == one.bar))
+        };
+        if own.iter().any(is_shared) {
+            for one in &mut own {
                 one.bar = format!("{side} {}", one.bar);
             }
         }

@@ -49,9 +49,10 @@ fn fed_back(steps: &mut Builder, site: &MadeOf) {
     steps
         .add(&["fed back"], Hold::Reason, Quantity::Volts)
         .act(format!(
-            "{sources} still locked, all input breakers open, the group running from the battery: \
+            "Loads off, {} still locked, all input breakers open, the group running from the battery: \
              on the units' side of each breaker of a supply or generator input every conductor to every other and to earth, \
-             with a two-pole tester, its load switched in. Write down the largest."
+             with a two-pole tester, its load switched in. Write down the largest.",
+            sources.to_lowercase()
         ))
         .why("A relay that stays closed feeds the line from behind, and whoever works on it.")
         .otherwise("Stop the group. No input is closed before this unit was looked at.")

@@ -53,9 +53,18 @@ impl Conductor {
         match (self.is_line(), is_line, is_neutral, is_earth) {
             (true, false, true, false) => Some("by its name that is a bar of neutrals"),
             (true, false, false, true) => Some("by its name that is a bar of earth conductors"),
-            (false, true, false, false) if self.pole == Pole::N => {
-                Some("by its name that is the bar of a line")
-            }
+            (false, true, false, false) => Some("by its name that is the bar of a line"),
+            _ => None,
+        }
+    }
+
+    /// The same of a neutral at earth, or of an earth conductor at neutrals: a second bond.
+    pub fn is_bonded(&self) -> Option<&'static str> {
+        let is_neutral = self.is_at(&["n", "neutral", "neutrals"]);
+        let is_earth = self.is_at(&["pe", "earth", "ground", "gnd"]);
+        match (self.pole, is_neutral, is_earth) {
+            (Pole::N, false, true) => Some("by its name that is a bar of earth conductors"),
+            (Pole::Earth, true, false) => Some("by its name that is a bar of neutrals"),
             _ => None,
         }
     }

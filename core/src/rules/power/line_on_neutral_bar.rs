@@ -1,4 +1,4 @@
-//! Lines and neutrals keep apart at the outputs and inputs of all units.
+//! Lines, neutrals and earth keep apart at the outputs and inputs of all units.
 use crate::rule::prelude::*;
 
 pub(crate) const RULE: Rule = Rule {
@@ -10,12 +10,13 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Sized,
     shows: Datum::AcTerminals,
     text: Text {
-        title: "Line and neutral are exchanged",
+        title: "A conductor is at the bar of another pole",
         says: "At {places} {value}, and {wanted}",
         why: "A line at the bar of the neutrals makes the neutral of every load live, and with it, \
-              behind the bond, the cases. Where it meets a neutral it is a short.",
-        act: "Keep the power off. Follow both conductors dead, and exchange them where they are \
-              wrong; or correct the sheet.",
+              behind the bond, the cases; where it meets a neutral or another line it is a short. A \
+              neutral at earth is a bond that nobody wrote down.",
+        act: "Keep the power off. Follow the conductors dead, and put each on the bar of its own \
+              pole; or correct the sheet.",
         prove: "Dead, bonds of neutral and earth opened: continuity from each terminal to the bar of \
                 its name, and none from a line to the neutral bar.",
         source: "common practice, no source",

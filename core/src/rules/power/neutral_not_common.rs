@@ -16,7 +16,8 @@ pub(crate) const RULE: Rule = Rule {
         says: "The neutral of {places} is not on the bar of the others",
         why: "Without a common neutral the loads decide what each appliance gets: one stands at too \
              many volts, another at too few. Appliances are destroyed and can burn.",
-        act: "Keep the power off. Join the neutrals of all units to one bar.",
+        act: "Keep the power off. Follow this neutral, and what sits where it belongs: a line may be \
+              exchanged with it. Join the neutrals of all units, and nothing else, to one bar.",
         prove: "Dead: continuity from the neutral of each unit to the one neutral bar, with the \
                neutral-earth bond opened for the test and closed again after it.",
         source: "common practice, no source",

@@ -175,7 +175,7 @@ impl Lists {
             // A generator, and bars by their names, are what the host looks at.
             Ok(Value::Conductors(all))
                 if field == Field::AcIn && all.iter().any(Conductor::is_line_of_generator)
-                    || all.iter().any(|one| one.is_misplaced().is_some()) =>
+                    || all.iter().any(|one| one.is_misplaced().or(one.is_bonded()).is_some()) =>
             {
                 Meaning::General
             }

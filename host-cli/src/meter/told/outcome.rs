@@ -167,7 +167,7 @@ pub fn outcome_told(
     told.nearest = ranking.nearest.as_ref().and_then(|nearest| {
         groups(topology, names, std::slice::from_ref(nearest)).into_iter().next()
     });
-    (told.result, told.says) = answer(&ranking, &told.front);
+    (told.result, told.says) = answer(&ranking, &told.front, &told.rows);
     // Where two faults were not tried, one of them may explain what looks like a slip.
     if ranking.pairs_tried
         && told.result == Result::NothingFits
@@ -200,7 +200,7 @@ fn volts_first(given: &AllGiven) -> Option<Next> {
     Some(Next { says, places })
 }
 
-fn answer(ranking: &Ranking, front: &[Group]) -> (Result, String) {
+fn answer(ranking: &Ranking, front: &[Group], rows: &[Row]) -> (Result, String) {
     if ranking.fitting.is_empty() {
         let tried = if ranking.pairs_tried { "one fault or two" } else { "one fault" };
         let says = format!(
@@ -208,6 +208,16 @@ fn answer(ranking: &Ranking, front: &[Group]) -> (Result, String) {
              places again, and take them once more."
         );
         return (Result::NothingFits, says);
+    }
+    // What must be read is no guess, however likely a right plant is.
+    let outside = rows.iter().find(|row| !row.within);
+    if let Some(row) = outside.filter(|_| ranking.declared_fits()) {
+        let says = format!(
+            "The reading at {} is outside what it must be, and the readings do not tell what these \
+             have apart. Take it once more, with more digits.",
+            row.place
+        );
+        return (Result::PointsToFault, says);
     }
     if ranking.declared_fits() {
         let others = front.iter().filter(|group| !group.kinds.is_empty()).count();

@@ -1,4 +1,4 @@
-//! Lines at bars of neutrals, and neutrals at bars of lines.
+//! Conductors of outputs and inputs at bars of another pole: lines, neutrals, earth.
 
 use super::super::given::Given;
 use super::super::work::{Lack, Worksheet};
@@ -17,7 +17,7 @@ type Wrong = (String, String);
 type Ends = (Vec<usize>, Vec<usize>);
 
 impl Given<'_> {
-    /// Whether lines and neutrals keep apart at the outputs and inputs of all units.
+    /// Whether each pole keeps to bars of its own at the outputs and inputs of all units.
     pub(super) fn judge_neutrals(&self, sheet: &mut Worksheet) {
         let units = 0..self.declared.units.len();
         for field in [Field::AcOut, Field::AcIn, Field::GeneratorIn] {
@@ -60,9 +60,18 @@ impl Given<'_> {
                 field == Field::AcOut && on_bar.count() > 1
             };
             let mut own = own.iter().filter(|one| !is_told(one));
-            if let Some((one, why)) = own.find_map(|one| Some((one, one.is_misplaced()?))) {
+            // At an output the rules about bonds and earth see it.
+            let is_wrong = |one: &Conductor| {
+                let bonded = one.is_bonded().filter(|_| field != Field::AcOut);
+                one.is_misplaced().or(bonded)
+            };
+            if let Some((one, why)) = own.find_map(|one| Some((one, is_wrong(one)?))) {
                 wrong.insert(unit, (goes_to(field, one), why.to_owned()));
             }
+        }
+        // Where the inputs differ, the rule about their order tells who is the odd one.
+        if wrong.is_empty() && field != Field::AcOut && self.are_alike(field) {
+            wrong = self.two_lines_on_one_bar(field);
         }
         if field == Field::AcOut {
             return wrong;
@@ -91,6 +100,22 @@ impl Given<'_> {
             }
         }
         wrong
+    }
+
+    /// Units with two lines on one bar.
+    fn two_lines_on_one_bar(&self, field: Field) -> BTreeMap<usize, Wrong> {
+        let of_unit = |unit: usize| {
+            let own = self.conductors(unit, field).unwrap_or_default();
+            let joined: Vec<&Conductor> =
+                own.iter().filter(|one| one.is_line() && one.to != Conductor::nowhere()).collect();
+            let second = joined.iter().enumerate().find_map(|(at, one)| {
+                let first = joined.get(..at)?.iter().find(|other| other.to == one.to)?;
+                Some((one, first))
+            });
+            let (one, first) = second?;
+            Some((unit, (goes_to(field, one), format!("{} goes there too", first.pole.word()))))
+        };
+        (0..self.declared.units.len()).filter_map(of_unit).collect()
     }
 
     fn bars(&self, field: Field) -> BTreeMap<Folded, Ends> {
