@@ -97,7 +97,7 @@ fn neutrals_of_inputs_are_read_dead_and_no_unit_feeds_its_own_input() {
 #[test]
 fn the_way_down_opens_and_locks_input_breakers() {
     let down = way_down_of(&[&both(), CABLES]);
-    let open = "Open the input breaker of every unit, then the supply in front of them.";
+    let open = "Open the input breakers of the units, then the supply in front of them.";
     assert!(down.acts.iter().any(|one| one.act == open), "{:?}", down.acts);
     for unit in ["unit 1", "unit 2", "unit 3"] {
         let place = format!("output, input and generator input breakers of {unit}");

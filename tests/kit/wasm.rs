@@ -11,6 +11,9 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 /// The target of the page.
 pub const TARGET: &str = "wasm32-unknown-unknown";
 
+/// Options of the compiler for that target alone.
+const RUSTFLAGS: &str = "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS";
+
 /// The library, built at the first call.
 ///
 /// # Panics
@@ -21,6 +24,9 @@ pub fn library() -> &'static PathBuf {
         let folder = paths::scratch("page");
         let mut cargo = tools::cargo(&folder);
         cargo.args(["build", "--package", "coldcheck-page", "--target", TARGET]);
+        // Where a panic came from is nobody's to read in a page, and weighs 30 KB of it. Stable Rust has
+        // no switch for that.
+        cargo.env("RUSTC_BOOTSTRAP", "1").env(RUSTFLAGS, "-Zlocation-detail=none");
         let built = tools::run(cargo.args(["--profile", "page"]));
         // Clippy sees the library with all that its other users ask for. Without that, and for this
         // target, the compiler alone looks at it: no line of it hangs on either but by features.

@@ -35,8 +35,6 @@ impl Rhythm {
 
     /// Fewest signs of life from which a rhythm is taken.
     const FEWEST: u16 = 6;
-    /// Fewest from which two that take turns are told from one that is not punctual.
-    const FEWEST_TURNS: u16 = 12;
 
     /// Takes note of a sign of life.
     pub fn beat(&mut self, at: Milliseconds) {
@@ -91,10 +89,11 @@ impl Rhythm {
         // All of it is part of the time from the first sign to the last.
         let whole = self.last.wrapping_sub(self.first).wrapping_sub(single.into());
         let firsts = whole.wrapping_sub(self.seconds);
-        self.beats >= Self::FEWEST_TURNS
+        // Neither of too few, nor of more than are counted.
+        (Self::FEWEST..u16::MAX).contains(&self.beats)
             && self.longest_pair < u16::MAX
             && u32::from(self.longest_pair) <= quarter_more(self.shortest_pair.into())
-            && firsts.max(self.seconds) > quarter_more(firsts.min(self.seconds))
+            && firsts.max(self.seconds) > half_more(firsts.min(self.seconds))
     }
 
     /// Whether signs of life come twice as often, or more, as one unit sends them.
@@ -105,9 +104,14 @@ impl Rhythm {
     }
 }
 
-/// A quarter more than this, in the same unit.
+/// A quarter more than this, in the same unit. Nothing here is longer than half of what fits.
 const fn quarter_more(time: u32) -> u32 {
-    time.saturating_add(time.wrapping_shr(2))
+    time.wrapping_add(time.wrapping_shr(2))
+}
+
+/// A half more than this.
+const fn half_more(time: u32) -> u32 {
+    time.wrapping_add(time.wrapping_shr(1))
 }
 
 #[cfg(test)]
@@ -149,11 +153,10 @@ mod tests {
         let turns = rhythm((0..20).map(|beat| beat / 2 * 1000 + beat % 2 * 300));
         assert!(turns.has_two_phases());
         // Whichever comes first, and whichever last.
-        for (turn, beats) in [(300, 12), (300, 13), (700, 12), (700, 13)] {
+        for (turn, beats) in [(300, 6), (300, 7), (700, 6), (700, 7), (380, 20)] {
             let turns = (0..beats).map(|beat| beat / 2 * 1000 + beat % 2 * turn);
             assert!(rhythm(turns).has_two_phases(), "{turn} {beats}");
         }
-        assert!(!rhythm((0..11).map(|beat| beat / 2 * 1000 + beat % 2 * 300)).has_two_phases());
         let even = rhythm((0..20).map(|beat| beat * 500));
         assert!(!even.has_two_phases() && even.is_doubled(1000));
     }
@@ -174,8 +177,8 @@ mod tests {
             state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
             (state >> 8) % most
         };
-        for (most, fewest) in [(50, 6), (80, 20), (100, 30)] {
-            for beats in [fewest, fewest + 1, 61] {
+        for most in [50, 80, 100] {
+            for beats in [6, 7, 12, 61] {
                 for _ in 0..200 {
                     let one = rhythm((0..beats).map(|beat| beat * 500 + jitter(most)));
                     assert!(!one.has_two_phases(), "{beats} beats, up to {most} ms");

@@ -10,7 +10,7 @@ use crate::fold::Folded;
 use crate::read::ReadError;
 use crate::source::{Cell, SheetId};
 use crate::statement::Setting;
-use crate::value::{self, Value};
+use crate::value::{self, Pole, Value};
 use crate::vocabulary::UNIT_STEMS;
 use std::collections::BTreeSet;
 
@@ -62,6 +62,17 @@ impl Declared {
         (0..self.units.len()).flat_map(of).collect()
     }
 
+    /// Whether what a unit has by itself says all of it: conductors without a neutral or an earth would
+    /// hide those of the line for all.
+    fn is_whole(&self, unit: usize, field: Field) -> bool {
+        match self.agreed(Subject::Unit(unit), field) {
+            Some(Value::Conductors(own)) => {
+                [Pole::N, Pole::Earth].iter().all(|pole| own.iter().any(|one| one.pole == *pole))
+            }
+            _ => true,
+        }
+    }
+
     fn for_all_units(
         &mut self,
         field: Field,
@@ -70,10 +81,14 @@ impl Declared {
         errors: &mut Vec<ReadError>,
     ) {
         let all = self.without_exceptions(field, value);
-        let is_own = |unit: &usize| own.contains(&(*unit, field, value.origin.sheet));
+        let is_own = |unit: &usize| {
+            own.contains(&(*unit, field, value.origin.sheet)) && self.is_whole(*unit, field)
+        };
         // A line for all that would hold for none contradicts every unit's own: that is asked about.
         let holds_for_none = all.iter().all(is_own);
-        for unit in all.into_iter().filter(|unit| holds_for_none || !is_own(unit)) {
+        let others: Vec<usize> =
+            all.into_iter().filter(|unit| holds_for_none || !is_own(unit)).collect();
+        for unit in others {
             self.state(Subject::Unit(unit), field, value, errors);
         }
     }

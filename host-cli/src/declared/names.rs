@@ -85,9 +85,11 @@ fn is_mark(token: &Run) -> bool {
     token.parse::<u16>().is_ok() || is_letter(token)
 }
 
+/// One letter, but not that of `unit(s)`.
 fn is_letter(token: &Run) -> bool {
     let mut signs = token.chars();
-    signs.next().is_some_and(char::is_alphabetic) && signs.next().is_none()
+    let first = signs.next();
+    first.is_some_and(|sign| sign.is_alphabetic() && sign != 's') && signs.next().is_none()
 }
 
 /// The key of a unit: `unit 2`, `unit a` for every common word in front of a number or a letter, else

@@ -105,9 +105,10 @@ fn precharge(steps: &mut Builder, site: &MadeOf) {
         steps
             .add(&["pre-charge", place], Hold::Reason, Quantity::Volts)
             .act(format!(
-                "Charge the units' capacitors from {place} through what pre-charges them; {wait}. \
-                 Then volts across the open battery switch, before it is closed: with the battery's \
-                 own volts on one side of it, near zero across a dead switch proves nothing."
+                "Battery fuse or breaker of every unit in. Charge the units' capacitors from {place} \
+                 through what pre-charges them; {wait}. Then, the battery switch still open: plus to \
+                 minus on either side of it, both near the battery's volts, and volts across it, to \
+                 be written down."
             ))
             .why("Empty capacitors on a battery weld contacts and blow fuses.")
             .otherwise("Do not close it: the path is open, or something draws current behind it.")

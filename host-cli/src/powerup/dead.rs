@@ -38,7 +38,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     steps
         .add(&["made ready"], Hold::Reason, Quantity::Seen)
         .act(
-            "Put back neutrals and every connector that were taken off for a test; take \
+            "Put back the loads' neutrals and every connector that was taken off for a test; take \
              every lead and probe away; what was taken off is tightened and marked again; covers on. \
              Every breaker of a unit that was closed for its test, of output, supply and generator, \
              open and locked; every other source still locked.",
@@ -46,7 +46,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
         .why("What was opened for a test and is not put back is a fault that the test has made.")
         .otherwise("Nothing is closed before everything stands as it will run.")
         .at("the whole plant")
-        .seen("all is put back, and every breaker of every unit is open and locked")
+        .seen("all is put back, and every AC breaker of every unit is open and locked")
         .rests_on(&[Part::Machine, Part::Ac, Part::Bond, Part::BatteryPower]);
 }
 
@@ -87,8 +87,9 @@ fn bond_opened(steps: &mut Builder, site: &MadeOf) {
         Some(places) => format!("Take out the bond at {}. ", all_of(places)),
     };
     // Behind a breaker that leaves it through, it is at earth where it comes from.
-    let of_supply = if site.has_supply {
-        ", and that of the supply, whose incoming side may stay live: by licensed people"
+    let of_supply = if site.has_supply || site.has_changeover {
+        ", and that of the supply, parted on the units' side of its locked breaker (in front of it may \
+         be live: by licensed people)"
     } else {
         ""
     };
@@ -112,9 +113,14 @@ fn bond_closed(steps: &mut Builder, site: &MadeOf) {
         Some(places) => format!("the bond at {}", all_of(&places)),
         None => "the one bond that this site is to have".to_owned(),
     };
+    let first = if site.has_supply || site.has_changeover {
+        "the supply's neutral where it was parted, then "
+    } else {
+        ""
+    };
     steps
         .add(&["bond closed"], Hold::Reading, Quantity::Ohms)
-        .act(format!("Put back {places}. From the neutral bar to the earth bar."))
+        .act(format!("Put back {first}{places}. From the neutral bar to the earth bar."))
         .why("Without a bond no breaker sees a fault to earth while the group feeds the loads.")
         .otherwise("Look for the bond where the sheets have it; make it, or correct the sheet.")
         .at("the neutral bar to the earth bar")
@@ -249,7 +255,7 @@ fn battery(steps: &mut Builder, site: &MadeOf) {
 }
 
 /// Where the link as declared is wrong, what it reads is no proof.
-const WRONG_LINK: &str = "a link without a finding: mend what `check` says of it";
+const WRONG_LINK: &str = "a right link (mend what `check` finds of it first)";
 
 fn pair(steps: &mut Builder, site: &MadeOf) {
     for (place, band) in &site.pair {

@@ -1,6 +1,6 @@
 //! The way down, and what to do when a danger is found with the plant live.
 
-use super::made_of::MadeOf;
+use super::made_of::{Conductor, MadeOf, Unit};
 use crate::engine::Site;
 use crate::phrase::all_of;
 use crate::site_file::SiteFile;
@@ -36,6 +36,14 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
         "Tell everyone who depends on it, then loads off, the largest first.".to_owned(),
         "No switch is opened under load that need not be.",
     );
+    if site.has_generator {
+        act(
+            "Take the generator's start from automatic, stop it, and open its breakers at the \
+             units and at itself."
+                .to_owned(),
+            "It starts by itself.",
+        );
+    }
     let mut names = site.unit_names();
     names.reverse();
     act(
@@ -46,17 +54,9 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
         "Open the output breaker of every unit.".to_owned(),
         "From here on no unit feeds the bars.",
     );
-    if site.has_generator {
-        act(
-            "Take the generator's start from automatic, stop it, and open its breakers at the \
-             units and at itself."
-                .to_owned(),
-            "It starts by itself when the supply goes.",
-        );
-    }
     if site.has_supply || site.has_changeover {
         act(
-            "Open the input breaker of every unit, then the supply in front of them.".to_owned(),
+            "Open the input breakers of the units, then the supply in front of them.".to_owned(),
             "It comes back by itself when it likes.",
         );
     }
@@ -98,6 +98,14 @@ pub fn way_down(site: &Site, shape: &SiteFile) -> WayDown {
         let breaker = if sides.len() == 1 { "breaker" } else { "breakers" };
         format!("{} {breaker} of {}", all_of(&sides), unit.name)
     }));
+    let none_has =
+        |of: fn(&Unit) -> &[Conductor]| site.units.iter().all(|unit| of(unit).is_empty());
+    if (site.has_supply || site.has_changeover) && none_has(|unit| &unit.inputs) {
+        isolation.push("input breakers of the units, if there are any".to_owned());
+    }
+    if site.has_generator && none_has(|unit| &unit.generator) {
+        isolation.push("generator breakers of the units, if there are any".to_owned());
+    }
     if site.has_supply || site.has_changeover {
         isolation.push("supply breaker".to_owned());
     }

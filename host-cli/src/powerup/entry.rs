@@ -35,7 +35,7 @@ impl Entry<'_> {
             return Err(("there is no such step".to_owned(), "a step of the list".to_owned()));
         };
         let nothing =
-            "a value: this one is not written down; those before it in one command are".to_owned();
+            "a value; this reading is not written down, those in front of it in the same command are".to_owned();
         let value = value.trim();
         if value.is_empty() {
             return Err((format!("{}: nothing was read", of.id), nothing));

@@ -324,12 +324,24 @@ fn is_link_sound(plan: &Plan<'_>) -> bool {
     let mut unknowns = [Unknown::BLANK; 64];
     let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
     rules::check(plan, &mut report);
-    let is_of_link = |rule: RuleId| rule.number() <= LAST_OF_TERMINATION;
+    let is_of_link =
+        |rule: RuleId| rule.number() <= LAST_OF_TERMINATION && !SAME_OHMS.contains(&rule);
     !report.findings().iter().any(|finding| is_of_link(finding.rule))
 }
 
 /// Numbers of rules about link, ports and terminators go so far, as `core/src/rules.rs` has them.
 const LAST_OF_TERMINATION: u8 = 43;
+
+/// Those of them whose faults leave the ohms of the pair as they are.
+const SAME_OHMS: &[RuleId] = &[
+    RuleId::LinkTooLong,
+    RuleId::LinkStubTooLong,
+    RuleId::LinkCableUnsuitable,
+    RuleId::LinkScreenBothEnds,
+    RuleId::ExtraConductorsConnected,
+    RuleId::SignalCommonMissing,
+    RuleId::PortPairingAgainstPolicy,
+];
 
 /// Units at which a data lead of the battery ends.
 fn battery_heard_at(site: &Site) -> Vec<String> {

@@ -325,7 +325,7 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
     for start in ["1", "2", "3"] {
         steps
             .add(&["cold start", start], Hold::None, Quantity::Seen)
-            .act("The way down, as far as the battery switch, and wait for the capacitors; then up again from the battery on, in the order of the live steps, without their readings: pre-charge first, where there is one.")
+            .act("The way down, as far as the battery switch, and wait for the capacitors; then up again from the battery on, in the order of the live steps: pre-charge first, where there is one, and volts across each open output breaker before it is closed.")
             .why("A group that starts once may have been lucky.")
             .otherwise("Note which unit says what, and go back to the link.")
             .at("the group")

@@ -92,7 +92,9 @@ impl Reader {
                 is_whole = false;
                 continue;
             };
-            self.refuse_fixed_bits(item, key, field, &record);
+            if id.is_some() && mask.is_some() {
+                self.refuse_fixed_bits(item, key, field, &record);
+            }
             if let Some((other, _)) = taken.iter().find(|(_, other)| overlap(*other, field)) {
                 let says = format!("the {key} lies in bits that tell the {other}");
                 self.wrong(item.span(), &says, "bits of its own for each");
@@ -136,7 +138,11 @@ impl Reader {
             let span = table.get(key).and_then(Item::span).or(item.span());
             let number = table.get(key).and_then(Item::as_integer);
             let Some(number) = number.and_then(|number| u8::try_from(number).ok()) else {
-                self.wrong(span, &format!("the number of a {key} is missing"), EXPECTED);
+                let says = match table.get(key) {
+                    None => format!("the number of a {key} is missing"),
+                    Some(_) => format!("the number of a {key} is none from 0 to 255"),
+                };
+                self.wrong(span, &says, EXPECTED);
                 return None;
             };
             let bits = field.map_or(8, FieldRecord::bits);

@@ -109,7 +109,8 @@ fn errors_on_the_bus(diagnosis: &Diagnosis) -> String {
     let count = diagnosis.heard.as_ref().and_then(HeardLog::errors);
     count.map_or_else(String::new, |count| {
         let count = usize::try_from(count).unwrap_or(usize::MAX);
-        format!(" The bus is not sound: {} in the log.", counted(count, "error"))
+        let verb = if count == 1 { "was" } else { "were" };
+        format!(" On the bus {} {verb} counted: see what was heard.", counted(count, "error"))
     })
 }
 

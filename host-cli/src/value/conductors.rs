@@ -13,6 +13,11 @@ pub struct Conductor {
     pub to: Folded,
 }
 
+/// What bars are named for.
+const NEUTRAL: &[&str] = &["n", "neutral", "neutrals"];
+const LINE: &[&str] = &["l", "line", "leg", "phase", "hot", "live"];
+const EARTH: &[&str] = &["pe", "earth", "ground", "gnd"];
+
 impl Conductor {
     /// The lines of a unit, each to the bar of this leg; neutral and earth to their own bars.
     pub fn straight(lines: &[(Pole, Leg)]) -> Vec<Self> {
@@ -36,7 +41,7 @@ impl Conductor {
     }
 
     fn is_line_of(&self, words: &[&str]) -> bool {
-        self.is_line() && self.is_at(words)
+        self.is_line() && self.to.tokens().iter().any(|token| words.contains(&token.as_str()))
     }
 
     /// Whether it is a line.
@@ -47,9 +52,9 @@ impl Conductor {
     /// What is wrong with its bar, by the bar's name: a line at neutrals or at earth, a neutral at a
     /// line. A name that tells of both tells nothing.
     pub fn is_misplaced(&self) -> Option<&'static str> {
-        let is_neutral = self.is_at(&["n", "neutral", "neutrals"]);
-        let is_line = self.is_at(&["l", "line", "leg", "phase", "hot", "live"]);
-        let is_earth = self.is_at(&["pe", "earth", "ground", "gnd"]);
+        let is_neutral = self.is_at(NEUTRAL);
+        let is_line = self.is_at(LINE);
+        let is_earth = self.is_at(EARTH);
         match (self.is_line(), is_line, is_neutral, is_earth) {
             (true, false, true, false) => Some("by its name that is a bar of neutrals"),
             (true, false, false, true) => Some("by its name that is a bar of earth conductors"),
@@ -60,8 +65,8 @@ impl Conductor {
 
     /// The same of a neutral at earth, or of an earth conductor at neutrals: a second bond.
     pub fn is_bonded(&self) -> Option<&'static str> {
-        let is_neutral = self.is_at(&["n", "neutral", "neutrals"]);
-        let is_earth = self.is_at(&["pe", "earth", "ground", "gnd"]);
+        let is_neutral = self.is_at(NEUTRAL);
+        let is_earth = self.is_at(EARTH);
         match (self.pole, is_neutral, is_earth) {
             (Pole::N, false, true) => Some("by its name that is a bar of earth conductors"),
             (Pole::Earth, true, false) => Some("by its name that is a bar of neutrals"),
@@ -69,8 +74,27 @@ impl Conductor {
         }
     }
 
+    /// Whether it is a line on a bar that by its name is of earth conductors.
+    pub fn is_on_earth(&self) -> bool {
+        self.is_line() && self.is_at(EARTH) && self.is_misplaced().is_some()
+    }
+
+    /// Whether its bar is named for this: the word is beside one for a bar, or ends the name. A `ground
+    /// floor board` is no bar of earth conductors.
     fn is_at(&self, words: &[&str]) -> bool {
-        self.to.tokens().iter().any(|token| words.contains(&token.as_str()))
+        const BARS: &[&str] =
+            &["bar", "bars", "bus", "busbar", "rail", "terminal", "block", "strip"];
+        let tokens = self.to.tokens();
+        let is_bar = |at: usize| tokens.get(at).is_some_and(|token| BARS.contains(&token.as_str()));
+        let is_number = |token: &crate::fold::Run| token.parse::<u16>().is_ok();
+        tokens.iter().enumerate().any(|(at, token)| {
+            let rest = tokens.get(at.saturating_add(1)..).unwrap_or_default();
+            let behind = rest.iter().take_while(|token| is_number(token)).count();
+            words.contains(&token.as_str())
+                && (rest.len() == behind
+                    || is_bar(at.saturating_add(1).saturating_add(behind))
+                    || at > 0 && is_bar(at.saturating_sub(1)))
+        })
     }
 
     /// What stands for a terminal that is joined to nothing.
@@ -211,16 +235,21 @@ const SIDES: [(BondPlace, &[&str]); 2] = [
     ),
 ];
 
-/// The parts of a list: its separators inside brackets belong to what stands there.
+/// The parts of a list: separators inside brackets belong to what stands there, and a comma behind no
+/// bracket to a name.
 fn outside_brackets(text: &str) -> impl Iterator<Item = &str> {
-    let mut depth = 0_u32;
+    let (mut depth, mut before) = (0_u32, ' ');
     text.split(move |sign: char| {
         match sign {
             '(' => depth = depth.saturating_add(1),
             ')' => depth = depth.saturating_sub(1),
             _ => {}
         }
-        depth == 0 && matches!(sign, ';' | ',')
+        let is_end = depth == 0 && (sign == ';' || sign == ',' && before == ')');
+        if !sign.is_whitespace() {
+            before = sign;
+        }
+        is_end
     })
 }
 
@@ -373,6 +402,7 @@ mod tests {
         };
         assert_eq!(with(','), with(';'));
         assert_eq!(with(',').map(|bonds| bonds.len()), Ok(2));
+        assert_eq!(bonds("main board, kitchen (fixed)").map(|bonds| bonds.len()), Ok(1));
         assert_eq!(arrays("none"), Ok(Vec::new()));
         assert!(arrays("").is_err() && arrays("roof").is_err());
     }
@@ -387,7 +417,11 @@ mod tests {
             ("L1->earth bar", true),
             ("N->earth bar", false),
             ("L1->bus 7; N->bus 9", false),
-            ("L1->L1 and N", false),
+            ("L1->ground floor board", false),
+            ("N->line side of meter", false),
+            ("N->hot tub panel", false),
+            ("L1->neutral rail 2", true),
+            ("N->supply L2", true),
         ] {
             let all = conductors(text).expect("well formed");
             assert_eq!(all.iter().any(|one| one.is_misplaced().is_some()), is_misplaced, "{text}");

@@ -16,9 +16,9 @@ pub(crate) const RULE: Rule = Rule {
               the face, welded contacts, a blown fuse.",
         act: "Keep every battery switch open. Fit a pre-charge path with a resistor and a switch \
               of its own, or units that charge themselves first.",
-        prove: "Live, and only by who may: before the main switch is closed, the battery's volts on \
-                its own side, then volts across it near zero and steady. Near zero with one side dead \
-                proves nothing.",
+        prove: "Live, and only by who may: before the main switch is closed, plus to minus on either \
+                side of it, both near the battery's volts; then volts across it, near zero and \
+                steady. Across alone, near zero proves nothing.",
         source: "field reports; energy of a capacitor: C * V^2 / 2",
         spoils: "",
         example: Example {

@@ -25,12 +25,7 @@ impl Given<'_> {
             if !is_stated && field != Field::AcOut {
                 continue;
             }
-            // Where outputs differ, the rules about legs and neutrals tell who is the odd one.
-            let wrong = if field == Field::AcOut && !self.are_alike(field) {
-                BTreeMap::new()
-            } else {
-                self.at_wrong_bars(field)
-            };
+            let wrong = self.at_wrong_bars(field);
             let of_unit = |unit: usize| {
                 self.conductors(unit, field).ok_or(Lack::Declared(field))?;
                 Ok(wrong.get(&unit).cloned())
@@ -41,23 +36,28 @@ impl Given<'_> {
         }
     }
 
-    /// Whether all units that state this side have each pole on one bar.
+    /// Whether all units that state this side have each line, and the neutral, on one bar.
     fn are_alike(&self, field: Field) -> bool {
         let mut bars: BTreeMap<Pole, &Folded> = BTreeMap::new();
         let all = (0..self.declared.units.len()).filter_map(|unit| self.conductors(unit, field));
-        all.flatten().all(|one| *bars.entry(one.pole).or_insert(&one.to) == &one.to)
+        let mut all = all.flatten().filter(|one| one.pole != Pole::Earth);
+        all.all(|one| *bars.entry(one.pole).or_insert(&one.to) == &one.to)
     }
 
     /// Units with a conductor at a bar that is not its own: by the bar's name, else because the fewer
     /// units have it so.
     fn at_wrong_bars(&self, field: Field) -> BTreeMap<usize, Wrong> {
         let mut wrong = BTreeMap::new();
+        let are_alike = self.are_alike(field);
         for unit in 0..self.declared.units.len() {
             let own = self.conductors(unit, field).unwrap_or_default();
             // Two conductors of one output on one bar are told by the rule about legs.
+            // Where outputs differ, the rules about legs and neutrals tell who is the odd one. None of
+            // them looks at lines on earth.
             let is_told = |one: &Conductor| {
-                let on_bar = own.iter().filter(|other| other.to == one.to);
-                field == Field::AcOut && on_bar.count() > 1
+                let on_bar =
+                    own.iter().filter(|other| other.to == one.to && other.pole != Pole::Earth);
+                field == Field::AcOut && !one.is_on_earth() && (!are_alike || on_bar.count() > 1)
             };
             let mut own = own.iter().filter(|one| !is_told(one));
             // At an output the rules about bonds and earth see it.
@@ -70,7 +70,7 @@ impl Given<'_> {
             }
         }
         // Where the inputs differ, the rule about their order tells who is the odd one.
-        if wrong.is_empty() && field != Field::AcOut && self.are_alike(field) {
+        if wrong.is_empty() && field != Field::AcOut && are_alike {
             wrong = self.two_lines_on_one_bar(field);
         }
         if field == Field::AcOut {
