@@ -24,7 +24,7 @@ pub fn library() -> &'static PathBuf {
         let folder = paths::scratch("page");
         let mut cargo = tools::cargo(&folder);
         cargo.args(["build", "--package", "coldcheck-page", "--target", TARGET]);
-        // Where a panic came from is nobody's to read in a page, and weighs 30 KB of it. Stable Rust has
+        // Where a panic came from is nobody's to read in a page, and weighs 10 KB of it. Stable Rust has
         // no switch for that.
         cargo.env("RUSTC_BOOTSTRAP", "1").env(RUSTFLAGS, "-Zlocation-detail=none");
         let built = tools::run(cargo.args(["--profile", "page"]));
