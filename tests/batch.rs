@@ -295,3 +295,33 @@ fn the_fast_way_takes_plain_lines_and_agrees_with_the_general_one() {
         assert!(share >= least, "{fast} of {} lines", lines.len());
     }
 }
+
+/// What only the host sees of inputs is told alike, at one unit and at all.
+#[test]
+fn inputs_at_wrong_bars_are_told_in_both_ways() {
+    let settings = settings();
+    let mut worker = Worker::new(&settings);
+    let right = "L1->one; L2->two; N->three; PE->four";
+    for wrong in [
+        right,
+        "L1->one; L2->one; N->three; PE->four",
+        "L1->one; L2->two; L3->one; N->three; PE->four",
+        "L1->three; L2->two; N->one; PE->four",
+        "L1->one; L2->two; N->two; PE->four",
+        "L1->bar L1; L2->bar N; N->three; PE->four",
+        "L1->one; L2->two; N->earth bar; PE->four",
+    ] {
+        for side in ["ac in", "generator in"] {
+            for others in [right, wrong] {
+                let unit = |name: &str, to: &str| serde_json::json!({ "name": name, side: to });
+                let units = [unit("unit 1", others), unit("unit 2", wrong), unit("unit 3", others)];
+                let line = serde_json::json!({ "unit": units, "cable": [] }).to_string();
+                ways_agree(&mut worker, &line);
+                let (_, report) = report(&mut worker, 1, &line);
+                let found = report["findings"].as_array().into_iter().flatten();
+                let rules: Vec<_> = found.map(|finding| &finding["rule"]).collect();
+                assert_eq!(rules.is_empty(), wrong == right, "{line}: {report:#}");
+            }
+        }
+    }
+}

@@ -270,3 +270,22 @@ fn bias_resistors_lower_the_reading_only_where_the_rails_are_one() {
         assert!(agree(told, case["hand_ohm"].as_f64().expect("ohms"), LIMIT), "{case}: {told}");
     }
 }
+
+/// What must be read is no guess: a reading outside its band is never called a fit.
+#[test]
+fn a_reading_outside_of_what_it_must_be_is_no_fit() {
+    let folder = coldcheck_tests::program::folder("meter-outside");
+    let cables = "cable,from,to,kind\nC1,unit 1 A,unit 2 B,link\nC2,unit 2 A,unit 3 B,link\n";
+    let settings = "unit 1 = coordinator, addr 1, count 3, term on\n\
+        unit 2 = follower, addr 2, count 3, term off\nunit 3 = follower, addr 3, count 3, term on\n";
+    std::fs::write(folder.join("c.csv"), cables).expect("writable");
+    std::fs::write(folder.join("s.txt"), settings).expect("writable");
+    let read = |ohms: &str| {
+        let output = run_in(&folder, &["meter", "c.csv", "s.txt", "--read", ohms]);
+        (output.status.code(), out(&output).contains("FITS:"), out(&output).contains("  outside"))
+    };
+    assert_eq!(read("unit 1=60"), (Some(0), true, false));
+    for ohms in ["unit 1=40", "unit 1=40.0", "unit 1=43"] {
+        assert_eq!(read(ohms), (Some(1), false, true), "{ohms}");
+    }
+}

@@ -357,6 +357,14 @@ fn what_one_unit_has_otherwise_is_said_by_itself() {
     let own = "unit 3 ac out = L1->bar L2; L2->bar L1; N->bar N; PE->earth bar\n";
     let (_, diagnosis) = check(&[CABLES, &format!("{SETTINGS}{own}")]);
     assert_eq!(rules(&diagnosis), ["ac-leg-crossed"]);
+    // It need not say more than the line for all does, and may not say less.
+    let inputs = "all units ac in = L1->supply L1; L2->supply L2; N->supply N\nunit 3 ac in = ";
+    let asked = |own: &str| {
+        let (_, diagnosis) = check(&[CABLES, &format!("{SETTINGS}{inputs}{own}\n")]);
+        (rules(&diagnosis).contains(&"sheets-disagree"), rules(&diagnosis).len())
+    };
+    assert_eq!(asked("L1->supply L2; L2->supply L1; N->supply N"), (false, 1));
+    assert!(asked("L1->supply L2; L2->supply L1").0);
     // An exception to what is the same on all, and was not straight.
     let all = "all units ac in = L1->supply L1; L2->supply L2; N->supply N\n";
     let (_, diagnosis) =

@@ -124,8 +124,8 @@ impl<'p> Compared<'p> {
         self.heard.strangers().iter().filter(move |stranger| !is_declared(stranger.address()))
     }
 
-    /// The unit that a stranger is: the silent one with its serial number; else, once that is known
-    /// for sure, the only silent one, if there is but one stranger and nothing tells them apart.
+    /// The unit that a stranger is: the silent one with its serial number; else, once everybody had
+    /// time to speak, the only silent one, if there is but one stranger and nothing tells them apart.
     pub fn unit_of(&self, stranger: &Speaker) -> Option<UnitId> {
         let plan = self.links.plan;
         let declared = |unit: &UnitId| plan.unit(*unit)?.plain_serial();

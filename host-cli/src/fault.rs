@@ -248,7 +248,7 @@ fn each_unit(
     let fault = |unit: &u16| {
         let unit = *unit;
         Fault::new(
-            format!("{} of unit {unit} is {value}", field.key()),
+            format!("{} of unit {unit}: {value}", field.key()),
             places(group, unit),
             move |group| group.set_unit(unit, field, value),
         )
@@ -279,7 +279,7 @@ fn two_units(one: u16, two: u16) -> [Spot; 2] {
 fn each_link_cable(group: &Group, key: &'static str, value: &'static str) -> Vec<Fault> {
     let fault = |label: String| {
         let spot = Spot::Cable(label.clone());
-        Fault::new(format!("{key} of cable {label} is {value}"), [spot], move |group| {
+        Fault::new(format!("{key} of cable {label}: {value}"), [spot], move |group| {
             group.change(crate::site_file::List::Cable, &label, |cable| cable.set(key, value))
         })
     };

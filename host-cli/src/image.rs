@@ -110,31 +110,18 @@ pub fn is_one(bytes: &[u8]) -> bool {
     head.starts_with(&MAGIC) && head.contains(&0)
 }
 
-/// An image without the padding of the flash that it was read back from: bytes behind its end that are
-/// all those of empty flash, or all zero.
-fn without_padding(bytes: &[u8]) -> &[u8] {
-    let length = |at: usize| {
-        let own = bytes.get(at..)?.first_chunk::<4>()?;
-        usize::try_from(u32::from_le_bytes(*own)).ok()
-    };
-    let Some(body) = length(LENGTH_AT) else { return bytes };
-    let has_names = bytes.get(body..).is_some_and(|rest| rest.starts_with(&TRAILER_MAGIC));
-    let names = if has_names {
-        let own = body.checked_add(TRAILER_MAGIC.len()).and_then(length);
-        own.and_then(|own| own.checked_add(TRAILER_HEADER_BYTES))
-    } else {
-        Some(0)
-    };
-    let end = names.and_then(|names| body.checked_add(names));
-    let Some((whole, padding)) = end.and_then(|end| bytes.split_at_checked(end)) else {
-        return bytes;
-    };
+/// What stands behind the body of an image, without the padding of the flash that it was read back
+/// from: bytes at the end that are all those of empty flash, or all zero.
+fn without_padding(rest: &[u8]) -> &[u8] {
+    let names = rest.strip_prefix(&TRAILER_MAGIC).and_then(|behind| behind.first_chunk::<4>());
+    let names =
+        names.map(|length| usize::try_from(u32::from_le_bytes(*length)).unwrap_or(usize::MAX));
+    let end = names.map_or(0, |names| names.saturating_add(TRAILER_HEADER_BYTES));
+    let Some((whole, padding)) = rest.split_at_checked(end) else { return rest };
     let is_all = |sign: u8| padding.iter().all(|byte| *byte == sign);
-    if is_all(EMPTY_FLASH) || is_all(0) { whole } else { bytes }
+    if is_all(EMPTY_FLASH) || is_all(0) { whole } else { rest }
 }
 
-/// Where the header has the length of header and body.
-const LENGTH_AT: usize = 8;
 /// What flash holds that nobody has written.
 const EMPTY_FLASH: u8 = 0xFF;
 
@@ -143,7 +130,8 @@ const EMPTY_FLASH: u8 = 0xFF;
 /// # Errors
 /// [`BadImage`] if anything in the file is not as it was written.
 pub fn read(bytes: &[u8]) -> Result<(Plan<'_>, Names), BadImage> {
-    let image = Image::read(without_padding(bytes)).map_err(BadImage::Image)?;
+    let image = Image::read(bytes).map_err(BadImage::Image)?;
+    let image = Image { rest: without_padding(image.rest), ..image };
     let plan = image.plan().map_err(BadImage::Plan)?;
     let names = match image.trailer().map_err(BadImage::Image)? {
         Some(bytes) => postcard::from_bytes(bytes).map_err(|_| BadImage::Names)?,

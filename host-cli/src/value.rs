@@ -1,12 +1,14 @@
 //! Values as people write them, and what the tool makes of them.
 
+mod bonds;
 mod conductors;
 mod exceptions;
 mod measured;
 pub(crate) mod quantity;
 mod section;
 
-pub use conductors::{Bond, Conductor, Pole, is_straight};
+pub use bonds::Bond;
+pub use conductors::{Conductor, Pole, is_straight};
 pub use exceptions::{Exception, Exceptions, exceptions};
 pub use measured::{Measure, Measured, Strings, Supply, System};
 pub use quantity::{UnitSystem, bit_rate, length, ratio, resistance, scaled, unit_system};
@@ -183,7 +185,7 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
             .map(|pins| Value::Number(pins.into()))
             .ok_or_else(|| "pins from 1 to 8 such as 1, 2, 3; or all".to_owned()),
         Form::Conductors => conductors::conductors(text).map(Value::Conductors),
-        Form::Bonds => conductors::bonds(text).map(Value::Bonds),
+        Form::Bonds => bonds::bonds(text).map(Value::Bonds),
         Form::Arrays => conductors::arrays(text).map(Value::Arrays),
         Form::Measured(measure) => {
             measured::measured(text, measure).map(Value::Measured).ok_or_else(|| measure.phrase())

@@ -63,7 +63,7 @@ pub enum DrillFormat {
     Text,
     /// To print: one file that holds everything it shows.
     Html,
-    /// For programs: schema in `host-cli/assets/drill.v1.schema.json`.
+    /// For programs: see `coldcheck schema drill`.
     Json,
 }
 

@@ -5,7 +5,7 @@ use clap::Args;
 /// Arguments of `schema`.
 #[derive(Args, Debug)]
 pub struct SchemaArgs {
-    /// The command whose JSON it describes; every name with its version if none is given.
+    /// The command whose JSON it describes; without one, the commands that have a schema.
     #[arg(value_name = "COMMAND")]
     pub of: Option<String>,
 }

@@ -10,7 +10,7 @@ use crate::fold::Folded;
 use crate::read::ReadError;
 use crate::source::{Cell, SheetId};
 use crate::statement::Setting;
-use crate::value::{self, Pole, Value};
+use crate::value::{self, Conductor, Pole, Value};
 use crate::vocabulary::UNIT_STEMS;
 use std::collections::BTreeSet;
 
@@ -62,12 +62,16 @@ impl Declared {
         (0..self.units.len()).flat_map(of).collect()
     }
 
-    /// Whether what a unit has by itself says all of it: conductors without a neutral or an earth would
-    /// hide those of the line for all.
-    fn is_whole(&self, unit: usize, field: Field) -> bool {
-        match self.agreed(Subject::Unit(unit), field) {
-            Some(Value::Conductors(own)) => {
-                [Pole::N, Pole::Earth].iter().all(|pole| own.iter().any(|one| one.pole == *pole))
+    /// Whether what a unit has by itself leaves nothing of the line for all unsaid: conductors without a
+    /// neutral or an earth that all others have would hide them.
+    fn says_all(&self, unit: usize, field: Field, for_all: &Cell) -> bool {
+        let Some(Value::Conductors(own)) = self.agreed(Subject::Unit(unit), field) else {
+            return true;
+        };
+        let has = |list: &[Conductor], pole: Pole| list.iter().any(|one| one.pole == pole);
+        match value::parse(field.form(), &for_all.text) {
+            Ok(Value::Conductors(all)) => {
+                [Pole::N, Pole::Earth].iter().all(|pole| has(own, *pole) || !has(&all, *pole))
             }
             _ => true,
         }
@@ -82,7 +86,7 @@ impl Declared {
     ) {
         let all = self.without_exceptions(field, value);
         let is_own = |unit: &usize| {
-            own.contains(&(*unit, field, value.origin.sheet)) && self.is_whole(*unit, field)
+            own.contains(&(*unit, field, value.origin.sheet)) && self.says_all(*unit, field, value)
         };
         // A line for all that would hold for none contradicts every unit's own: that is asked about.
         let holds_for_none = all.iter().all(is_own);

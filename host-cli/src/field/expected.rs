@@ -23,14 +23,15 @@ impl Field {
         if self == Self::Profile {
             return Some("the name of a built-in profile, or a file".to_owned());
         }
-        if self == Self::Together {
-            let counts = "conductors that carry current in one conduit or bundle, all units counted: \
-                          a whole number from 1 to 1000";
-            return Some(counts.to_owned());
-        }
         if let Form::Choice(words) = self.form() {
             return Some(words.phrase());
         }
-        parse(self.form(), NO_VALUE).err()
+        let expected = parse(self.form(), NO_VALUE).err()?;
+        if self == Self::Together {
+            return Some(format!(
+                "{expected}: conductors that carry current in one conduit or bundle"
+            ));
+        }
+        Some(expected)
     }
 }

@@ -1,21 +1,14 @@
 //! What a site is made of, as far as the way to power it up depends on it.
 
+mod link;
+
 use crate::declared::{Declared, Subject};
 use crate::engine::{self, Site};
 use crate::field::Field;
 use crate::fold::Folded;
-use crate::meter::names::Names;
-use crate::meter::told;
-use crate::meter::topology::Topology;
 use crate::site_file::{List, SiteFile};
 use crate::value::{Bond, Pole, Supply, System, Value};
-use coldcheck_core::finding::{Finding, Unknown};
-use coldcheck_core::place::Place;
-use coldcheck_core::plan::{
-    BatteryBanks, BondPlace, CableKind, Demand, DemandValue, Leg as Phase, Plan, Role,
-};
-use coldcheck_core::report::Report;
-use coldcheck_core::rules::{self, RuleId};
+use coldcheck_core::plan::{BatteryBanks, BondPlace, Demand, DemandValue, Leg as Phase, Role};
 
 /// A live conductor of a unit's output, or its neutral.
 #[derive(Clone, Debug, PartialEq)]
@@ -113,7 +106,7 @@ impl MadeOf {
             (0..declared.units.len())
                 .any(|unit| declared.agreed(Subject::Unit(unit), field).is_some())
         };
-        let pair = pair(site);
+        let pair = link::pair(site);
         Self {
             rated,
             supply,
@@ -133,7 +126,7 @@ impl MadeOf {
             },
             has_link: !pair.is_empty() || units.len() > 1,
             pair,
-            battery_heard_at: battery_heard_at(site),
+            battery_heard_at: link::battery_heard_at(site),
             has_supply: of_units(Field::AcIn) || stated(Field::SupplyBreaker),
             has_generator: of_units(Field::GeneratorIn) || stated(Field::GeneratorRating),
             has_changeover: stated(Field::ChangeoverNeutral) || stated(Field::ChangeoverGap),
@@ -295,66 +288,6 @@ fn live_of(conductors: &[(Pole, String)]) -> Vec<Conductor> {
         bar: bar.clone(),
     };
     live.iter().map(one).collect()
-}
-
-/// Both ends of the link with all plugged in, and what must be read there.
-fn pair(site: &Site) -> Vec<(String, Option<(f64, f64)>)> {
-    let Ok(plan) = engine::plan(site) else { return Vec::new() };
-    let is_sound = is_link_sound(&plan);
-    let topology = Topology::of(&plan);
-    if topology.cables.is_empty() {
-        return Vec::new();
-    }
-    let names = Names::of(site, &topology);
-    let sheet = told::sheet(&plan, &topology, &names);
-    let whole = sheet.steps.iter().take_while(|step| !step.place.contains("@pull"));
-    let plugged = whole.filter(|step| !step.place.starts_with("plug"));
-    let told = |step: &told::Step| {
-        (step.place.clone(), is_sound.then_some((step.band.low, step.band.high)))
-    };
-    plugged.take(2).map(told).collect()
-}
-
-/// Whether no rule about cables, ports and terminators of the link is broken: a pair that reads as a
-/// wrong link must is no right one.
-fn is_link_sound(plan: &Plan<'_>) -> bool {
-    // Whatever finds no room comes after what does: one finding is enough to know.
-    let mut findings = [Finding::BLANK; 64];
-    let mut places = [Place::Group; 256];
-    let mut unknowns = [Unknown::BLANK; 64];
-    let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
-    rules::check(plan, &mut report);
-    let is_of_link =
-        |rule: RuleId| rule.number() <= LAST_OF_TERMINATION && !SAME_OHMS.contains(&rule);
-    !report.findings().iter().any(|finding| is_of_link(finding.rule))
-}
-
-/// Numbers of rules about link, ports and terminators go so far, as `core/src/rules.rs` has them.
-const LAST_OF_TERMINATION: u8 = 43;
-
-/// Those of them whose faults leave the ohms of the pair as they are.
-const SAME_OHMS: &[RuleId] = &[
-    RuleId::LinkTooLong,
-    RuleId::LinkStubTooLong,
-    RuleId::LinkCableUnsuitable,
-    RuleId::LinkScreenBothEnds,
-    RuleId::ExtraConductorsConnected,
-    RuleId::SignalCommonMissing,
-    RuleId::PortPairingAgainstPolicy,
-];
-
-/// Units at which a data lead of the battery ends.
-fn battery_heard_at(site: &Site) -> Vec<String> {
-    let Ok(plan) = engine::plan(site) else { return Vec::new() };
-    let leads = plan.cables.iter().filter(|cable| cable.kind() == Some(CableKind::Battery));
-    let units = leads.flat_map(|cable| cable.ends.iter().filter_map(|end| end.unit()));
-    let mut names: Vec<String> = Vec::new();
-    for unit in units {
-        let own = site.assembled.map.units.get(unit.index());
-        let name = own.and_then(|own| site.declared.units.get(*own)).map(|unit| unit.name.clone());
-        names.extend(name.filter(|name| !names.contains(name)));
-    }
-    names
 }
 
 fn measured(declared: &Declared, subject: Subject, field: Field) -> Option<f64> {

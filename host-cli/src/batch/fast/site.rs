@@ -171,27 +171,36 @@ pub(super) struct Site {
     pub(super) scope: Option<Scope>,
 }
 
+/// The neutral of each input, and its lines.
+const INPUTS: [(Terminal, [Terminal; 3]); 2] = [
+    (Terminal::InN, [Terminal::InL1, Terminal::InL2, Terminal::InL3]),
+    (Terminal::GeneratorN, [Terminal::GeneratorL1, Terminal::GeneratorL2, Terminal::GeneratorL3]),
+];
+
 impl Site {
-    /// Whether a bar of the supply or of the generator gets lines and neutrals: the general way tells.
+    /// Whether a bar of the supply or of the generator gets lines and neutrals, or two lines of one unit:
+    /// the general way tells.
     pub(super) fn mixes_inputs(&self) -> bool {
         let terminals = &self.terminals;
         let mut before = None;
-        terminals.iter().any(|(_, neutral, net)| {
-            let sides = [
-                (Terminal::InN, [Terminal::InL1, Terminal::InL2, Terminal::InL3]),
-                (
-                    Terminal::GeneratorN,
-                    [Terminal::GeneratorL1, Terminal::GeneratorL2, Terminal::GeneratorL3],
-                ),
-            ];
-            let Some((_, lines)) = sides.into_iter().find(|(own, _)| own == neutral) else {
+        terminals.iter().enumerate().any(|(at, (unit, own, net))| {
+            if net.is_none() {
+                return false;
+            }
+            // The lines of one side of a unit stand one behind the other.
+            if let Some((_, lines)) = INPUTS.iter().find(|(_, lines)| lines.contains(own)) {
+                let behind = terminals.iter().skip(at + 1).take(lines.len() - 1);
+                let mut lines = behind.filter(|(of, line, _)| of == unit && lines.contains(line));
+                return lines.any(|(_, _, other)| other == net);
+            }
+            let Some((_, lines)) = INPUTS.iter().find(|(neutral, _)| neutral == own) else {
                 return false;
             };
             // Mostly all units have one neutral, and one look is enough.
-            if net.is_none() || before == Some((*neutral, *net)) {
+            if before == Some((*own, *net)) {
                 return false;
             }
-            before = Some((*neutral, *net));
+            before = Some((*own, *net));
             terminals.iter().any(|(_, line, other)| other == net && lines.contains(line))
         })
     }

@@ -213,8 +213,8 @@ fn answer(ranking: &Ranking, front: &[Group], rows: &[Row]) -> (Result, String) 
     let outside = rows.iter().find(|row| !row.within);
     if let Some(row) = outside.filter(|_| ranking.declared_fits()) {
         let says = format!(
-            "The reading at {} is outside what it must be, and the readings do not tell what these \
-             have apart. Take it once more, with more digits.",
+            "The reading at {} is outside what it must be. A right plant that was read badly fits, and \
+             so do the faults named below: take it once more, with more digits.",
             row.place
         );
         return (Result::PointsToFault, says);

@@ -51,9 +51,8 @@ impl Given<'_> {
         let are_alike = self.are_alike(field);
         for unit in 0..self.declared.units.len() {
             let own = self.conductors(unit, field).unwrap_or_default();
-            // Two conductors of one output on one bar are told by the rule about legs.
-            // Where outputs differ, the rules about legs and neutrals tell who is the odd one. None of
-            // them looks at lines on earth.
+            // The rules about legs and neutrals tell of two conductors of an output on one bar, and who
+            // is the odd one where outputs differ. None of them looks at lines on earth.
             let is_told = |one: &Conductor| {
                 let on_bar =
                     own.iter().filter(|other| other.to == one.to && other.pole != Pole::Earth);
@@ -69,18 +68,19 @@ impl Given<'_> {
                 wrong.insert(unit, (goes_to(field, one), why.to_owned()));
             }
         }
-        // Where the inputs differ, the rule about their order tells who is the odd one.
-        if wrong.is_empty() && field != Field::AcOut && are_alike {
-            wrong = self.two_lines_on_one_bar(field);
-        }
-        if field == Field::AcOut {
+        if field == Field::AcOut || !wrong.is_empty() {
             return wrong;
+        }
+        // Where the inputs differ, the rule about their order tells who is the odd one.
+        let twice = if are_alike { self.two_lines_on_one_bar(field) } else { BTreeMap::new() };
+        if !twice.is_empty() {
+            return twice;
         }
         let mixed = self
             .bars(field)
             .into_iter()
             .find(|(_, (lines, neutrals))| !lines.is_empty() && !neutrals.is_empty());
-        let Some((bar, (lines, neutrals))) = mixed.filter(|_| wrong.is_empty()) else {
+        let Some((bar, (lines, neutrals))) = mixed else {
             return wrong;
         };
         let is_line = lines.len() <= neutrals.len();
