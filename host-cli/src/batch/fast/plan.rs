@@ -259,7 +259,7 @@ impl Fast {
 
     /// One record of the power side for each unit, or none if nothing about it is declared.
     fn nets(&mut self) -> Result<(), General> {
-        if self.site.mixes_inputs() {
+        if self.site.mixes_inputs() || self.site.states_in_part() {
             return Err(General);
         }
         let made = &mut self.made;

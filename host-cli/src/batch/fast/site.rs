@@ -171,6 +171,9 @@ pub(super) struct Site {
     pub(super) scope: Option<Scope>,
 }
 
+/// Terminals of one side of a unit: three lines, neutral and earth.
+const POLES: usize = 5;
+
 /// The neutral of each input, and its lines.
 const INPUTS: [(Terminal, [Terminal; 3]); 2] = [
     (Terminal::InN, [Terminal::InL1, Terminal::InL2, Terminal::InL3]),
@@ -208,9 +211,32 @@ impl Site {
     /// Whether a unit states where conductors of its output or of an input go. On a line that is taken
     /// here each is at a bar of its own kind.
     pub(super) fn has_conductors(&self) -> bool {
-        let is_ac =
-            |terminal: Terminal| (Terminal::OutL1..=Terminal::GeneratorEarth).contains(&terminal);
-        self.terminals.iter().any(|(_, terminal, _)| is_ac(*terminal))
+        self.stating() != [0; 3]
+    }
+
+    /// Whether some units state the conductors of a side and others do not, or those of an input alone:
+    /// the general way tells what was not checked.
+    pub(super) fn states_in_part(&self) -> bool {
+        let [outputs, inputs @ ..] = self.stating();
+        let all = (0..self.units.len()).fold(0, |all, unit| all | 1 << unit);
+        let is_part = |side: &u64| *side != 0 && *side != all;
+        self.has_conductors() && (outputs != all || inputs.iter().any(is_part))
+    }
+
+    /// The units that state conductors of their output, of the supply's input, of the generator's: a bit
+    /// each.
+    fn stating(&self) -> [u64; 3] {
+        let mut sides = [0; 3];
+        for (unit, terminal, _) in &self.terminals {
+            let side = match terminal.position().checked_sub(Terminal::OutL1.position()) {
+                Some(behind) => behind / POLES,
+                None => continue,
+            };
+            if let Some(side) = sides.get_mut(side) {
+                *side |= 1 << unit;
+            }
+        }
+        sides
     }
 
     pub(super) fn clear(&mut self) {
