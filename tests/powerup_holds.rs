@@ -332,12 +332,19 @@ fn every_band_that_is_asked_for_stands_in_the_table() {
         .skip(1)
         .filter_map(|line| line.split(',').next())
         .collect();
-    let folder = coldcheck_tests::paths::workspace().join("host-cli/src/powerup");
+    let mut folders = vec![coldcheck_tests::paths::workspace().join("host-cli/src/powerup")];
     let mut asked = std::collections::BTreeSet::new();
-    for entry in std::fs::read_dir(folder).expect("the folder") {
-        let text = std::fs::read_to_string(entry.expect("an entry").path()).expect("a text");
-        for part in text.split("band(\"").skip(1) {
-            asked.extend(part.split('"').next().map(ToOwned::to_owned));
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).expect("the folder") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                folders.push(path);
+                continue;
+            }
+            let text = std::fs::read_to_string(path).expect("a text");
+            for part in text.split("band(\"").skip(1) {
+                asked.extend(part.split('"').next().map(ToOwned::to_owned));
+            }
         }
     }
     assert!(asked.len() > 10, "{asked:?}");
