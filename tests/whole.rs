@@ -18,6 +18,7 @@ mod differential;
 mod drawing;
 mod drill;
 mod drill_command;
+mod drill_score;
 mod drill_told;
 mod edit;
 mod encodings;

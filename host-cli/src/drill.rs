@@ -4,7 +4,8 @@
 //! there. [`act`] is what a learner can do to find out, [`look`], [`ohms`] and [`listen`] what that
 //! shows. [`search`] tells how few readings decide, [`exercise`] puts a drill together, [`class`] many
 //! of like difficulty, [`answer`] what must be found and who confirms it, [`score`] how well a learner
-//! did, [`show`] a fault made before everybody's eyes. [`words`] are the words, [`dice`] the choices.
+//! did, [`mod@record`] what that was as a trainer types it, [`show`] a fault made before everybody's
+//! eyes. [`words`] are the words, [`dice`] the choices.
 
 pub mod act;
 pub mod answer;
@@ -20,6 +21,7 @@ pub mod look;
 pub mod ohms;
 pub mod plant;
 pub mod puzzle;
+pub mod record;
 pub mod score;
 pub mod search;
 pub mod show;

@@ -33,8 +33,8 @@ pub enum About {
 pub enum Form {
     /// One word of a closed vocabulary.
     Choice(Vocabulary),
-    /// A whole number, at most this.
-    Whole(u32),
+    /// A whole number, from the first to the second.
+    Whole(u32, u32),
     /// A whole number, decimal or with `0x`.
     Address,
     /// Letters and numbers that only have to be equal or not.
@@ -130,13 +130,13 @@ fields! {
     /// How the list came to be.
     ListCameFrom: Group, F::Text, None, ["list came from"];
     /// How many rows the cable list has.
-    RowsListed: Group, F::Whole(1000), None, ["rows", "rows listed", "cables listed", "lines listed", "number of rows", "rows on paper", "lines on paper"];
+    RowsListed: Group, F::Whole(0, 1000), None, ["rows", "rows listed", "cables listed", "lines listed", "number of rows", "rows on paper", "lines on paper"];
     /// How many packs there are.
-    PacksFitted: Group, F::Whole(1000), Some(Datum::PacksFitted), ["packs fitted", "number of packs"];
+    PacksFitted: Group, F::Whole(0, 1000), Some(Datum::PacksFitted), ["packs fitted", "number of packs"];
     /// How many packs are set.
-    PacksSet: Group, F::Whole(1000), Some(Datum::PacksSet), ["packs set", "pack count set"];
+    PacksSet: Group, F::Whole(0, 1000), Some(Datum::PacksSet), ["packs set", "pack count set"];
     /// Which pack leads.
-    LeadPack: Group, F::Whole(1000), None, ["lead pack", "first pack"];
+    LeadPack: Group, F::Whole(0, 1000), None, ["lead pack", "first pack"];
     /// Capacity that is set.
     CapacitySet: Group, F::Capacity, Some(Datum::CapacitySet), ["capacity set", "battery capacity set"];
     /// Where neutral and earth are joined.
@@ -161,7 +161,7 @@ fields! {
     /// Number on the link.
     Address: Unit, F::Address, Some(Datum::Address), ["address", "addr", "adr", "node", "node id", "bus address", "address planned", "planned address", "address on plan"];
     /// Unit count that it is set to.
-    Count: Unit, F::Whole(u16::MAX as u32), Some(Datum::Count), ["count", "unit count", "units set", "number of units"];
+    Count: Unit, F::Whole(0, u16::MAX as u32), Some(Datum::Count), ["count", "unit count", "units set", "number of units"];
     /// Version of its firmware.
     Firmware: Unit, F::Version, Some(Datum::Firmware), ["firmware", "fw", "firmware version", "software"];
     /// What it does to terminate the link.
@@ -269,7 +269,7 @@ fields! {
     /// Ambient temperature of the conductors.
     Ambient: Group, F::Measured(Measure::Temperature), None, ["ambient", "ambient temperature", "conductor ambient"];
     /// Conductors that lie together and carry current.
-    Together: Group, F::Whole(1000), None, ["conductors together", "grouped conductors", "conductor together"];
+    Together: Group, F::Whole(1, 1000), None, ["conductors together", "grouped conductors", "conductor together"];
     /// What conductors are made of.
     Metal: Group, F::Choice(vocabulary::METAL), None, ["conductor metal", "metal"];
     /// What the insulation of conductors is.
@@ -349,7 +349,7 @@ fields! {
     /// How much it may take from the generator.
     GeneratorLimit: Unit, F::Current, None, ["generator limit", "generator current limit"];
     /// How many solar inputs it has.
-    InputsFitted: Unit, F::Whole(16), None, ["solar inputs", "number of solar inputs"];
+    InputsFitted: Unit, F::Whole(0, 16), None, ["solar inputs", "number of solar inputs"];
     /// Its resistance.
     PackOhms: Pack, F::Measured(Measure::Resistance), None, ["resistance", "internal resistance"];
     /// The most that may be taken from it.
@@ -365,7 +365,7 @@ fields! {
     /// Size of its lead.
     SensorLeadSize: Sensor, F::Section, None, ["lead size", "lead section"];
     /// Packs beside each other in each battery bank, where there are several.
-    PacksPerBank: Group, F::Whole(1000), None, ["packs per bank", "packs in each bank"];
+    PacksPerBank: Group, F::Whole(0, 1000), None, ["packs per bank", "packs in each bank"];
     /// Whether residual-current devices protect the loads.
     ResidualProtection: Group, F::Choice(vocabulary::YES_NO), None, ["residual-current protection", "residual current devices", "earth fault protection"];
 }

@@ -125,12 +125,12 @@ pub fn parse(form: Form, text: &str) -> Result<Value, String> {
             .code(&Folded::of(text))
             .map(|code| Value::Number(code.into()))
             .ok_or_else(|| vocabulary.phrase()),
-        Form::Whole(most) => text
+        Form::Whole(least, most) => text
             .parse::<u32>()
             .ok()
-            .filter(|number| *number <= most)
+            .filter(|number| (least..=most).contains(number))
             .map(Value::Number)
-            .ok_or_else(|| format!("a whole number from 0 to {most}")),
+            .ok_or_else(|| format!("a whole number from {least} to {most}")),
         Form::Address if is_nothing(text) => Ok(Value::Nothing),
         Form::Address => address(text)
             .map(Value::Address)

@@ -34,6 +34,8 @@ const TESTS: &[&str] = &[
     "coldcheck-bench",
     "--",
     "--include-ignored",
+    // Many wait for an emulator's or a browser's clock, while cores are free.
+    "--test-threads=3",
     // They build the program once more, with the text engine: `cargo dev photos` runs
     // them, so that this stays below 15 minutes.
     "--skip",

@@ -6,7 +6,7 @@ use defmt_decoder::{DecodeError, Table};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use std::sync::OnceLock;
+use std::sync::{Mutex, OnceLock, PoisonError};
 
 /// A board that the emulator knows and the gateway is built for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -95,18 +95,25 @@ pub fn firmware() -> &'static Firmware {
 /// # Panics
 /// If it cannot be built.
 pub fn built(board: Board, kind: Build) -> &'static Firmware {
+    static FOLDER: Mutex<()> = Mutex::new(());
     static BUILT: [OnceLock<Firmware>; 6] = [const { OnceLock::new() }; 6];
     let (row, name, features): (_, _, &[&str]) = match kind {
-        Build::One => (0, "firmware", &[]),
-        Build::Many => (2, "firmware-many", &["many-images"]),
-        Build::Status => (4, "firmware-status", &["status-frame"]),
+        Build::One => (0, "one", &[]),
+        Build::Many => (2, "many", &["many-images"]),
+        Build::Status => (4, "status", &["status-frame"]),
     };
     let place = row + usize::from(board == Board::CortexM4);
     BUILT[place].get_or_init(|| {
-        let folder = paths::scratch(name);
+        // One folder for all, so that what runs on this machine to build them is built once. The next
+        // one is put in the place of the last, so each is kept under its own name.
+        let alone = FOLDER.lock().unwrap_or_else(PoisonError::into_inner);
+        let folder = paths::scratch("firmware");
         tools::run(&mut build(board, &folder, features));
-        let path = folder.join(board.target()).join("firmware").join("coldcheck-gateway");
-        let elf = fs::read(&path).expect("cargo has built it");
+        let made = folder.join(board.target()).join("firmware").join("coldcheck-gateway");
+        let elf = fs::read(made).expect("cargo has built it");
+        drop(alone);
+        let path = folder.join(format!("{name}-{board:?}.elf"));
+        fs::write(&path, &elf).expect("the target folder is writable");
         Firmware { board, build: kind, path, elf }
     })
 }

@@ -305,7 +305,7 @@ function claim(app) {
       el("button", { type: "button", "data-key": "drill up", onclick: () => weigh(true) }, "Give up"),
     ),
     drill.said ? el("p", { class: "said" }, drill.said) : null,
-    el("p", { class: "note" }, "Of ten points: one less for a reading more than an ideal search needs, two for a wrong claim, five for a right claim that no reading supports, five for a danger missed."),
+    el("p", { class: "note" }, drill.made.scale),
   );
 }
 
@@ -323,7 +323,7 @@ function over(app) {
         el("h3", {}, el("span", { class: "severity" }, `${fault.severity}: `), fault.title),
         el("p", {}, el("strong", {}, fault.place)),
         el("dl", {}, word("why", fault.why), word("prove", fault.prove), word("mend", fault.mend), word("sure", `${fault.confirmed_by}: ${fault.confirmed}`)),
-        el("p", { class: "note" }, `An ideal search takes ${fault.readings}, and ${fault.at_most} at the most for any of ${fault.rivals} rivals:`),
+        el("p", { class: "note" }, `An ideal search takes ${fault.readings}, and ${fault.at_most} at the most for any of the ${fault.rivals} other faults that would be noticed alike:`),
         el("ol", {}, fault.way.map(({ says, shown }) => el("li", {}, `${says}: ${shown}`))),
       ),
     ),

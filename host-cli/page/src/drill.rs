@@ -8,7 +8,7 @@ use coldcheck::drill::bench::Bench;
 use coldcheck::drill::cause::Cause;
 use coldcheck::drill::exercise::{Drill, bench_of};
 use coldcheck::drill::look::seen;
-use coldcheck::drill::score::{Did, against, is_right, score};
+use coldcheck::drill::score::{Did, SCALE, against, is_right, score};
 use coldcheck::drill::show::{Break, View, broken, drawing, view};
 use coldcheck::drill::told::CAUTION;
 use coldcheck::render::drill::json;
@@ -74,6 +74,7 @@ fn made(drill: &Drill, request: &Value) -> Value {
     told["acts"] = acts.iter().map(act).collect();
     told["svg"] = drill.drawing(width(request)).map_or(Value::Null, |drawing| json!(drawing.svg()));
     told["caution"] = json!(CAUTION);
+    told["scale"] = json!(SCALE);
     told
 }
 
@@ -127,21 +128,12 @@ fn weighed(drill: &Drill, request: &Value) -> Value {
             one["dead"].as_bool().map(|_| Did::ProvedDead)
         })
         .collect();
-    let score = score(drill, &did);
-    json!({
-        "solved": score.solved,
-        "says": score.says(),
-        "readings": score.readings,
-        "ideal": score.ideal,
-        "wrong": score.wrong,
-        "guessed": score.guessed,
-        "against": did.last().and_then(|last| match last {
-            Did::Claimed(id) if !is_right(drill, id) => against(drill, &did, id),
-            Did::Claimed(_) | Did::Read(_) | Did::ProvedDead => None,
-        }),
-        "missed": score.missed,
-        "points": score.points,
-    })
+    let mut told = json::score(&score(drill, &did));
+    told["against"] = json!(did.last().and_then(|last| match last {
+        Did::Claimed(id) if !is_right(drill, id) => against(drill, &did, id),
+        Did::Claimed(_) | Did::Read(_) | Did::ProvedDead => None,
+    }));
+    told
 }
 
 fn shown(bench: &Bench, request: &Value) -> Value {

@@ -23,8 +23,8 @@ ones of like difficulty with one answer sheet.";
 
 pub(super) const AFTER: &str = "\
 Exit codes:
-  0  the drill is written
-  2  there is no such drill, or a file is there already
+  0  the drill is written, or the learner's record is weighed
+  2  there is no such drill, a file is there already, or a record cannot be read
 
 Examples:
   coldcheck drill --units 4 --number 7
@@ -32,7 +32,10 @@ Examples:
   coldcheck drill --units 3 --kind wires-swapped --number 2
   coldcheck drill --units 4 --kind address-duplicate --on-paper
   coldcheck drill --units 5 --profile two-port-line --faults 2 --format json
-  coldcheck drill --list";
+  coldcheck drill --list
+  coldcheck drill --units 4 --places --kind address-duplicate ac-leg-crossed
+  coldcheck drill --units 4 --fault \"address-duplicate unit 2\"
+  coldcheck drill --units 4 --number 7 --score anna.txt";
 
 /// How hard a drill must be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -68,6 +71,7 @@ pub enum DrillFormat {
 }
 
 /// Arguments of `drill`.
+#[allow(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
 #[derive(Args, Debug)]
 pub struct DrillArgs {
     /// How many units the bench has, 2 to 12.
@@ -90,6 +94,11 @@ pub struct DrillArgs {
     #[arg(long, value_name = "RULE", num_args = 1..)]
     pub kind: Vec<String>,
 
+    /// Make these faults and no others, each by its name of `--places`, or by its kind and words of
+    /// its place: "address-duplicate unit 2".
+    #[arg(long, value_name = "FAULT", num_args = 1.., conflicts_with_all = ["kind", "level", "class", "faults"])]
+    pub fault: Vec<String>,
+
     /// How hard it must be.
     #[arg(long, value_enum)]
     pub level: Option<LevelArg>,
@@ -107,8 +116,17 @@ pub struct DrillArgs {
     pub format: DrillFormat,
 
     /// Name every kind of fault, and the profiles that can be given it.
-    #[arg(long, conflicts_with_all = ["kind", "class", "output"])]
+    #[arg(long, conflicts_with_all = ["kind", "fault", "class", "output"])]
     pub list: bool,
+
+    /// Name every fault that the bench of this number can be given, with its place.
+    #[arg(long, conflicts_with_all = ["fault", "class", "output", "list"])]
+    pub places: bool,
+
+    /// Weigh what a learner did: a line each for `dead`, a reading (`ohms at unit 1`), or
+    /// `claim FAULT`, as for `--fault`; `-` is standard input.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["class", "output", "list", "places"])]
+    pub score: Option<PathBuf>,
 
     /// Write exercises, their sheets and the answers as files into this folder; it is made if it is
     /// not there.

@@ -1,14 +1,19 @@
 //! `coldcheck drill`.
 
-use super::{Failure, new};
+use super::{Failure, files, new};
 use crate::args::{Cli, DrillArgs, DrillFormat, LevelArg};
 use crate::drill::ask::{Ask, Refused};
 use crate::drill::catalogue::catalogue;
+use crate::drill::cause::Cause;
 use crate::drill::class::Class;
-use crate::read::ReadError;
+use crate::drill::exercise::{Drill, bench_of};
+use crate::drill::record;
+use crate::read::{RawSheet, ReadError, text_of};
 use crate::render::drill::{self, html, json, titled};
+use crate::source::{Origin, Sheet, SheetId, Sheets};
 use serde_json::Value;
 use std::io::Write;
+use std::path::Path;
 
 pub(super) fn run(
     cli: &Cli,
@@ -28,7 +33,13 @@ pub(super) fn run(
         level: args.level.map(LevelArg::level),
         on_paper: args.on_paper,
     };
-    let class = Class::make(&ask, args.class).map_err(refused)?;
+    if args.places {
+        return places(&ask, out);
+    }
+    let class = class(&ask, args).map_err(refused)?;
+    if let (Some(record), [drill]) = (&args.score, &class.drills[..]) {
+        return weigh(drill, record, args.format, out);
+    }
     let Some(folder) = &args.output else {
         let text = match args.format {
             DrillFormat::Text => drill::class(&class),
@@ -47,6 +58,40 @@ pub(super) fn run(
             writeln!(err, "written: {}", path.display())?;
         }
     }
+    Ok(0)
+}
+
+fn class(ask: &Ask, args: &DrillArgs) -> Result<Class, Refused> {
+    if args.fault.is_empty() {
+        return Class::make(ask, args.class);
+    }
+    let bench = bench_of(ask)?;
+    let ids: Result<Vec<String>, Refused> =
+        args.fault.iter().map(|words| Ok(record::fault(&bench, words)?.id())).collect();
+    Drill::by_hand(ask, &ids?).map(Class::of)
+}
+
+/// Weighs what a learner did.
+fn weigh(
+    drill: &Drill,
+    path: &Path,
+    format: DrillFormat,
+    out: &mut dyn Write,
+) -> Result<u8, Failure> {
+    let file = RawSheet { name: files::name(path), bytes: files::read(path)? };
+    let text = text_of(&file)?;
+    let did = record::read(drill, &text).map_err(|(place, refused)| {
+        let origin = Origin { sheet: SheetId(0), start: place.start, end: place.end };
+        let sheets = Sheets(vec![Sheet { name: file.name.clone(), text: text.clone() }]);
+        let error = ReadError::at(&sheets, origin, refused.says, refused.expected);
+        Failure::Errors(sheets, vec![error])
+    })?;
+    let told = match format {
+        DrillFormat::Text => drill::score(drill, &did),
+        DrillFormat::Html => html::score(drill, &did),
+        DrillFormat::Json => lines(&json::scored(drill, &did)),
+    };
+    out.write_all(told.as_bytes())?;
     Ok(0)
 }
 
@@ -94,6 +139,17 @@ fn lines(value: &Value) -> String {
 
 fn refused(refused: Refused) -> Failure {
     ReadError::file("the drill", refused.says, refused.expected).into()
+}
+
+/// Every fault of a bench, a line each.
+fn places(ask: &Ask, out: &mut dyn Write) -> Result<u8, Failure> {
+    let bench = bench_of(ask).map_err(refused)?;
+    let is_wanted =
+        |cause: &&Cause| ask.kinds.is_empty() || ask.kinds.iter().any(|kind| kind == cause.kind);
+    for cause in bench.causes.iter().filter(is_wanted) {
+        writeln!(out, "{:<34} {}", cause.id(), cause.done)?;
+    }
+    Ok(0)
 }
 
 /// Every kind of fault, a line each.

@@ -110,7 +110,7 @@ impl Declared {
         cell: &Cell,
     ) -> Reread<Value> {
         match field.form() {
-            Form::Whole(_)
+            Form::Whole(..)
             | Form::Address
             | Form::Version
             | Form::Length

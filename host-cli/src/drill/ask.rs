@@ -130,7 +130,7 @@ impl Ask {
         }
         for kind in &self.kinds {
             if words_of(kind).is_none() {
-                let near = near(kind);
+                let near = near(kind, kinds());
                 let expected = if near.is_empty() {
                     "a rule of `coldcheck explain --all`, or a kind of `coldcheck drill --list`"
                         .to_owned()
@@ -201,14 +201,12 @@ impl Ask {
     }
 }
 
-/// Kinds whose names are nearly what was written.
-fn near(word: &str) -> Vec<&'static str> {
-    let mut near: Vec<(usize, &str)> =
-        kinds().map(|kind| (strsim::levenshtein(kind, word), kind)).collect();
+/// Up to three names that are nearly what was written, the nearest first.
+pub(super) fn near<N: AsRef<str> + Ord>(word: &str, names: impl Iterator<Item = N>) -> Vec<N> {
+    let mut near: Vec<(usize, N)> = names
+        .map(|name| (strsim::levenshtein(&name.as_ref().to_lowercase(), word), name))
+        .collect();
     near.sort_unstable();
-    near.into_iter()
-        .filter(|(far, _)| *far <= word.len() / 3)
-        .take(3)
-        .map(|(_, kind)| kind)
-        .collect()
+    let most = word.len() / 3;
+    near.into_iter().filter(|(far, _)| *far <= most).take(3).map(|(_, name)| name).collect()
 }

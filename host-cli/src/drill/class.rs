@@ -20,6 +20,12 @@ pub struct Class {
 }
 
 impl Class {
+    /// One drill alone.
+    pub fn of(drill: Drill) -> Self {
+        let (taken, spread) = (drill.readings(), drill.at_most());
+        Self { drills: vec![drill], taken: (taken, taken), spread: (spread, spread) }
+    }
+
     /// A class of so many. The first drill is that of the number asked for; the others follow from
     /// it. The readings that their faults take differ by one at the most, and no part of the plant
     /// has more than a third of the drills, as far as there are faults for that.

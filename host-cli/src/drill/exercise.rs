@@ -2,7 +2,7 @@
 
 use super::act::Act;
 use super::answer::confirm;
-use super::ask::{Ask, Level, Refused, TERMINATORS};
+use super::ask::{Ask, Level, MOST_FAULTS, Refused, TERMINATORS};
 use super::bench::Bench;
 use super::cause::Cause;
 use super::dice::Dice;
@@ -66,15 +66,20 @@ impl Drill {
     /// # Errors
     /// If the bench has no such fault, or not all of them can be there at once.
     pub fn by_hand(ask: &Ask, ids: &[String]) -> Result<Self, Refused> {
-        ask.check()?;
         let bench = bench_of(ask)?;
         let mut puzzles = Vec::new();
         for id in ids {
-            let at = bench.causes.iter().position(|cause| cause.id() == *id);
-            let puzzle = at.and_then(|at| Puzzle::of(&bench, at, ask.on_paper));
-            puzzles.push(puzzle.ok_or_else(|| {
+            let at = bench.causes.iter().position(|cause| cause.id() == *id).ok_or_else(|| {
                 Refused::new(format!("this bench cannot be given the fault `{id}`"), "another one")
+            })?;
+            puzzles.push(Puzzle::of(&bench, at, ask.on_paper).ok_or_else(|| {
+                let says = format!("`{id}` is no drill here: {}", why_none(ask, &bench.causes[at]));
+                Refused::new(says, "another fault, or fewer units")
             })?);
+        }
+        if puzzles.len() > MOST_FAULTS {
+            let says = format!("{} faults at once are no drill", puzzles.len());
+            return Err(Refused::new(says, format!("1 to {MOST_FAULTS}")));
         }
         if puzzles.is_empty() || separate(&bench, &puzzles).is_err() {
             return Err(Refused::new("these faults hide each other", "others, or fewer"));
@@ -134,6 +139,15 @@ impl Drill {
     }
 }
 
+/// Why a fault that a bench can be given is no drill.
+fn why_none(ask: &Ask, cause: &Cause) -> &'static str {
+    if ask.on_paper && !cause.is_on_list() {
+        "no sheet can show it"
+    } else {
+        "too many others would be noticed alike"
+    }
+}
+
 fn level(puzzles: &[Puzzle]) -> Level {
     Level::of(puzzles.iter().map(|puzzle| puzzle.at_most).max().unwrap_or(0))
 }
@@ -144,8 +158,9 @@ const NAME: &str = "Drill";
 /// The bench of a number, whatever fault it is given.
 ///
 /// # Errors
-/// If the profile has no such group.
+/// If the profile has no such group, or what is asked cannot be meant.
 pub fn bench_of(ask: &Ask) -> Result<Bench, Refused> {
+    ask.check()?;
     let profile = ask.profile()?;
     let mut dice = Dice::new(ask.number);
     let drawn = (0..BENCHES).find_map(|_| draw_bench(ask, profile, &mut dice));

@@ -17,6 +17,10 @@ const FOR_CLAIM: u32 = 2;
 const FOR_GUESS: u32 = 5;
 const FOR_DANGER: u32 = 5;
 
+/// How points are counted, in a sentence.
+pub const SCALE: &str = "Of ten points: one less for a reading more than an ideal search needs, two \
+    for a wrong claim, five for a right claim that no reading supports, five for a danger missed.";
+
 /// What a learner did, in order.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Did {
@@ -168,6 +172,47 @@ pub fn against(drill: &Drill, did: &[Did], id: &str) -> Option<String> {
     let taken = Taken::of(drill, did);
     let (act, seen) = taken.0.iter().find(speaks)?;
     Some(format!("\u{201c}{}\u{201d} speaks against it: {}", act.short(), seen.shown))
+}
+
+/// One thing that a learner did, as it is told.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// What it cost, in readings.
+    pub cost: u32,
+    /// What was done.
+    pub did: String,
+    /// What it showed, or how right it was; nothing for what shows nothing.
+    pub shown: String,
+}
+
+/// What a learner did with what came of it, in order.
+pub fn steps(drill: &Drill, did: &[Did]) -> Vec<Step> {
+    let (acts, plant) = (drill.acts(), drill.plant());
+    let step = |(at, one): (usize, &Did)| match one {
+        Did::ProvedDead => Step { cost: 0, did: "proved dead".to_owned(), shown: String::new() },
+        Did::Read(id) => {
+            let act = acts.iter().find(|act| act.short() == *id);
+            Step {
+                cost: act.map_or(0, Act::cost),
+                did: id.clone(),
+                shown: act.map_or_else(String::new, |act| seen(&plant, act).shown),
+            }
+        }
+        Did::Claimed(id) => {
+            let cause = drill.bench.causes.iter().find(|cause| cause.id() == *id);
+            let place = cause.map_or("", |cause| cause.done.as_str());
+            let shown = if is_right(drill, id) {
+                "right".to_owned()
+            } else {
+                let against = against(drill, &did[..at], id);
+                let against = against
+                    .unwrap_or_else(|| "no reading that was taken speaks against it".to_owned());
+                format!("not it; {against}")
+            };
+            Step { cost: 0, did: format!("claimed {id}: {place}"), shown }
+        }
+    };
+    did.iter().enumerate().map(step).collect()
 }
 
 impl Score {

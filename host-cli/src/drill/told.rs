@@ -194,10 +194,10 @@ impl Answer<'_> {
     /// How hard it is, in a sentence.
     pub fn search(&self) -> String {
         format!(
-            "It stands against {}; they and it are {} that can be told apart. The ideal search \
+            "{} would be noticed alike; with it, {} can be told apart. The ideal search \
              needs {} for this one, and {} at the most for any of them; none needs fewer in its \
              worst case.",
-            counted(self.puzzle.rivals.len().saturating_sub(1), "rival"),
+            counted(self.puzzle.rivals.len().saturating_sub(1), "other fault"),
             self.puzzle.classes,
             readings(self.puzzle.readings),
             self.puzzle.at_most

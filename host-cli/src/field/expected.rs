@@ -29,7 +29,8 @@ impl Field {
         let expected = parse(self.form(), NO_VALUE).err()?;
         if self == Self::Together {
             return Some(format!(
-                "{expected}: conductors that carry current in one conduit or bundle"
+                "{expected}: conductors that carry current in one conduit or bundle, \
+                 all units counted"
             ));
         }
         Some(expected)

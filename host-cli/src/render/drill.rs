@@ -5,6 +5,7 @@ pub mod json;
 
 use crate::drill::class::Class;
 use crate::drill::exercise::Drill;
+use crate::drill::score::{self, Did, SCALE};
 use crate::drill::told::{Answers, CAUTION, Exercise, PROVE_DEAD, readings};
 use crate::phrase::all_of;
 use crate::visible::visible;
@@ -93,6 +94,29 @@ pub fn answers(answers: &Answers<'_>, title: &str) -> String {
         }
         out.push('\n');
     }
+    wrapped(&mut out, "", CAUTION);
+    out
+}
+
+/// What a learner did, and how well.
+pub fn score(drill: &Drill, did: &[Did]) -> String {
+    let mut out = String::new();
+    let score = score::score(drill, did);
+    heading(&mut out, "Score");
+    for step in score::steps(drill, did) {
+        let cost = if step.cost > 0 { step.cost.to_string() } else { " ".to_owned() };
+        let arrow = if step.shown.is_empty() { "" } else { " -> " };
+        let says = format!("{}{arrow}{}", step.did, one_line(&step.shown));
+        wrapped(&mut out, &format!("  {cost}  "), &says);
+    }
+    out.push('\n');
+    for missed in &score.missed {
+        wrapped(&mut out, "Danger missed: ", &crate::phrase::sentence(missed));
+    }
+    wrapped(&mut out, "", &score.says());
+    out.push('\n');
+    wrapped(&mut out, "", SCALE);
+    out.push('\n');
     wrapped(&mut out, "", CAUTION);
     out
 }

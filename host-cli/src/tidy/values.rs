@@ -120,7 +120,7 @@ fn list(value: &Value) -> Option<String> {
 fn number_text(form: Form, number: u32) -> Option<String> {
     Some(match form {
         Form::Choice(vocabulary) => vocabulary.word(number)?.to_owned(),
-        Form::Whole(_) => number.to_string(),
+        Form::Whole(..) => number.to_string(),
         Form::Milliseconds => format!("{number} ms"),
         Form::Length => words::length(Millimetres(number)),
         Form::Resistance => format!("{number} ohm"),

@@ -217,11 +217,13 @@ impl Fast {
     pub(super) fn value(&mut self, field: Field, word: &str) -> Result<Meaning, General> {
         // Most numbers are plain, and need not be remembered.
         if word.len() <= 5
-            && let (Form::Address | Form::Whole(_), Some(number)) = (field.form(), digits(word))
+            && let (Form::Address | Form::Whole(..), Some(number)) = (field.form(), digits(word))
         {
             return match (field.form(), u16::try_from(number)) {
                 (Form::Address, Ok(address)) => Ok(Meaning::Address(address, 10)),
-                (Form::Whole(most), _) if number <= most => Ok(Meaning::Number(number)),
+                (Form::Whole(least, most), _) if (least..=most).contains(&number) => {
+                    Ok(Meaning::Number(number))
+                }
                 (_, _) => Err(General),
             };
         }

@@ -4,6 +4,7 @@ use super::{HAND_OUT, parts, spread, titled, titled_with_number};
 use crate::draw::{Width, svg};
 use crate::drill::class::Class;
 use crate::drill::exercise::Drill;
+use crate::drill::score::{self, Did, SCALE};
 use crate::drill::told::{Answers, CAUTION, PROVE_DEAD, readings};
 use crate::render::html::page_called;
 use crate::visible::in_markup;
@@ -17,6 +18,31 @@ const HIGHEST_FIGURE: i32 = 960;
 pub fn class(class: &Class) -> String {
     let body = html! { (all(class)) (answer_part(class)) };
     page_called("Drill", &body, false)
+}
+
+/// What a learner did, and how well, as a file.
+pub fn score(drill: &Drill, did: &[Did]) -> String {
+    let score = score::score(drill, did);
+    let body = html! {
+        section.drill {
+            h1 { "Score" }
+            p.answer-line { "Name: " span.blank {} " Date: " span.blank.short {} }
+            p { strong { (score.says()) } }
+            @for missed in &score.missed { p.stop { strong { "Danger missed: " } (missed) "." } }
+            table {
+                thead { tr { th scope="col" { "costs" } th scope="col" { "what was done" } th scope="col" { "what it showed" } } }
+                tbody {
+                    @for step in score::steps(drill, did) {
+                        tr { td { @if step.cost > 0 { (step.cost) } } td { (in_markup(&step.did)) } td { (in_lines(&step.shown)) } }
+                    }
+                }
+            }
+            p { (SCALE) }
+            p.stop { strong { "DRILL. " } (CAUTION) }
+            p.cautions { (CAUTIONS) }
+        }
+    };
+    page_called("Score", &body, false)
 }
 
 /// All exercises without an answer as one file to print, each on pages of its own.

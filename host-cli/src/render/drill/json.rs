@@ -2,6 +2,7 @@
 
 use crate::drill::class::Class;
 use crate::drill::exercise::Drill;
+use crate::drill::score::{self, Did, Score, Step};
 use crate::drill::told::{Answers, CAUTION, Exercise, PROVE_DEAD};
 use crate::read::RawSheet;
 use crate::words::CAUTIONS;
@@ -36,6 +37,28 @@ pub fn one(drill: &Drill, told: &Exercise, place: usize) -> Value {
         "caution": CAUTION,
         "cautions": CAUTIONS,
         "exercises": [exercise],
+    })
+}
+
+/// What a learner did, weighed.
+pub fn scored(drill: &Drill, did: &[Did]) -> Value {
+    let step = |step: Step| json!({ "cost": step.cost, "did": step.did, "shown": step.shown });
+    let mut weighed = score(&score::score(drill, did));
+    weighed["steps"] = score::steps(drill, did).into_iter().map(step).collect();
+    json!({ "schema": SCHEMA, "caution": CAUTION, "cautions": CAUTIONS, "score": weighed })
+}
+
+/// A score.
+pub fn score(score: &Score) -> Value {
+    json!({
+        "solved": score.solved,
+        "says": score.says(),
+        "readings": score.readings,
+        "ideal": score.ideal,
+        "wrong": score.wrong,
+        "guessed": score.guessed,
+        "missed": score.missed,
+        "points": score.points,
     })
 }
 
