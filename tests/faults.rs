@@ -83,14 +83,11 @@ fn a_right_group_with_its_sizes_is_silent() {
             .filter(|(_, rule)| matches!(rule.check, Check::Sized))
             .map(|(id, _)| *id)
             .collect();
-        // The rule of busbars is of the NEC alone.
-        let by_nec = group.line(Field::Code.key()) == Some("NEC");
-        codes.insert(by_nec);
-        let applies = |rule: &RuleId| by_nec || *rule != RuleId::BusbarOverloaded;
+        codes.insert(group.line(Field::Code.key()) == Some("NEC"));
         let open: Vec<_> =
-            sized.iter().filter(|rule| applies(rule) && !diagnosis.met.contains(rule)).collect();
+            sized.iter().filter(|rule| !diagnosis.met.contains(rule)).collect();
         assert!(open.is_empty(), "{group:?}: {open:?}");
-        let gap = diagnosis.gaps.iter().find(|gap| sized.contains(&gap.rule) && applies(&gap.rule));
+        let gap = diagnosis.gaps.iter().find(|gap| sized.contains(&gap.rule));
         assert!(gap.is_none(), "{group:?}: {gap:?}");
     }
     assert_eq!(codes.len(), 2, "not both codes were drawn");

@@ -20,6 +20,7 @@ fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond
     let (_, steps, _) = steps_of(&[&both(), CABLES]);
     let order = [
         "generator-taken",
+        "supply-dead",
         "bond-on-generator-unit-2",
         "bond-on-generator-loads",
         "generator-gone",
@@ -29,13 +30,14 @@ fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond
         "bond-in-position-to-battery",
         "changeover-to-supply",
         "bond-in-position-to-supply",
+        "local-code",
         "cold-start-1",
         "generator-ready",
     ];
     let places: Vec<usize> = order.iter().map(|id| position(&steps, id)).collect();
     assert!(places.is_sorted(), "{:?}", names(&steps));
-    // Each waits for what stands before it, but for the last two, which wait for no hold between them.
-    for pair in order[..order.len() - 1].windows(2) {
+    // Each waits for what stands before it, but for the last three, which wait for no hold between them.
+    for pair in order[..order.len() - 2].windows(2) {
         let (before, after) = (position(&steps, pair[0]), position(&steps, pair[1]));
         // Both are read while the generator feeds, in any order.
         let is_state = pair[1] == "bond-on-generator-loads";
@@ -68,7 +70,7 @@ fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond
     }
     // Without a generator nothing is put back, and a relay that stays closed on the supply is no fault.
     let alone = names(&steps_of(&[WHOLE, CABLES]).1).join(" ");
-    for kind in ["supply-back", "generator-gone", "generator-ready", "bond-off-supply"] {
+    for kind in ["supply-back", "supply-dead", "generator-gone", "generator-ready", "bond-off-supply"] {
         assert!(!alone.contains(kind), "{kind}");
     }
 }
@@ -92,6 +94,48 @@ fn neutrals_of_inputs_are_read_dead_and_no_unit_feeds_its_own_input() {
     // Where nothing feeds from outside, nothing is fed back.
     let bare = steps_of(&[BARE]).1;
     assert!(!names(&bare).contains(&"fed-back"));
+}
+
+/// Two lines of one phase are right to neutral, each.
+#[test]
+fn lines_of_a_source_are_read_to_each_other_before_it_is_closed() {
+    let (_, steps, _) = steps_of(&[&both(), CABLES]);
+    for (lines, after) in [("supply-lines", "input-live-unit-1-l1"), ("generator-lines", "generator-live-unit-1-l1")] {
+        let (at, after) = (position(&steps, lines), position(&steps, after));
+        assert!(at < after && steps[after].behind > at, "{lines}");
+        let Expected::Between { low, high, .. } = steps[at].expected else {
+            panic!("{:?}", steps[at].expected);
+        };
+        assert_eq!((low, high), (Some(216.0), Some(264.0)), "{lines}: of 240 V");
+    }
+    // One line has no other.
+    let single = both()
+        .replace("split-phase 120/240 V", "single-phase 230 V")
+        .replace("; L2->supply L2", "")
+        .replace("; L2->generator L2", "")
+        .replace("; L2->bar L2", "");
+    let single = steps_of(&[&single, CABLES]).1;
+    assert!(!names(&single).iter().any(|name| name.ends_with("-lines")), "{:?}", names(&single));
+}
+
+/// A changeover has something to change over to, even where no sheet says of what.
+#[test]
+fn a_changeover_alone_is_no_reason_to_leave_out_what_is_fed_back() {
+    let alone = format!("{BARE}\nchangeover switches the neutral = yes\n");
+    assert!(names(&steps_of(&[&alone]).1).contains(&"fed-back"));
+}
+
+/// What the list does not measure is named, at every site.
+#[test]
+fn tests_that_local_code_asks_for_are_on_the_list() {
+    for sheets in [&[BARE][..], &[WHOLE, CABLES]] {
+        let (_, steps, _) = steps_of(sheets);
+        let step = &steps[position(&steps, "local-code")];
+        for word in ["residual-current", "fault loop", "electrode"] {
+            assert!(step.act.contains(word), "{}", step.act);
+        }
+        assert_eq!(step.hold, Hold::Reason);
+    }
 }
 
 #[test]

@@ -4,7 +4,7 @@
 use coldcheck_tests::paths;
 use coldcheck_tests::size_examples::Wanted::{Near, Text};
 use coldcheck_tests::size_examples::{self, Example, SPLIT, units};
-use coldcheck_tests::sizes::{self, found, json, number, open, quantities, text};
+use coldcheck_tests::sizes::{self, found, json, left_open, number, open, quantities, text};
 use serde_json::Value;
 use std::fs;
 
@@ -43,6 +43,22 @@ fn examples_that_fail_are_findings() {
         ["busbar-overloaded"]
     );
     assert_eq!(open(&one.concat(), "busbar-overloaded"), ["busbar sources"]);
+    // Kirchhoff's law: three units of 34.8 A and a main of 100 A bring 204.3 A to any bar at the most.
+    let iec = |bar: &str| {
+        let site = "code = IEC\nsupply system = single-phase 230 V\nrated power = 8 kVA\n";
+        let site = format!("{site}busbar = {bar}\n{}", units(3));
+        (found(&site), left_open(&site, "busbar-overloaded"))
+    };
+    assert_eq!(iec("rating 205 A, main 100 A"), (vec![], None));
+    assert_eq!(iec("rating 200 A, main 100 A"), (vec![], Some(vec!["busbar breakers".to_owned()])));
+    assert_eq!(iec("rating 200 A, main 100 A, breakers 200 A"), (vec![], None));
+    let (found_then, left) = iec("rating 200 A, main 100 A, breakers 201 A");
+    let left = left.expect("it is left open");
+    assert!(found_then.is_empty() && left[0].contains("the designer's to say"), "{left:?}");
+    // Whoever says that there is no array is asked for no strings.
+    let no_array = format!("pv = none\nunit solar inputs = 2\n{}", units(2));
+    assert_eq!(left_open(&no_array, "string-voltage-high"), None);
+    assert!(left_open(&units(2), "string-voltage-high").is_some());
     // A10: 6 mm2 fail, 10 mm2 pass.
     let iec = |size: &str| {
         let laid = "code = IEC\nsupply system = single-phase 230 V\nrated power = 8 kVA\nconductor = \

@@ -124,6 +124,11 @@ pub fn of_field(field: Field) -> Option<Demand> {
     Demand::ALL.iter().find(own).or_else(other).copied()
 }
 
+/// Other words for a demand, beside its own.
+pub fn others(demand: Demand) -> &'static [&'static str] {
+    OTHERS.iter().find(|(own, _)| *own == demand).map_or(&[], |(_, others)| others)
+}
+
 /// Every word for a demand, for proposals.
 pub fn all_words() -> impl Iterator<Item = &'static str> {
     let others = OTHERS.iter().flat_map(|(_, others)| others.iter().copied());

@@ -10,7 +10,10 @@
 use clap::Parser;
 use coldcheck::args::Cli;
 use coldcheck::commands;
+use coldcheck::demand_words::others;
 use coldcheck::field::{About, Field};
+use coldcheck::profile::demand_bits;
+use coldcheck_core::plan::Demand;
 use coldcheck_core::rules::RULES;
 use coldcheck_tests::paths;
 use std::fmt::Write;
@@ -135,6 +138,15 @@ fn settings_words() -> Result<String, String> {
             writeln!(text, "| `{key}` | {} | {value} |", others.join(", "))
                 .map_err(|error| error.to_string())?;
         }
+    }
+    text.push_str("\n## What a profile demands, or the site\n\n| word | or | what is demanded | value |\n");
+    text.push_str("|---|---|---|---|\n");
+    for demand in Demand::ALL {
+        // No form takes it for a value.
+        let value = demand_bits(demand.kind(), "\u{1}x").err().unwrap_or_default();
+        let (others, meaning) = (others(*demand).join(", "), demand.meaning());
+        writeln!(text, "| `{}` | {others} | {meaning} | {value} |", demand.key())
+            .map_err(|error| error.to_string())?;
     }
     text.push('\n');
     Ok(text)

@@ -73,13 +73,20 @@ pub fn every_finding(text: &str) -> Vec<String> {
 /// # Panics
 /// If the list cannot be read, or the rule is checked.
 pub fn open(text: &str, rule: &str) -> Vec<String> {
+    left_open(text, rule).unwrap_or_else(|| panic!("{rule} is checked"))
+}
+
+/// What a rule lacks, for one settings list; `None` if it is checked.
+///
+/// # Panics
+/// If the list cannot be read.
+pub fn left_open(text: &str, rule: &str) -> Option<Vec<String>> {
     let sheet = RawSheet { name: "settings.txt".to_owned(), bytes: text.as_bytes().to_vec() };
     let (_, diagnosis) = examine_sheets(&[sheet], None)
         .unwrap_or_else(|refusal| panic!("it can be read: {:?}", refusal.errors));
     let mut all = diagnosis.not_checked.iter();
-    let entry = all.find(|entry| entry.rule.rule().slug == rule);
-    let entry = entry.unwrap_or_else(|| panic!("{rule} is checked: {:?}", diagnosis.findings));
-    if entry.inputs.is_empty() { vec![entry.says.clone()] } else { entry.inputs.clone() }
+    let entry = all.find(|entry| entry.rule.rule().slug == rule)?;
+    Some(if entry.inputs.is_empty() { vec![entry.says.clone()] } else { entry.inputs.clone() })
 }
 
 /// What a quantity lacks.

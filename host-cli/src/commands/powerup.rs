@@ -31,10 +31,11 @@ pub(super) fn run(cli: &Cli, args: &PowerupArgs, out: &mut dyn Write) -> Result<
         let to_terminal = args.output.output.is_none() && std::io::stdout().is_terminal();
         let style = Style { colour: colour(cli, to_terminal), quiet: cli.quiet };
         let mut readings = read_so_far(args)?;
+        let mut taken = Vec::new();
         if !args.take.is_empty() || !args.reason.is_empty() {
             let mut record = Record::open(args, &power_up)?;
             for (text, is_reason) in given(args) {
-                record.take(&text, is_reason, &readings)?;
+                taken.push(record.take(&text, is_reason, &readings)?);
                 readings = read_so_far(args)?;
             }
         }
@@ -50,6 +51,10 @@ pub(super) fn run(cli: &Cli, args: &PowerupArgs, out: &mut dyn Write) -> Result<
             let text = match (args.format, args.way_down) {
                 (Format::Json, _) => format!("{:#}\n", json::powerup::told(&told)),
                 (Format::Text, true) => terminal::powerup::way_down(&told, style),
+                // Who writes readings down wants to know what they showed, and what is next.
+                (Format::Text, false) if !taken.is_empty() && args.output.output.is_none() => {
+                    terminal::powerup::taken(&told, &taken, style)
+                }
                 (Format::Text, false) => terminal::powerup::text(&told, style),
             };
             let inputs = files::inputs(&args.site, &site);

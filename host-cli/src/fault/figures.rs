@@ -14,7 +14,7 @@ pub(super) struct Figures {
     /// Facts of each sensor.
     pub(super) of_sensor: &'static [(Field, &'static str)],
     feeders: &'static [Feeder],
-    /// Whether there is a rule for the busbar.
+    /// Whether the code says when a busbar is overloaded.
     pub(super) has_busbar_rule: bool,
     /// The right breaker of a unit.
     pub(super) breaker: &'static str,

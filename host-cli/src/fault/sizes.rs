@@ -193,7 +193,7 @@ fn line(key: &'static str, value: &'static str, places: Vec<Spot>) -> Vec<Fault>
     vec![fault.needing([Touch::line(Field::Supply.key())])]
 }
 
-/// The code that has no rule for busbars has no such fault.
+/// Where the code does not say when a busbar is overloaded, it is held or left open.
 fn busbar_small(group: &Group) -> Vec<Fault> {
     if !group.figures().has_busbar_rule {
         return Vec::new();

@@ -13,7 +13,7 @@ use crate::value::Supply;
 
 pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Supply);
-    if site.has_supply || site.has_generator {
+    if site.has_supply || site.has_generator || site.has_changeover {
         fed_back(steps, site);
         steps.then();
     }
@@ -23,6 +23,9 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     if site.has_generator {
         source(steps, site, &GENERATOR);
         steps.then();
+        if site.has_two_sources() {
+            supply_dead(steps);
+        }
         bonds::on_generator(steps, site);
         let state = "on the generator";
         bonds::in_state(steps, site, ["bond on generator", "loads"], state, "On the generator");
@@ -99,6 +102,13 @@ const GENERATOR: Source = Source {
     ),
 };
 
+/// Whether units take more than one of its lines.
+fn has_several_lines(site: &MadeOf, source: &Source) -> bool {
+    let mut bars = site.units.iter().flat_map(|unit| (source.of)(unit)).map(|leg| &leg.bar);
+    let first = bars.next();
+    bars.any(|bar| Some(bar) != first)
+}
+
 fn source(steps: &mut Builder, site: &MadeOf, source: &Source) {
     let Source { name, start, .. } = source;
     let volts = site.supply.map(Supply::volts_to_neutral);
@@ -119,6 +129,18 @@ fn source(steps: &mut Builder, site: &MadeOf, source: &Source) {
             .otherwise("Leave the breaker open, and have the source looked at.")
             .at(format!("{name} breaker, {name}'s side, neutral to earth"))
             .within(band("neutral to earth"))
+            .rests_on(&[Part::Supply]);
+    }
+    // Each line may be right to neutral while two of them are one and the same.
+    if has_several_lines(site, source) {
+        let between = site.supply.map(Supply::volts_between_lines);
+        steps
+            .add(&[&format!("{name} lines")], Hold::Reason, Quantity::Volts)
+            .act("The same place: every line to every other; write down the one that is farthest off.")
+            .why("Two lines of one phase read right to neutral, and carry its current twice.")
+            .otherwise("Leave the breaker open, and have the source looked at.")
+            .at(format!("{name} breaker, {name}'s side, line to line"))
+            .percent(band("volts"), between, "of nominal from line to line", NO_SUPPLY)
             .rests_on(&[Part::Supply]);
     }
     if let Some(hertz) = site.units.iter().find_map(|unit| unit.hertz) {
@@ -143,6 +165,23 @@ fn source(steps: &mut Builder, site: &MadeOf, source: &Source) {
         .at("every unit")
         .seen(format!("every unit takes the {name}, and none reports a fault"))
         .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
+}
+
+/// A generator that reaches the supply's line is live where others work.
+fn supply_dead(steps: &mut Builder) {
+    steps
+        .add(&["supply dead"], Hold::Reason, Quantity::Volts)
+        .act(
+            "The generator feeds the group, the supply's breaker still locked: at that breaker, units' \
+             side, every conductor to every other and to earth, with a two-pole tester, its load \
+             switched in. Write down the largest.",
+        )
+        .why("Two sources that meet at an input make the supply's line live from behind.")
+        .otherwise("Stop the generator. Look at the interlock, and at the relays of the inputs.")
+        .at("supply breaker, units' side, the generator feeding")
+        .within(band("dead"))
+        .rests_on(&[Part::Supply, Part::Machine]);
+    steps.then();
 }
 
 /// What follows is done on the supply, which was locked for the generator: one source at a time.
@@ -292,6 +331,22 @@ fn solar(steps: &mut Builder, site: &MadeOf) {
     }
 }
 
+/// What this list does not measure, and whoever is licensed must.
+fn by_local_code(steps: &mut Builder) {
+    steps
+        .add(&["local code"], Hold::Reason, Quantity::Seen)
+        .act(
+            "What local code asks for and this list has not: each residual-current device trips in its \
+             time, impedance of the fault loop (while the group runs from the battery too: it gives less \
+             current than the supply), the earth electrode. Write yes, and where the record is.",
+        )
+        .why("A group that runs well may still leave a fault to earth standing.")
+        .otherwise("Loads off; the protection is put right before anybody uses the site.")
+        .at("protection against faults to earth")
+        .seen("the record of whoever is licensed is there, and all is within its limits (IEC 60364-6:2016 6.4.3, from memory)")
+        .rests_on(&[Part::Ac, Part::Bond, Part::Supply, Part::Machine]);
+}
+
 fn changeover(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Changeover);
     let rests = [Part::Bond, Part::Supply, Part::Machine, Part::Output];
@@ -320,6 +375,7 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
             }
         }
     }
+    by_local_code(steps);
     let mut everything = WIRING.to_vec();
     everything.extend([Part::Settings, Part::Output, Part::Firmware]);
     for start in ["1", "2", "3"] {

@@ -312,18 +312,22 @@ impl Given<'_> {
     pub(super) fn busbar(&self, sheet: &mut Worksheet, currents: &Currents) -> [Number; 2] {
         let (bar, main) = (self.group(Field::Busbar), self.group(Field::BusbarMain));
         let code = self.choice(Field::Code);
-        let american = self.code() != Some(Code::Iec);
-        let lack = || Lack::words("this busbar rule is of the NEC; for IEC ask the designer");
-        let of = |id, label| item(Part::Ac, &Whose::Group, (id, label, "A"), &current::BUSBAR);
-        let load = of("busbar.load", "main and 125 % of all units");
+        let (label, part, formula) = match self.code() {
+            Some(Code::Iec) => ("main and all units", 1.0, &current::BUSBAR_SUM),
+            Some(Code::Nec) | None => ("main and 125 % of all units", 1.25, &current::BUSBAR),
+        };
+        let load = item(Part::Ac, &Whose::Group, ("busbar.load", label, "A"), formula);
         let load = sheet.work(load, [&code, &main, &currents.feeder], |[_, main, units]| {
-            let sum = super::to_millionth(1.25 * units + main);
-            american.then_some(sum).ok_or_else(lack)
+            Ok(super::to_millionth(part * units + main))
         });
-        let most = of("busbar.most-at-far-end", "most that units may give at the far end");
-        sheet.work(most, [&code, &bar, &main], |[_, bar, main]| {
-            american.then(|| current::most_at_far_end(bar, main)).ok_or_else(lack)
-        });
+        // A rule of the one code alone.
+        if self.code() != Some(Code::Iec) {
+            let most = ("busbar.most-at-far-end", "most that units may give at the far end", "A");
+            let most = item(Part::Ac, &Whose::Group, most, &current::BUSBAR);
+            sheet.work(most, [&code, &bar, &main], |[_, bar, main]| {
+                Ok(current::most_at_far_end(bar, main))
+            });
+        }
         [bar, load]
     }
 }

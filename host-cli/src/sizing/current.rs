@@ -55,6 +55,14 @@ pub const BUSBAR: Formula = Formula {
     mark: "second-hand; other kinds of busbars have rules of their own",
 };
 
+/// A busbar that cannot be overloaded, wherever its sources sit.
+pub const BUSBAR_SUM: Formula = Formula {
+    id: "busbar.sum",
+    text: "main + sources <= bar; or all breakers but the main <= bar",
+    source: "Kirchhoff's law",
+    mark: "computed; whether a bar below that holds is the designer's to say",
+};
+
 /// Current in each leg of a split-phase unit, in amperes.
 pub fn split_phase(volt_amperes: f64, volts_between_legs: f64) -> f64 {
     volt_amperes / volts_between_legs
@@ -120,6 +128,11 @@ pub fn busbar(bar: f64, main: f64, sources: &[f64], breakers_but_main: f64) -> B
         far_end: together <= to_millionth(1.2 * bar),
         sum_of_breakers: to_millionth(breakers_but_main) <= bar,
     }
+}
+
+/// Whether no part of a bar can carry more than it may: what comes in is no more, or what goes out.
+pub fn busbar_sum(bar: f64, main: f64, sources: f64, breakers_but_main: f64) -> bool {
+    to_millionth(main + sources) <= bar || to_millionth(breakers_but_main) <= bar
 }
 
 /// The most that sources at the far end of a bar may deliver together, in amperes.

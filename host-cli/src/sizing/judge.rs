@@ -193,7 +193,8 @@ impl Given<'_> {
         });
     }
 
-    /// Whether a busbar carries its main and all units, in one of the three ways.
+    /// Whether a busbar carries its main and all units, in one of the three ways of the NEC; for IEC,
+    /// whether it can be overloaded at all.
     pub(super) fn judge_busbar(
         &self,
         sheet: &mut Worksheet,
@@ -207,6 +208,17 @@ impl Given<'_> {
         let inputs = [bar, load, &main, &currents.feeder];
         sheet.judge(RuleId::BusbarOverloaded, &Whose::Group, shows, inputs, |all| {
             let [bar, load, main, units] = all;
+            if self.code() == Some(Code::Iec) {
+                let most = breakers.unwrap_or(f64::INFINITY);
+                return match (current::busbar_sum(bar, main, units, most), breakers) {
+                    (true, _) => Ok(None),
+                    (false, None) => Err(Lack::Declared(Field::BusbarBreakers)),
+                    (false, Some(_)) => Err(Lack::words(
+                        "main and units are more than the bar, and so are its other breakers: whether \
+                         it holds is the designer's to say",
+                    )),
+                };
+            }
             let tested = current::busbar(bar, main, &[units], breakers.unwrap_or(f64::INFINITY));
             if tested.anywhere || tested.sum_of_breakers || tested.far_end && far == Some(1) {
                 return Ok(None);

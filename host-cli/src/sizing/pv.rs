@@ -68,6 +68,11 @@ impl Given<'_> {
         let none = Strings { array: Folded::default(), modules: 0, parallel: 0 };
         let strings = self.strings();
         if strings.is_empty() {
+            // Somebody says that there is no array.
+            if matches!(self.declared.agreed(Subject::Group, Field::Arrays), Some(Value::Arrays(none)) if none.is_empty())
+            {
+                return Vec::new();
+            }
             let lacking = || Number::lacking(Field::Strings.key(), Lack::Declared(Field::Strings));
             return vec![self.array(sheet, &none, [lacking(), lacking()], &module)];
         }

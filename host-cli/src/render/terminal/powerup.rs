@@ -55,6 +55,26 @@ pub fn one(told: &Told<'_>, position: usize, style: Style) -> String {
     out.out
 }
 
+/// What readings that were just taken showed, and the next step.
+pub fn taken(told: &Told<'_>, positions: &[usize], style: Style) -> String {
+    let mut out = Text { out: String::new(), style };
+    out.powerup_head(told);
+    out.heading("Taken now");
+    for (at, position) in positions.iter().enumerate() {
+        if let Some(step) = told.steps.get(*position).filter(|_| !positions[..at].contains(position)) {
+            out.step(told, *position, step);
+        }
+    }
+    if let Some(next) = told.progress.next(told.steps) {
+        out.out.push_str(&one(told, next, style));
+    }
+    out.blank();
+    out.wrapped("", "Without --take the same command shows every step.");
+    out.blank();
+    out.wrapped("", CAUTIONS);
+    out.out
+}
+
 /// What a reading showed of its step.
 pub fn answer(told: &Told<'_>, position: usize, style: Style) -> String {
     let mut out = Text { out: String::new(), style };
