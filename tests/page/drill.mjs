@@ -167,7 +167,7 @@ await run({
     const page = await opened(PHONE);
     for (const { ask, exercise, answers } of JSON.parse(readFileSync(drills, "utf8"))) {
       const told = await page.evaluate((ask) => {
-        const { acts, svg, caution, ...exercise } = globalThis.coldcheck.ask("drill", { ...ask, do: "make" });
+        const { acts, svg, caution, scale, ...exercise } = globalThis.coldcheck.ask("drill", { ...ask, do: "make" });
         return { exercise, answers: globalThis.coldcheck.ask("drill", { ...ask, do: "answers" }) };
       }, ask);
       const { acts, ...rest } = exercise;
