@@ -104,6 +104,8 @@ const TABLE: &[Row] = &[
             ("supply-taken", &[]),
             ("changeover", &[]),
             ("bond-in-position", &[]),
+            // A unit gives its own current into a fault to earth.
+            ("local-code", &[]),
         ],
     },
     Row {
@@ -160,6 +162,7 @@ const TABLE: &[Row] = &[
             ("made-ready", &[]),
             ("changeover", &[]),
             ("bond-in-position", &[]),
+            ("local-code", &[]),
         ],
     },
     Row {

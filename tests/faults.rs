@@ -5,7 +5,7 @@ use coldcheck::field::Field;
 use coldcheck_core::finding::Verdict;
 use coldcheck_core::plan::Terminator;
 use coldcheck_core::rule::Check;
-use coldcheck_core::rules::{RULES, RuleId};
+use coldcheck_core::rules::RULES;
 use coldcheck_tests::cases::examine_sheets;
 use coldcheck_tests::proof::{self, Count, Share, Through};
 use std::collections::BTreeSet;
@@ -84,8 +84,7 @@ fn a_right_group_with_its_sizes_is_silent() {
             .map(|(id, _)| *id)
             .collect();
         codes.insert(group.line(Field::Code.key()) == Some("NEC"));
-        let open: Vec<_> =
-            sized.iter().filter(|rule| !diagnosis.met.contains(rule)).collect();
+        let open: Vec<_> = sized.iter().filter(|rule| !diagnosis.met.contains(rule)).collect();
         assert!(open.is_empty(), "{group:?}: {open:?}");
         let gap = diagnosis.gaps.iter().find(|gap| sized.contains(&gap.rule));
         assert!(gap.is_none(), "{group:?}: {gap:?}");

@@ -70,7 +70,9 @@ fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond
     }
     // Without a generator nothing is put back, and a relay that stays closed on the supply is no fault.
     let alone = names(&steps_of(&[WHOLE, CABLES]).1).join(" ");
-    for kind in ["supply-back", "supply-dead", "generator-gone", "generator-ready", "bond-off-supply"] {
+    for kind in
+        ["supply-back", "supply-dead", "generator-gone", "generator-ready", "bond-off-supply"]
+    {
         assert!(!alone.contains(kind), "{kind}");
     }
 }
@@ -100,7 +102,9 @@ fn neutrals_of_inputs_are_read_dead_and_no_unit_feeds_its_own_input() {
 #[test]
 fn lines_of_a_source_are_read_to_each_other_before_it_is_closed() {
     let (_, steps, _) = steps_of(&[&both(), CABLES]);
-    for (lines, after) in [("supply-lines", "input-live-unit-1-l1"), ("generator-lines", "generator-live-unit-1-l1")] {
+    for (lines, after) in
+        [("supply-lines", "input-live-unit-1-l1"), ("generator-lines", "generator-live-unit-1-l1")]
+    {
         let (at, after) = (position(&steps, lines), position(&steps, after));
         assert!(at < after && steps[after].behind > at, "{lines}");
         let Expected::Between { low, high, .. } = steps[at].expected else {

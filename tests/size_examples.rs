@@ -56,9 +56,14 @@ fn examples_that_fail_are_findings() {
     let left = left.expect("it is left open");
     assert!(found_then.is_empty() && left[0].contains("the designer's to say"), "{left:?}");
     // Whoever says that there is no array is asked for no strings.
-    let no_array = format!("pv = none\nunit solar inputs = 2\n{}", units(2));
-    assert_eq!(left_open(&no_array, "string-voltage-high"), None);
-    assert!(left_open(&units(2), "string-voltage-high").is_some());
+    let sized = format!("supply system = single-phase 230 V\nrated power = 8 kVA\n{}", units(2));
+    let strings = |text: &str| left_open(&format!("{text}{sized}"), "string-voltage-high");
+    assert_eq!(strings("pv = none\n"), None);
+    let inputs = left_open(&format!("pv = none\n{sized}"), "pv-input-mapping-wrong");
+    assert_eq!(inputs, None);
+    let strung = format!("pv = none\nstrings = roof 10 x 1\n{sized}");
+    assert_eq!(found(&strung), ["pv-input-mapping-wrong"]);
+    assert!(strings("").is_some());
     // A10: 6 mm2 fail, 10 mm2 pass.
     let iec = |size: &str| {
         let laid = "code = IEC\nsupply system = single-phase 230 V\nrated power = 8 kVA\nconductor = \

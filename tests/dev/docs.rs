@@ -139,7 +139,9 @@ fn settings_words() -> Result<String, String> {
                 .map_err(|error| error.to_string())?;
         }
     }
-    text.push_str("\n## What a profile demands, or the site\n\n| word | or | what is demanded | value |\n");
+    text.push_str(
+        "\n## What a profile demands, or the site\n\n| word | or | what is demanded | value |\n",
+    );
     text.push_str("|---|---|---|---|\n");
     for demand in Demand::ALL {
         // No form takes it for a value.

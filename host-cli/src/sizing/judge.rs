@@ -7,6 +7,7 @@ mod sources;
 pub(super) use sources::{judge_burden, judge_drop, judge_island};
 
 use super::ac::{Circuit, Currents, carried};
+use super::current::Code;
 use super::dc::Battery;
 use super::given::Given;
 use super::laid::Way;

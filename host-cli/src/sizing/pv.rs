@@ -52,6 +52,12 @@ impl Given<'_> {
             .collect()
     }
 
+    /// Whether somebody says that there is no array.
+    pub(super) fn has_no_array(&self) -> bool {
+        let arrays = self.declared.agreed(Subject::Group, Field::Arrays);
+        matches!(arrays, Some(Value::Arrays(arrays)) if arrays.is_empty())
+    }
+
     /// Units that an array feeds; all that any array feeds if it has no name.
     pub(super) fn fed_by(&self, array: &Folded) -> Vec<usize> {
         let arrays = self.arrays();
@@ -68,9 +74,7 @@ impl Given<'_> {
         let none = Strings { array: Folded::default(), modules: 0, parallel: 0 };
         let strings = self.strings();
         if strings.is_empty() {
-            // Somebody says that there is no array.
-            if matches!(self.declared.agreed(Subject::Group, Field::Arrays), Some(Value::Arrays(none)) if none.is_empty())
-            {
+            if self.has_no_array() {
                 return Vec::new();
             }
             let lacking = || Number::lacking(Field::Strings.key(), Lack::Declared(Field::Strings));

@@ -53,8 +53,12 @@ pub fn of(given: &Given<'_>) -> Worksheet {
     let mut sheet = Worksheet::default();
     alternating(given, &mut sheet);
     direct(given, &mut sheet);
-    for array in given.solar(&mut sheet) {
-        given.judge_strings(&mut sheet, &array);
+    let arrays = given.solar(&mut sheet);
+    for array in &arrays {
+        given.judge_strings(&mut sheet, array);
+    }
+    if arrays.is_empty() {
+        given.judge_no_strings(&mut sheet);
     }
     given.judge_inputs(&mut sheet);
     sources(given, &mut sheet);

@@ -61,7 +61,9 @@ pub fn taken(told: &Told<'_>, positions: &[usize], style: Style) -> String {
     out.powerup_head(told);
     out.heading("Taken now");
     for (at, position) in positions.iter().enumerate() {
-        if let Some(step) = told.steps.get(*position).filter(|_| !positions[..at].contains(position)) {
+        if let Some(step) =
+            told.steps.get(*position).filter(|_| !positions[..at].contains(position))
+        {
             out.step(told, *position, step);
         }
     }

@@ -9,6 +9,7 @@ use super::super::work::{Lack, Number, Whose, Worksheet, shown, with_unit};
 use super::{HAIR, amperes, facts_of, fault};
 use crate::declared::Subject;
 use crate::field::Field;
+use crate::fold::Folded;
 use coldcheck_core::plan::{Demand, YesNo};
 use coldcheck_core::rules::RuleId;
 
@@ -61,10 +62,26 @@ impl Given<'_> {
         });
     }
 
+    /// What strings are held against is met where there is no array.
+    pub(in crate::sizing) fn judge_no_strings(&self, sheet: &mut Worksheet) {
+        for rule in [
+            RuleId::StringVoltageHigh,
+            RuleId::StringVoltageNearLimit,
+            RuleId::StringCurrentHigh,
+            RuleId::StringFuseMissing,
+        ] {
+            sheet.judge(rule, &Whose::Group, Vec::new(), [], |[]| Ok(None));
+        }
+    }
+
     /// Arrays at the inputs that units have, and strings of arrays that are listed.
     pub(in crate::sizing) fn judge_inputs(&self, sheet: &mut Worksheet) {
         let arrays = self.arrays();
         let shows = vec![(Subject::Group, Field::Arrays)];
+        if self.has_no_array() {
+            sheet.judge(RuleId::PvInputMappingWrong, &Whose::Group, shows, [], |[]| Ok(None));
+            return self.judge_names_of_strings(sheet, &arrays);
+        }
         for unit in 0..self.declared.units.len().max(1) {
             let inputs = self.number(Subject::Unit(unit), Field::InputsFitted);
             let own: Vec<String> = arrays
@@ -87,12 +104,16 @@ impl Given<'_> {
                 }))
             });
         }
+        self.judge_names_of_strings(sheet, &arrays);
+    }
+
+    fn judge_names_of_strings(&self, sheet: &mut Worksheet, arrays: &[(Folded, usize)]) {
         for strings in self.strings().iter().filter(|strings| !strings.array.is_empty()) {
             let listed = arrays.iter().any(|(array, _)| *array == strings.array);
             let shows = vec![(Subject::Group, Field::Strings)];
             let name = strings.array.to_string();
             sheet.judge(RuleId::PvInputMappingWrong, &Whose::Group, shows, [], |[]| {
-                if arrays.is_empty() {
+                if arrays.is_empty() && !self.has_no_array() {
                     return Err(Lack::Declared(Field::Arrays));
                 }
                 Ok((!listed).then(|| {
