@@ -4,7 +4,7 @@ mod equipment;
 mod neutrals;
 mod sources;
 
-pub(super) use sources::{judge_burden, judge_drop, judge_island};
+pub(super) use sources::{judge_burden, judge_drop, judge_island, judge_no_strings};
 
 use super::ac::{Circuit, Currents, carried};
 use super::current::Code;

@@ -3,7 +3,7 @@
 use super::ac::Circuit;
 use super::current::Code;
 use super::given::Given;
-use super::judge::{judge_burden, judge_drop, judge_island};
+use super::judge::{judge_burden, judge_drop, judge_island, judge_no_strings};
 use super::sources::no_sensor;
 use super::work::{Lack, Whose, Worksheet};
 use crate::diagnosis::{Diagnosis, Diagnostic};
@@ -58,7 +58,7 @@ pub fn of(given: &Given<'_>) -> Worksheet {
         given.judge_strings(&mut sheet, array);
     }
     if arrays.is_empty() {
-        given.judge_no_strings(&mut sheet);
+        judge_no_strings(&mut sheet);
     }
     given.judge_inputs(&mut sheet);
     sources(given, &mut sheet);

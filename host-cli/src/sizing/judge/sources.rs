@@ -13,6 +13,18 @@ use crate::fold::Folded;
 use coldcheck_core::plan::{Demand, YesNo};
 use coldcheck_core::rules::RuleId;
 
+/// What strings are held against is met where there is no array.
+pub(in crate::sizing) fn judge_no_strings(sheet: &mut Worksheet) {
+    for rule in [
+        RuleId::StringVoltageHigh,
+        RuleId::StringVoltageNearLimit,
+        RuleId::StringCurrentHigh,
+        RuleId::StringFuseMissing,
+    ] {
+        sheet.judge(rule, &Whose::Group, Vec::new(), [], |[]| Ok(None));
+    }
+}
+
 impl Given<'_> {
     /// Strings of one array.
     pub(in crate::sizing) fn judge_strings(&self, sheet: &mut Worksheet, array: &Array) {
@@ -60,18 +72,6 @@ impl Given<'_> {
             let own = || format!("{} strings beside each other", shown(parallel));
             Ok((none && parallel > 2.5).then(|| fault(own(), "a fuse in each".to_owned())))
         });
-    }
-
-    /// What strings are held against is met where there is no array.
-    pub(in crate::sizing) fn judge_no_strings(&self, sheet: &mut Worksheet) {
-        for rule in [
-            RuleId::StringVoltageHigh,
-            RuleId::StringVoltageNearLimit,
-            RuleId::StringCurrentHigh,
-            RuleId::StringFuseMissing,
-        ] {
-            sheet.judge(rule, &Whose::Group, Vec::new(), [], |[]| Ok(None));
-        }
     }
 
     /// Arrays at the inputs that units have, and strings of arrays that are listed.
