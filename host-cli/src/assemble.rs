@@ -14,7 +14,7 @@ pub(crate) use demands::stated_demands;
 
 use crate::declared::{Declared, Subject};
 use crate::field::Field;
-use crate::fold::{Folded, Run};
+use crate::fold::Folded;
 use crate::profile::Profile;
 use crate::value::Value;
 use coldcheck_core::limits;
@@ -23,6 +23,7 @@ use coldcheck_core::plan::{
     BondRecord, DataSet, Datum, DeviceRecord, FrameRecord, GroupRecord, PackRecord, Plan,
     PlanError, Scope, SensorRecord, YesNo,
 };
+use compact_str::CompactString;
 
 /// Which declared thing each identifier of the plan stands for.
 #[derive(Clone, Debug, Default)]
@@ -174,8 +175,9 @@ fn order_by<K: Ord>(count: usize, key: impl Fn(usize) -> K) -> Vec<usize> {
 }
 
 /// A name in the order in which people sort: `C2` before `C10`.
-pub(crate) fn natural(name: &Folded) -> Vec<(u64, Run)> {
-    name.tokens().iter().map(|token| (token.parse().unwrap_or(u64::MAX), token.clone())).collect()
+pub(crate) fn natural(name: &Folded) -> Vec<(u64, CompactString)> {
+    let number = |run: &str| run.parse().unwrap_or(u64::MAX);
+    name.runs().map(|run| (number(run), CompactString::from(run))).collect()
 }
 
 fn group(declared: &Declared, scope: Scope) -> GroupRecord {

@@ -13,14 +13,12 @@ pub use report::SCHEMA;
 
 use crate::diagnosis::Day;
 use crate::engine::Refusal;
-use crate::fold::Folded;
 use crate::profile::{self, Profile};
 use crate::read::ReadError;
 use crate::source::Sheets;
 use coldcheck_core::finding::{Finding, Unknown, Verdict};
 use coldcheck_core::place::Place;
 use coldcheck_core::plan::Scope;
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// The longest line that is read: a site of 32 units with every fact declared takes 30 KB.
@@ -53,7 +51,6 @@ pub enum Answer {
 #[derive(Debug)]
 pub struct Worker<'s> {
     settings: &'s Settings,
-    profiles: Profiles,
     room: Room,
     /// `None` if every line takes the general way.
     fast: Option<fast::Fast>,
@@ -62,12 +59,7 @@ pub struct Worker<'s> {
 impl<'s> Worker<'s> {
     /// A worker under these settings.
     pub fn new(settings: &'s Settings) -> Self {
-        Self {
-            settings,
-            profiles: Profiles::default(),
-            room: Room::default(),
-            fast: fast::Fast::new(),
-        }
+        Self { settings, room: Room::default(), fast: fast::Fast::new() }
     }
 
     /// Judges a line, without its end, and writes one line about it.
@@ -89,9 +81,8 @@ impl<'s> Worker<'s> {
     /// assert!(text.starts_with(r#"{"schema":"coldcheck.batch.v1","line":7,"#));
     /// ```
     pub fn line(&mut self, number: u64, line: &[u8], out: &mut Vec<u8>) -> Answer {
-        let Self { settings, profiles, room, fast, .. } = self;
-        let fast =
-            fast.as_mut().and_then(|fast| fast.line(settings, profiles, room, number, line, out));
+        let Self { settings, room, fast, .. } = self;
+        let fast = fast.as_mut().and_then(|fast| fast.line(settings, room, number, line, out));
         fast.unwrap_or_else(|| general::line(self, number, line, out))
     }
 
@@ -105,7 +96,7 @@ impl<'s> Worker<'s> {
     /// reader.
     #[doc(hidden)]
     pub fn fast_body(&mut self, line: &[u8]) -> Option<Vec<u8>> {
-        self.fast.as_mut()?.body(self.settings, &mut self.profiles, line)
+        self.fast.as_mut()?.body(self.settings, line)
     }
 
     /// Judges a plan image and writes one line about it.
@@ -154,29 +145,17 @@ impl Default for Room {
     }
 }
 
-/// Profiles that lines have named, each read once.
-#[derive(Debug, Default)]
-struct Profiles(BTreeMap<&'static str, Arc<Profile>>);
-
-impl Profiles {
-    /// The built-in profile of this name. A line names no files: it may come from anywhere.
-    fn called(&mut self, name: &str) -> Result<Arc<Profile>, Refusal> {
-        let names = profile::builtin_names();
-        let folded = Folded::of(name);
-        let builtin = names.iter().find(|known| folded.is(known));
-        if let Some(known) = builtin.and_then(|name| self.0.get(name)) {
-            return Ok(Arc::clone(known));
-        }
-        let (Some(name), Some(text)) = (builtin, profile::builtin(name)) else {
-            let error = ReadError::file(
-                name,
-                format!("\u{201c}{name}\u{201d} is no built-in profile"),
-                format!("{}, or the file of a profile by --profile", crate::phrase::one_of(&names)),
-            );
-            return Err((Sheets::default(), vec![error]).into());
-        };
-        let profile = Arc::new(profile::parse(name, text)?);
-        self.0.insert(name, Arc::clone(&profile));
-        Ok(profile)
-    }
+/// The built-in profile of this name. A line names no files: it may come from anywhere.
+fn built_in(name: &str) -> Result<Arc<Profile>, Refusal> {
+    profile::kept(name).ok_or_else(|| {
+        let error = ReadError::file(
+            name,
+            format!("\u{201c}{name}\u{201d} is no built-in profile"),
+            format!(
+                "{}, or the file of a profile by --profile",
+                crate::phrase::one_of(&profile::builtin_names())
+            ),
+        );
+        (Sheets::default(), vec![error]).into()
+    })
 }

@@ -67,7 +67,7 @@ pub struct Site {
 /// # Errors
 /// Everything that cannot be read, with its place.
 pub fn read_site(request: &Request<'_>) -> Result<Site, Refusal> {
-    read_site_under(request, &mut |name| Ok(Arc::new(load_profile(name, request)?)))
+    read_site_under(request, &mut |name| load_profile(name, request))
 }
 
 /// As [`read_site`], with profiles from elsewhere: whoever reads many sites keeps them.
@@ -310,13 +310,13 @@ fn profile_in(statements: &[Statements]) -> Option<String> {
         .map(|setting| setting.value.text.clone())
 }
 
-fn load_profile(name: &str, request: &Request<'_>) -> Result<Profile, Refusal> {
-    let text = match profile::builtin(name) {
-        Some(text) => text.to_owned(),
-        None => (request.load_profile)(name)
-            .map_err(|error| Refusal { sheets: Sheets::default(), errors: vec![error] })?,
-    };
-    Ok(profile::parse(name, &text)?)
+fn load_profile(name: &str, request: &Request<'_>) -> Result<Arc<Profile>, Refusal> {
+    if let Some(kept) = profile::kept(name) {
+        return Ok(kept);
+    }
+    let text = (request.load_profile)(name)
+        .map_err(|error| Refusal { sheets: Sheets::default(), errors: vec![error] })?;
+    Ok(Arc::new(profile::parse(name, &text)?))
 }
 
 fn plan_error(declared: &Declared, error: PlanError) -> ReadError {

@@ -7,68 +7,125 @@ mod near;
 
 pub use near::nearest;
 
-use compact_str::CompactString;
 use std::cmp::Ordering;
+use std::fmt;
 use std::hash::{Hash, Hasher};
 use std::ops::Range;
 use std::sync::Arc;
-use std::{fmt, iter};
 
-/// A word as it is compared: runs of lower-case letters and runs of digits without leading zeros.
+/// A word as it is compared: runs of lower-case letters and runs of digits without leading zeros, one
+/// space between two of them.
 ///
-/// A part of a word is a range of the same runs: a cell is cut in every way that its names may end,
+/// A part of a word is a range of the same text: a cell is cut in every way that its names may end,
 /// so that no cut may copy.
 #[derive(Clone, Default)]
 pub struct Folded {
-    runs: Arc<[Run]>,
+    text: Arc<str>,
     range: Range<usize>,
 }
 
-/// A run of letters or of digits: short ones need no memory of their own.
-pub type Run = CompactString;
+/// What stands between two runs. It is below every sign of a run, so that texts are in the order of
+/// their runs.
+const GAP: u8 = b' ';
+
+/// Words up to this length need no memory while they are folded.
+const SHORT: usize = 64;
 
 impl Folded {
     /// Folds a word or phrase.
     pub fn of(text: &str) -> Self {
-        if text.is_ascii() {
-            let plain = |run: &str| {
-                let mut run = Run::from(without_zeros(run));
-                run.make_ascii_lowercase();
-                run
-            };
-            return runs(text).map(plain).collect();
+        if !text.is_ascii() {
+            return Self::whole(&folded(text));
         }
-        let mut tokens: Vec<Run> = Vec::new();
-        let mut kind = None;
-        for character in text.chars().filter_map(meant) {
-            let next = Kind::of(character);
-            if next.is_some() {
-                if next != kind {
-                    tokens.push(Run::default());
-                }
-                if let Some(token) = tokens.last_mut() {
-                    token.extend(character.to_lowercase());
-                }
-            }
-            kind = next;
+        let (mut short, mut length) = ([0; SHORT], 0);
+        let fits = fold_plain(text, |sign| {
+            let slot = short.get_mut(length).map(|slot| *slot = sign);
+            length += 1;
+            slot.is_some()
+        });
+        let own = short.get(..length).filter(|_| fits);
+        if let Some(own) = own.and_then(|own| std::str::from_utf8(own).ok()) {
+            return Self::whole(own);
         }
-        tokens.iter().map(|token| Run::from(without_zeros(token))).collect()
+        let mut long = String::with_capacity(text.len());
+        fold_plain(text, |sign| {
+            long.push(sign.into());
+            true
+        });
+        Self::whole(&long)
     }
 
     /// The runs of letters and of digits as they are, with the zeros in front.
     pub fn exactly(text: &str) -> Self {
-        runs(text).map(Run::from_str_to_lowercase).collect()
+        let mut exact = String::with_capacity(text.len());
+        let mut kind = None;
+        for sign in text.chars() {
+            let next = Kind::of(sign);
+            if next.is_some() {
+                if next != kind && !exact.is_empty() {
+                    exact.push(GAP.into());
+                }
+                exact.extend(sign.to_lowercase());
+            }
+            kind = next;
+        }
+        Self::whole(&exact)
+    }
+
+    /// These runs, which are folded.
+    pub(crate) fn joined<'r>(runs: impl IntoIterator<Item = &'r str>) -> Self {
+        let mut text = String::new();
+        for run in runs {
+            if !text.is_empty() {
+                text.push(GAP.into());
+            }
+            text.push_str(run);
+        }
+        Self::whole(&text)
+    }
+
+    fn whole(text: &str) -> Self {
+        Self { text: text.into(), range: 0..text.len() }
+    }
+
+    /// All runs, one space between two of them.
+    pub fn as_str(&self) -> &str {
+        self.text.get(self.range.clone()).unwrap_or("")
     }
 
     /// The runs.
-    pub fn tokens(&self) -> &[Run] {
-        self.runs.get(self.range.clone()).unwrap_or(&[])
+    pub fn runs(&self) -> impl DoubleEndedIterator<Item = &str> + Clone {
+        self.as_str().split_terminator(char::from(GAP))
     }
 
-    /// These of its runs, counted from its own first; none where there are fewer.
+    /// How many runs it has.
+    pub fn count(&self) -> usize {
+        let gaps = self.as_str().bytes().filter(|sign| *sign == GAP).count();
+        if self.is_empty() { 0 } else { gaps + 1 }
+    }
+
+    /// Its only run.
+    pub fn only(&self) -> Option<&str> {
+        let text = self.as_str();
+        (!text.is_empty() && !text.as_bytes().contains(&GAP)).then_some(text)
+    }
+
+    /// Its two runs, if it has two.
+    pub fn pair(&self) -> Option<(&str, &str)> {
+        let (one, two) = self.as_str().split_once(char::from(GAP))?;
+        (!two.as_bytes().contains(&GAP)).then_some((one, two))
+    }
+
+    /// This stretch of its text, counted from its own first sign.
     fn part(&self, range: Range<usize>) -> Self {
         let (start, end) = (self.range.start + range.start, self.range.start + range.end);
-        Self { runs: Arc::clone(&self.runs), range: start..end.min(self.range.end) }
+        Self { text: Arc::clone(&self.text), range: start..end.min(self.range.end) }
+    }
+
+    /// What is in front of a gap and what is behind it; all of it and nothing at its end.
+    fn parts(&self, gap: usize) -> (Self, Self) {
+        let end = self.range.len();
+        (self.part(0..gap), self.part((gap + 1).min(end)..end))
     }
 
     /// Whether nothing was left.
@@ -78,85 +135,91 @@ impl Folded {
 
     /// The number that the word ends with.
     pub fn number(&self) -> Option<u16> {
-        self.tokens().last()?.parse().ok()
+        self.runs().next_back()?.parse().ok()
     }
 
     /// Whether a phrase folds to the same runs. Makes no copy of a plain one.
     pub fn is(&self, phrase: &str) -> bool {
-        if self.differs_at_once(phrase) {
-            return false;
-        }
         if !phrase.is_ascii() {
             return *self == Self::of(phrase);
         }
-        let mut runs = runs(phrase);
-        self.tokens().iter().all(|token| runs.next().is_some_and(|run| folds_to(run, token)))
-            && runs.next().is_none()
-    }
-
-    /// Whether the first letters differ: most phrases of a table are told apart by that.
-    fn differs_at_once(&self, phrase: &str) -> bool {
-        let own = self.tokens().first().and_then(|token| token.bytes().next());
-        match (own, phrase.bytes().next()) {
-            (Some(own), Some(first)) if own.is_ascii() && first.is_ascii_alphabetic() => {
-                !own.eq_ignore_ascii_case(&first)
-            }
-            (_, _) => false,
-        }
+        let mut own = self.as_str().bytes();
+        fold_plain(phrase, |sign| own.next() == Some(sign)) && own.next().is_none()
     }
 
     /// The words without small ones, in the singular and sorted: alike for two phrases that say
     /// the same in another order. `None` for a single word, which has no order.
     pub fn in_any_order(&self) -> Option<Self> {
-        let words = self.tokens().iter().filter(|word| !SMALL_WORDS.contains(&word.as_str()));
-        let mut words: Vec<Run> = words.map(|word| Run::from(singular(word))).collect();
+        let words = self.runs().filter(|word| !SMALL_WORDS.contains(word));
+        let mut words: Vec<&str> = words.map(singular).collect();
         words.sort_unstable();
-        (words.len() >= 2).then(|| Self::from(words))
+        (words.len() >= 2).then(|| Self::joined(words))
     }
 
     /// What is left after a phrase that the word starts with.
     pub fn after(&self, phrase: &str) -> Option<Self> {
-        if self.differs_at_once(phrase) {
-            return None;
+        if !phrase.is_ascii() {
+            let phrase = Self::of(phrase);
+            let rest = self.as_str().strip_prefix(phrase.as_str())?;
+            return self.behind(self.range.len() - rest.len());
         }
-        let tokens = self.tokens();
-        let mut count = 0;
-        for run in runs(phrase) {
-            folds_to(run, tokens.get(count)?).then_some(())?;
-            count += 1;
+        let (own, mut at) = (self.as_str().as_bytes(), 0);
+        let starts = fold_plain(phrase, |sign| {
+            at += 1;
+            own.get(at - 1) == Some(&sign)
+        });
+        starts.then(|| self.behind(at)).flatten()
+    }
+
+    /// What is left behind so many signs, if a run ends there.
+    fn behind(&self, at: usize) -> Option<Self> {
+        match self.as_str().as_bytes().get(at) {
+            _ if at == 0 => Some(self.clone()),
+            None | Some(&GAP) => Some(self.parts(at).1),
+            Some(_) => None,
         }
-        Some(self.part(count..tokens.len()))
     }
 
     /// What is left before a phrase that the word ends with.
     pub fn before(&self, phrase: &str) -> Option<Self> {
-        let at = self.tokens().len().checked_sub(runs(phrase).count())?;
-        let mut tail = self.tokens().iter().skip(at).zip(runs(phrase));
-        tail.all(|(token, run)| folds_to(run, token)).then(|| self.part(0..at))
+        let phrase = Self::of(phrase);
+        if phrase.is_empty() {
+            return Some(self.clone());
+        }
+        let rest = self.as_str().strip_suffix(phrase.as_str())?;
+        match rest.strip_suffix(char::from(GAP)) {
+            Some(rest) => Some(self.part(0..rest.len())),
+            None => rest.is_empty().then(|| self.part(0..0)),
+        }
     }
 
     /// Every way to cut the word in two, the longest beginning first.
     pub fn cuts(&self) -> impl Iterator<Item = (Self, Self)> + '_ {
-        let count = self.tokens().len();
-        (1..=count).rev().map(move |at| self.cut(at))
+        let text = self.as_str();
+        let whole = (!text.is_empty()).then_some(text.len());
+        let gaps = text.bytes().enumerate().rev().filter(|(_, sign)| *sign == GAP);
+        whole.into_iter().chain(gaps.map(|(at, _)| at)).map(|at| self.parts(at))
     }
 
     /// Cut in two behind so many runs.
     pub fn cut(&self, at: usize) -> (Self, Self) {
-        (self.part(0..at), self.part(at..self.tokens().len()))
+        let Some(gap) = at.checked_sub(1) else { return (self.part(0..0), self.clone()) };
+        let gaps = self.as_str().bytes().enumerate().filter(|(_, sign)| *sign == GAP);
+        let gap = gaps.map(|(at, _)| at).nth(gap);
+        self.parts(gap.unwrap_or(self.range.len()))
     }
 
     /// The word as people write it: `bar L1` for `bar l 1`.
     pub fn spoken(&self) -> String {
         let mut text = String::new();
         let mut was_letter = false;
-        for token in self.tokens() {
-            let is_number = token.chars().all(|sign| sign.is_ascii_digit());
+        for run in self.runs() {
+            let is_number = run.chars().all(|sign| sign.is_ascii_digit());
             if !(text.is_empty() || was_letter && is_number) {
                 text.push(' ');
             }
-            was_letter = token.chars().count() == 1 && !is_number;
-            if was_letter { text.push_str(&token.to_uppercase()) } else { text.push_str(token) }
+            was_letter = run.chars().count() == 1 && !is_number;
+            if was_letter { text.push_str(&run.to_uppercase()) } else { text.push_str(run) }
         }
         text
     }
@@ -164,30 +227,18 @@ impl Folded {
     /// Leaves out words that carry no meaning of their own.
     #[must_use]
     pub fn without(&self, fillers: &[&str]) -> Self {
-        let is_filler = |token: &Run| fillers.contains(&token.as_str());
-        if !self.tokens().iter().any(is_filler) {
+        let is_filler = |run: &&str| fillers.contains(run);
+        if !self.runs().any(|run| is_filler(&run)) {
             return self.clone();
         }
-        self.tokens().iter().filter(|token| !is_filler(token)).cloned().collect()
+        Self::joined(self.runs().filter(|run| !is_filler(run)))
     }
 }
 
-impl From<Vec<Run>> for Folded {
-    fn from(runs: Vec<Run>) -> Self {
-        Self { range: 0..runs.len(), runs: runs.into() }
-    }
-}
-
-impl FromIterator<Run> for Folded {
-    fn from_iter<I: IntoIterator<Item = Run>>(runs: I) -> Self {
-        Self::from(runs.into_iter().collect::<Vec<_>>())
-    }
-}
-
-// As its runs do, wherever they are a part of others.
+// As its text does, wherever it is a part of another.
 impl PartialEq for Folded {
     fn eq(&self, other: &Self) -> bool {
-        self.tokens() == other.tokens()
+        self.as_str() == other.as_str()
     }
 }
 
@@ -201,19 +252,25 @@ impl PartialOrd for Folded {
 
 impl Ord for Folded {
     fn cmp(&self, other: &Self) -> Ordering {
-        self.tokens().cmp(other.tokens())
+        self.as_str().cmp(other.as_str())
     }
 }
 
 impl Hash for Folded {
     fn hash<H: Hasher>(&self, state: &mut H) {
-        self.tokens().hash(state);
+        self.as_str().hash(state);
     }
 }
 
 impl fmt::Debug for Folded {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_tuple("Folded").field(&self.tokens()).finish()
+        f.debug_tuple("Folded").field(&self.as_str()).finish()
+    }
+}
+
+impl fmt::Display for Folded {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
     }
 }
 
@@ -228,12 +285,6 @@ fn singular(word: &str) -> &str {
     match word.strip_suffix('s') {
         Some(bare) if bare.len() > 2 && !bare.ends_with('s') => bare,
         Some(_) | None => word,
-    }
-}
-
-impl fmt::Display for Folded {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.tokens().join(" "))
     }
 }
 
@@ -255,41 +306,57 @@ fn meant(character: char) -> Option<char> {
     }
 }
 
-/// The runs of letters and of digits in a text, as they are written.
-fn runs(text: &str) -> impl Iterator<Item = &str> {
-    let mut rest = text;
-    iter::from_fn(move || {
-        rest = rest.get(end_of(None, rest)..)?;
-        let kind = Kind::of(rest.chars().next()?);
-        let (run, tail) = rest.split_at_checked(end_of(kind, rest))?;
-        rest = tail;
-        Some(run)
-    })
+/// Folds plain text sign by sign, for as long as somebody takes them; whether all were taken.
+fn fold_plain(text: &str, mut take: impl FnMut(u8) -> bool) -> bool {
+    let signs = text.as_bytes();
+    let (mut at, mut kind, mut is_first) = (0, None, true);
+    while let Some(&(mut sign)) = signs.get(at) {
+        at += 1;
+        let next = Kind::of(sign.into());
+        if next.is_some() && next != kind {
+            if !is_first && !take(GAP) {
+                return false;
+            }
+            is_first = false;
+            // Zeros in front say nothing but that one is there.
+            while let Some(digit) = signs.get(at).filter(|one| sign == b'0' && one.is_ascii_digit())
+            {
+                sign = *digit;
+                at += 1;
+            }
+        }
+        if next.is_some() && !take(sign.to_ascii_lowercase()) {
+            return false;
+        }
+        kind = next;
+    }
+    true
 }
 
-/// Where the first sign of another kind stands, else the end.
-fn end_of(kind: Option<Kind>, text: &str) -> usize {
-    let other = |(_, sign): &(usize, char)| Kind::of(*sign) != kind;
-    // Most text is plain, and a byte of it is a sign.
-    let plain = text.bytes().take_while(|byte| byte.is_ascii() && Kind::of((*byte).into()) == kind);
-    let start = plain.count();
-    let behind = text.get(start..).unwrap_or("");
-    behind.char_indices().find(other).map_or(text.len(), |(at, _)| start + at)
+/// Folds any text.
+fn folded(text: &str) -> String {
+    let mut runs: Vec<String> = Vec::new();
+    let mut kind = None;
+    for sign in text.chars().filter_map(meant) {
+        let next = Kind::of(sign);
+        if next.is_some() {
+            if next != kind {
+                runs.push(String::new());
+            }
+            if let Some(run) = runs.last_mut() {
+                run.extend(sign.to_lowercase());
+            }
+        }
+        kind = next;
+    }
+    let runs: Vec<&str> = runs.iter().map(|run| without_zeros(run)).collect();
+    runs.join(" ")
 }
 
 /// Zeros in front say nothing but that one is there.
 fn without_zeros(run: &str) -> &str {
     let bare = run.trim_start_matches('0');
     if bare.is_empty() && !run.is_empty() { "0" } else { bare }
-}
-
-/// Whether a run of a phrase folds to a token.
-fn folds_to(run: &str, token: &str) -> bool {
-    let run = without_zeros(run);
-    if run.is_ascii() {
-        return run.eq_ignore_ascii_case(token);
-    }
-    token.chars().eq(run.chars().flat_map(char::to_lowercase))
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -366,7 +433,7 @@ mod tests {
         ] {
             assert!(["u 2", "unit 2"].contains(&&*Folded::of(spelling).to_string()), "{spelling}");
         }
-        assert_eq!(Folded::of("Ku\u{308}che").tokens().len(), 1);
+        assert_eq!(Folded::of("Ku\u{308}che").count(), 1);
     }
 
     #[test]

@@ -15,7 +15,7 @@ use coldcheck_core::plan::{AddressRange, DataSet, Demand, DemandKind, Plan, Port
 use std::collections::BTreeMap;
 
 pub use frames::{FrameKind, told};
-pub use read::{builtin, builtin_names, parse};
+pub use read::{builtin, builtin_names, kept, parse};
 
 /// The profile that is assumed when no sheet names one.
 pub const ASSUMED: &str = "plain";
@@ -161,7 +161,7 @@ fn scaled(text: &str, units: &[(&str, u64)]) -> Option<u32> {
 /// Two pins, in either order and with any sign between them.
 fn pin_pair(text: &str) -> Option<AddressRange> {
     let folded = Folded::of(text).without(&["and", "pin", "pins", "to"]);
-    let [one, two] = folded.tokens() else { return None };
+    let (one, two) = folded.pair()?;
     let (one, two): (u16, u16) = (one.parse().ok()?, two.parse().ok()?);
     let range = AddressRange { low: one.min(two), high: one.max(two) };
     ((1..=8).contains(&one) && (1..=8).contains(&two) && one != two).then_some(range)

@@ -271,7 +271,7 @@ fn version(text: &str) -> Option<Result<[u8; 4], Folded>> {
     let parts: Vec<&str> = bare.split('.').collect();
     let padded = |part: &&str| part.len() > 1 && part.starts_with('0');
     let by_width = !parts.first().is_some_and(padded) && parts.iter().any(padded);
-    match version_numbers(&parts) {
+    match version_numbers(parts.iter().copied()) {
         Some(_) if by_width => Some(Err(Folded::exactly(bare.trim_end_matches(".0")))),
         Some(numbers) => Some(Ok(numbers)),
         None => {
@@ -281,7 +281,7 @@ fn version(text: &str) -> Option<Result<[u8; 4], Folded>> {
                 name = rest;
             }
             // A point or another sign before or behind one number says nothing.
-            if let ([_], Some(numbers)) = (name.tokens(), version_numbers(name.tokens())) {
+            if let (Some(_), Some(numbers)) = (name.only(), plain_version(&name)) {
                 return Some(Ok(numbers));
             }
             name.to_string().contains(|c: char| c.is_ascii_digit()).then_some(Err(name))
@@ -289,20 +289,20 @@ fn version(text: &str) -> Option<Result<[u8; 4], Folded>> {
     }
 }
 
-fn version_numbers<S: AsRef<str>>(parts: &[S]) -> Option<[u8; 4]> {
+fn version_numbers<'p>(mut parts: impl Iterator<Item = &'p str>) -> Option<[u8; 4]> {
     let mut version = [0; 4];
-    if parts.is_empty() || parts.len() > version.len() {
-        return None;
+    let (first, others) = version.split_first_mut()?;
+    *first = parts.next()?.parse().ok()?;
+    for slot in others {
+        let Some(part) = parts.next() else { break };
+        *slot = part.parse().ok()?;
     }
-    for (slot, part) in version.iter_mut().zip(parts) {
-        *slot = part.as_ref().parse().ok()?;
-    }
-    Some(version)
+    parts.next().is_none().then_some(version)
 }
 
 /// The numbers of a version that stands apart from others only by the zeros in front of them.
 pub fn plain_version(name: &Folded) -> Option<[u8; 4]> {
-    version_numbers(name.tokens())
+    version_numbers(name.runs())
 }
 
 /// What a unit does to terminate the link and the value of its terminator, written together:

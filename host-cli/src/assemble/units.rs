@@ -180,12 +180,10 @@ fn ways_of_writing(declared: &Declared, map: &Map) -> Vec<[u8; 4]> {
 /// The serial as a number, or a number of its own from [`UnitRecord::FIRST_OTHER_SERIAL`] up.
 fn serial(value: Option<&Value>, serials: &Interner<'_>) -> u32 {
     let plain = match value {
-        Some(Value::Name(name)) => match name.tokens() {
-            [digits] => {
-                digits.parse::<u32>().ok().filter(|number| *number < UnitRecord::FIRST_OTHER_SERIAL)
-            }
-            _ => None,
-        },
+        Some(Value::Name(name)) => {
+            let number = name.only().and_then(|digits| digits.parse::<u32>().ok());
+            number.filter(|number| *number < UnitRecord::FIRST_OTHER_SERIAL)
+        }
         Some(_) => None,
         None => return 0,
     };

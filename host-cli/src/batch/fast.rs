@@ -17,7 +17,7 @@ mod things;
 
 use super::report::Head;
 use super::told::{self, Naming};
-use super::{Answer, MOST_BYTES, Profiles, Room, Settings};
+use super::{Answer, MOST_BYTES, Room, Settings, built_in};
 use crate::assemble::{frames, stated_demands};
 use crate::diagnosis::readings::lengths_missing;
 use crate::engine::{self, Request};
@@ -119,13 +119,12 @@ impl Fast {
     pub(super) fn line(
         &mut self,
         settings: &Settings,
-        profiles: &mut Profiles,
         room: &mut Room,
         number: u64,
         line: &[u8],
         out: &mut Vec<u8>,
     ) -> Option<Answer> {
-        let (text, profile) = self.take(settings, profiles, line).ok()?;
+        let (text, profile) = self.take(settings, line).ok()?;
         let has_power = self.plan().group.scope().covers(Scope::POWER);
         let sizes =
             if has_power { self.sizes.outcomes(&self.made.demands) } else { Arc::default() };
@@ -162,13 +161,8 @@ impl Fast {
     }
 
     /// The body of the plan, if the line is in the plain form.
-    pub(super) fn body(
-        &mut self,
-        settings: &Settings,
-        profiles: &mut Profiles,
-        line: &[u8],
-    ) -> Option<Vec<u8>> {
-        let (_, profile) = self.take(settings, profiles, line).ok()?;
+    pub(super) fn body(&mut self, settings: &Settings, line: &[u8]) -> Option<Vec<u8>> {
+        let (_, profile) = self.take(settings, line).ok()?;
         let frames = frames(&profile);
         let mut memory = vec![0; coldcheck_core::limits::BODY_BYTES];
         Some(Plan { frames: &frames, ..self.plan() }.encode(&mut memory).ok()?.to_vec())
@@ -178,7 +172,6 @@ impl Fast {
     fn take<'l>(
         &mut self,
         settings: &Settings,
-        profiles: &mut Profiles,
         line: &'l [u8],
     ) -> Result<(&'l str, Arc<Profile>), General> {
         if line.len() > MOST_BYTES {
@@ -195,7 +188,7 @@ impl Fast {
             self.unit_called.clear();
         }
         self.read(text)?;
-        let number = self.profile(settings, profiles, text)?;
+        let number = self.profile(settings, text)?;
         let known = self.profiles.get_mut(number).ok_or(General)?;
         let frame_map = (Demand::Dialect, u32::from(Dialect::FrameMap.code()));
         if known.profile.frames.is_empty() && self.site.demands.contains(&frame_map) {
@@ -210,12 +203,7 @@ impl Fast {
     }
 
     /// Which of the known profiles holds for the line.
-    fn profile(
-        &mut self,
-        settings: &Settings,
-        profiles: &mut Profiles,
-        line: &str,
-    ) -> Result<usize, General> {
+    fn profile(&mut self, settings: &Settings, line: &str) -> Result<usize, General> {
         let named = self.site.profile.map_or(ASSUMED, |span| span.text(line));
         let name = settings.profile.as_ref().map_or(named, |(name, _)| name.as_str());
         if let Some(known) = self.profiles.iter().position(|known| known.name == name) {
@@ -223,7 +211,7 @@ impl Fast {
         }
         let profile = match &settings.profile {
             Some((_, profile)) => Arc::clone(profile),
-            None => profiles.called(name).map_err(|_| General)?,
+            None => built_in(name).map_err(|_| General)?,
         };
         // More spellings than anybody writes.
         if self.profiles.len() >= MOST_PROFILES {

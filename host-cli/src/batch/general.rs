@@ -1,7 +1,7 @@
 //! The way of `coldcheck check`, for one line: it understands everything that a site file can say.
 
 use super::report::{self, Lists};
-use super::{Answer, MOST_BYTES, MOST_NESTING, Worker, too_long, unread};
+use super::{Answer, MOST_BYTES, MOST_NESTING, Worker, built_in, too_long, unread};
 use crate::diagnosis::{Because, diagnose};
 use crate::engine::{self, Request};
 use crate::read::{RawSheet, ReadError};
@@ -33,10 +33,9 @@ pub(super) fn line(worker: &mut Worker<'_>, number: u64, line: &[u8], out: &mut 
         scope: worker.settings.scope,
         load_profile: &|name| Err(ReadError::file(name, "no such profile", "a built-in profile")),
     };
-    let profiles = &mut worker.profiles;
     let site = engine::read_site_under(&request, &mut |name| match given {
         Some((_, profile)) => Ok(Arc::clone(profile)),
-        None => profiles.called(name),
+        None => built_in(name),
     });
     let site = match site {
         Ok(site) => site,

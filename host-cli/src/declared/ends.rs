@@ -56,7 +56,7 @@ impl Declared {
         let port = port.filter(|port| !port.is_empty());
         let cell = cell.filter(|cell| !cell.is_empty() && cell.text != "?")?;
         let written = Written { cell, name: Folded::of(&cell.text), port, profile, cable };
-        if written.name.tokens().len() > MOST_WORDS {
+        if written.name.count() > MOST_WORDS {
             let reading = Reading::new(RuleId::LabelUnknownUnit, vec![cell.origin]);
             let start: String = cell.text.chars().take(40).collect();
             self.found(reading.at_cable(cable).value(format!("{start}\u{2026}")));
@@ -99,7 +99,7 @@ impl Declared {
         let plain = |name: &Folded| {
             pack_key(name).is_some() || matches!(sensor(name), Some(Meaning::Sensor(Some(_))))
         };
-        let exact = written.name.cuts().any(|(head, _)| head.tokens().len() > 1 && plain(&head));
+        let exact = written.name.cuts().any(|(head, _)| head.count() > 1 && plain(&head));
         if !self.photographed || exact {
             return None;
         }
@@ -139,8 +139,7 @@ impl Declared {
             .name
             .cuts()
             .filter(|(head, _)| {
-                head.tokens().len() <= 2
-                    && (head.number().is_some() || has_common_word(&unit_key(head)))
+                head.count() <= 2 && (head.number().is_some() || has_common_word(&unit_key(head)))
             })
             .last()?;
         let key = self.key_of(&head);
@@ -200,7 +199,7 @@ impl Declared {
 /// The words for a socket without those that carry no meaning.
 pub(super) fn without_fillers(words: &Folded, profile: &Profile) -> Folded {
     // A filler can be a socket's own name: `in` beside `out`.
-    let is_there = |filler: &&str| words.tokens().iter().any(|word| word == *filler);
+    let is_there = |filler: &&str| words.runs().any(|word| word == *filler);
     let is_filler = |word: &&str| is_there(word) && profile.port(&Folded::of(word)).is_none();
     let fillers: Vec<&str> = PORT_FILLERS.iter().copied().filter(is_filler).collect();
     words.without(&fillers)

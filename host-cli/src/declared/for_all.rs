@@ -237,10 +237,11 @@ impl Declared {
 
 /// `ac out` in `all units ac out`, whatever word units go by.
 pub(super) fn for_all(key: &Folded) -> Option<Folded> {
-    let [all, unit, ..] = key.tokens() else { return None };
+    let mut runs = key.runs();
+    let (all, unit) = (runs.next()?, runs.next()?);
     let singular = unit.strip_suffix('s').unwrap_or(unit);
-    let is_unit = UNIT_STEMS.contains(&unit.as_str()) || UNIT_STEMS.contains(&singular);
-    (["all", "every", "each"].contains(&all.as_str()) && is_unit).then(|| key.cut(2).1)
+    let is_unit = UNIT_STEMS.contains(&unit) || UNIT_STEMS.contains(&singular);
+    (["all", "every", "each"].contains(&all) && is_unit).then(|| key.cut(2).1)
 }
 
 /// A fact of such a thing, and its value: the longest beginning that is a field.

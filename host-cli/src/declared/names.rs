@@ -2,7 +2,7 @@
 
 use super::Declared;
 use crate::field::About;
-use crate::fold::{Folded, Run};
+use crate::fold::Folded;
 use crate::source::{Cell, Origin};
 use crate::vocabulary::{DEVICE_KIND, LEG, PACK_STEMS, SENSOR_STEMS, UNIT_STEMS};
 use coldcheck_core::plan::{DeviceKind, Leg};
@@ -81,12 +81,12 @@ pub(super) enum Meaning {
 }
 
 /// What tells units of one common word apart: a number, or one letter.
-fn is_mark(token: &Run) -> bool {
+fn is_mark(token: &str) -> bool {
     token.parse::<u16>().is_ok() || is_letter(token)
 }
 
 /// One letter, but not that of `unit(s)`.
-fn is_letter(token: &Run) -> bool {
+fn is_letter(token: &str) -> bool {
     let mut signs = token.chars();
     let first = signs.next();
     first.is_some_and(|sign| sign.is_alphabetic() && sign != 's') && signs.next().is_none()
@@ -95,9 +95,11 @@ fn is_letter(token: &Run) -> bool {
 /// The key of a unit: `unit 2`, `unit a` for every common word in front of a number or a letter, else
 /// the name itself.
 pub(super) fn unit_key(name: &Folded) -> Folded {
-    match name.tokens() {
-        [number] if number.parse::<u16>().is_ok() => numbered("unit", number),
-        [stem, mark] if stem != "unit" && is_mark(mark) && UNIT_STEMS.contains(&stem.as_str()) => {
+    match (name.only(), name.pair()) {
+        (Some(number), _) if number.parse::<u16>().is_ok() => numbered("unit", number),
+        (_, Some((stem, mark)))
+            if stem != "unit" && is_mark(mark) && UNIT_STEMS.contains(&stem) =>
+        {
             numbered("unit", mark)
         }
         _ => name.clone(),
@@ -105,23 +107,22 @@ pub(super) fn unit_key(name: &Folded) -> Folded {
 }
 
 /// A common word with a number.
-fn numbered(word: &str, number: &Run) -> Folded {
-    [Run::from(word), number.clone()].into_iter().collect()
+fn numbered(word: &str, number: &str) -> Folded {
+    Folded::joined([word, number])
 }
 
 /// Whether a unit's key is a common word with a number or a letter.
 pub(super) fn has_common_word(key: &Folded) -> bool {
-    matches!(key.tokens(), [stem, mark] if stem == "unit" && is_mark(mark))
+    key.pair().is_some_and(|(stem, mark)| stem == "unit" && is_mark(mark))
 }
 
 /// A pack's key, if the name is one: a common word, with or without a number.
 pub(super) fn pack_key(name: &Folded) -> Option<Folded> {
     PACK_STEMS.iter().find_map(|stem| {
         let rest = name.after(stem)?;
-        match rest.tokens() {
-            [] => Some(Folded::of("pack")),
-            [number] if number.parse::<u16>().is_ok() => Some(numbered("pack", number)),
-            _ => None,
+        match rest.only() {
+            None => rest.is_empty().then(|| Folded::of("pack")),
+            Some(number) => number.parse::<u16>().is_ok().then(|| numbered("pack", number)),
         }
     })
 }
@@ -143,16 +144,16 @@ pub(crate) fn is_sensor_by_number(name: &Folded) -> bool {
     SENSOR_STEMS
         .iter()
         .filter_map(|stem| name.after(stem))
-        .any(|rest| rest.tokens().first().is_some_and(|token| token.parse::<u16>().is_ok()))
+        .any(|rest| rest.runs().next().is_some_and(|run| run.parse::<u16>().is_ok()))
 }
 
 /// A device's kind and key, if the name is one: a common word, with or without a number.
 pub(super) fn device_key(name: &Folded) -> Option<(DeviceKind, Folded)> {
-    let is_number = |token: &Run| token.parse::<u16>().is_ok();
-    let word = match name.tokens() {
-        [head @ .., last] if !head.is_empty() && is_number(last) => name.before(last)?,
-        _ => name.clone(),
+    let head = match name.number() {
+        Some(_) => name.cut(name.count().saturating_sub(1)).0,
+        None => Folded::default(),
     };
+    let word = if head.is_empty() { name.clone() } else { head };
     let kind = DEVICE_KIND.code(&word).and_then(DeviceKind::from_code)?;
     Some((kind, name.clone()))
 }
@@ -163,11 +164,9 @@ impl Declared {
     pub(super) fn key_of(&self, name: &Folded) -> Folded {
         let explained = self.names.explained.iter().find(|(word, _)| word == name);
         let key = unit_key(explained.map_or(name, |(_, meant)| meant));
-        let other = match key.tokens() {
-            [letter] if is_letter(letter) => numbered("unit", letter),
-            [stem, letter] if stem == "unit" && is_letter(letter) => {
-                [letter.clone()].into_iter().collect()
-            }
+        let other = match (key.only(), key.pair()) {
+            (Some(letter), _) if is_letter(letter) => numbered("unit", letter),
+            (_, Some(("unit", letter))) if is_letter(letter) => key.cut(1).1,
             _ => return key,
         };
         let is_known = |key: &Folded| self.names.units.contains(key);

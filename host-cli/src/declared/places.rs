@@ -21,7 +21,7 @@ impl Declared {
     /// The place that a name means; `None` if nothing of the site has it.
     pub fn spoken(&self, name: &str, profile: &Profile) -> Option<Spoken> {
         let name = Folded::of(name);
-        if name.is_empty() || name.tokens().len() > MOST_WORDS {
+        if name.is_empty() || name.count() > MOST_WORDS {
             return None;
         }
         let unit = name.cuts().find_map(|(head, rest)| {

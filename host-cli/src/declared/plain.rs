@@ -52,7 +52,7 @@ pub(crate) fn name(text: &str) -> Option<Name> {
     let cell = Cell::of(SheetId(0), text, 0..text.len());
     let is_open = is_open(&folded);
     let whole = named_part(&cell, &folded).text == text;
-    if folded.tokens().len() > MOST_WORDS || !(whole || is_open) {
+    if folded.count() > MOST_WORDS || !(whole || is_open) {
         return None;
     }
     let other = if let Some(key) = pack_key(&folded) {

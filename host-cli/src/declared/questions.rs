@@ -44,8 +44,8 @@ impl Declared {
         let words = || Field::ALL.iter().map(|field| field.key()).chain(demand_words::all_words());
         // The last word of `unit 1 adress` is the misspelt field.
         let near = nearest(&setting.key.text, words()).or_else(|| {
-            let tail = key.tokens().last()?;
-            (key.tokens().len() > 1).then(|| nearest(tail, words()))?
+            let tail = key.runs().next_back()?;
+            (key.count() > 1).then(|| nearest(tail, words()))?
         });
         match near {
             Some(near) => self.ask_word(&setting.key, near),

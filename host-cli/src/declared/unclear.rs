@@ -8,7 +8,7 @@ use super::names::{Meaning, pack_key, sensor, unit_key};
 use super::readings::Reading;
 use super::{At, Declared, End, Subject};
 use crate::field::Field;
-use crate::fold::{Folded, Run};
+use crate::fold::Folded;
 use crate::vocabulary::{PORT_FILLERS, ROLE, UNIT_STEMS};
 use coldcheck_core::plan::{PortClass, Role};
 use coldcheck_core::rules::RuleId;
@@ -57,10 +57,11 @@ impl Declared {
             for (_, meant) in self.names.twice.iter().filter(|(word, _)| *word == head) {
                 doubt.may_mean(Meaning::Unit(self.key_of(meant)));
             }
-            let numbered = match head.tokens() {
-                [stem, _] => UNIT_STEMS.contains(&stem.as_str()),
-                [_] => rest.is_empty() || names_port(written, &rest, None),
-                _ => false,
+            let numbered = match head.pair() {
+                Some((stem, _)) => UNIT_STEMS.contains(&stem),
+                None => {
+                    head.only().is_some() && (rest.is_empty() || names_port(written, &rest, None))
+                }
             };
             // Where nothing but the cables' ends says which units there are, this name makes one of
             // its own, whichever stands first.
@@ -147,11 +148,10 @@ impl Declared {
     /// `box` where there are an `old box` and a `new box`: some words of a name, and not all.
     fn by_part(&self, written: &Written<'_>) -> Option<Doubt> {
         written.name.cuts().find_map(|(head, rest)| {
-            let is_word = |word: &Run| {
-                !UNIT_STEMS.contains(&word.as_str()) && word.chars().count() >= LEAST_LETTERS
-            };
+            let is_word =
+                |word: &str| !UNIT_STEMS.contains(&word) && word.chars().count() >= LEAST_LETTERS;
             let ends_there = rest.is_empty() || names_port(written, &rest, None);
-            if !ends_there || !head.tokens().iter().all(is_word) {
+            if !ends_there || !head.runs().all(is_word) {
                 return None;
             }
             let mut doubt = Doubt::new(RuleId::UnitNameUnclear, head.clone(), rest);
@@ -161,7 +161,7 @@ impl Declared {
                 let own = Folded::of(&unit.name);
                 let mut names = others.map(|(word, _)| word).chain([&own]);
                 let has_all =
-                    |name: &Folded| head.tokens().iter().all(|word| name.tokens().contains(word));
+                    |name: &Folded| head.runs().all(|word| name.runs().any(|own| own == word));
                 if names.any(has_all) {
                     doubt.may_mean(Meaning::Unit(unit.key.clone()));
                 }
@@ -210,7 +210,7 @@ impl Declared {
 
     /// `A1`: the socket in front of the unit's number.
     fn socket_in_front(&self, written: &Written<'_>) -> Option<Doubt> {
-        let [socket, number] = written.name.tokens() else { return None };
+        let (socket, number) = written.name.pair()?;
         let socket = Folded::of(socket);
         if written.port.is_some() || !names_port(written, &socket, Some(PortClass::Link)) {
             return None;

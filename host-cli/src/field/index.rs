@@ -35,7 +35,7 @@ impl Field {
     pub fn find_at_end(about: About, words: &Folded) -> Option<(Folded, Self)> {
         let exact = Index::get().exact.get(&about)?;
         // From the shortest name to the longest.
-        (0..words.tokens().len()).find_map(|at| {
+        (0..words.count()).find_map(|at| {
             let (name, tail) = words.cut(at);
             Some((name, *exact.get(&tail)?))
         })

@@ -195,25 +195,20 @@ fn named(name: &Folded) -> Option<Carries> {
         "l" | "leg" | "legs" | "line" | "phase" | "live" => Some(Carries::Leg),
         _ => None,
     };
-    let mut kinds = name.tokens().iter().filter_map(|word| of(word));
+    let mut kinds = name.runs().filter_map(of);
     let first = kinds.next()?;
     kinds.all(|other| other == first).then_some(first)
 }
 
 /// The leg that the name of a bar says.
 fn leg_named(name: &Folded) -> Option<Pole> {
-    let behind = |pair: &[crate::fold::Run]| match pair {
-        [word, number] if matches!(word.as_str(), "l" | "leg" | "line" | "phase") => {
-            match number.as_str() {
-                "1" => Some(Pole::L1),
-                "2" => Some(Pole::L2),
-                "3" => Some(Pole::L3),
-                _ => None,
-            }
-        }
+    let behind = |(word, number): (&str, &str)| match (word, number) {
+        ("l" | "leg" | "line" | "phase", "1") => Some(Pole::L1),
+        ("l" | "leg" | "line" | "phase", "2") => Some(Pole::L2),
+        ("l" | "leg" | "line" | "phase", "3") => Some(Pole::L3),
         _ => None,
     };
-    name.tokens().windows(2).find_map(behind)
+    name.runs().zip(name.runs().skip(1)).find_map(behind)
 }
 
 #[cfg(test)]

@@ -23,8 +23,7 @@ pub(super) fn told(boxes: &[String]) -> Told {
     let from = place(&[Heading::From, Heading::FromPort]);
     let to = place(&[Heading::To, Heading::ToPort]);
     let unit = boxes.iter().zip(&known).find_map(|(text, known)| {
-        let words: Vec<String> =
-            Folded::of(text).tokens().iter().map(ToString::to_string).collect();
+        let words: Vec<String> = Folded::of(text).runs().map(ToOwned::to_owned).collect();
         let about_length = *known == Some(Heading::Length)
             || words.first().is_some_and(|word| word.starts_with("len") || word == "l");
         let alone = words.len() == 1;
@@ -40,7 +39,7 @@ pub(super) fn told(boxes: &[String]) -> Told {
 /// The unit that a note gives to all lengths: `All lengths in metres.`
 pub(super) fn unit_in_note(text: &str) -> Option<&'static str> {
     let words = Folded::of(text);
-    let words: Vec<&str> = words.tokens().iter().map(|word| word.as_str()).collect();
+    let words: Vec<&str> = words.runs().collect();
     let about = words.iter().position(|word| word.starts_with("length"))?;
     words[about..].iter().find_map(|word| unit_of(word).filter(|_| word.len() > 1 || *word == "m"))
 }

@@ -153,11 +153,10 @@ impl MadeOf {
     /// Bond relays with the unit that owns each; `None` where the sheets do not say it.
     pub(super) fn relays(&self) -> Vec<(&Bond, Option<&Unit>)> {
         let owner = |bond: &Bond| {
-            let place = bond.place.tokens();
             self.units.iter().find(|unit| {
                 let name = Folded::of(&unit.name);
-                let name = name.tokens();
-                !name.is_empty() && place.windows(name.len()).any(|words| words == name)
+                let mut from = (0..bond.place.count()).map(|at| bond.place.cut(at).1);
+                !name.is_empty() && from.any(|rest| rest.after(name.as_str()).is_some())
             })
         };
         let is_relay = |bond: &&Bond| bond.kind == BondPlace::UnitRelay;

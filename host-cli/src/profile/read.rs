@@ -10,6 +10,7 @@ use coldcheck_core::limits;
 use coldcheck_core::plan::{DataSet, Datum, Demand, Owner, PortClass};
 use std::collections::BTreeMap;
 use std::ops::Range;
+use std::sync::{Arc, OnceLock};
 use toml_edit::{Item, Table, TableLike};
 
 /// The profiles that are built in.
@@ -30,6 +31,16 @@ pub fn builtin_names() -> Vec<&'static str> {
 pub fn builtin(name: &str) -> Option<&'static str> {
     let folded = Folded::of(name);
     BUILT_IN.iter().find(|(known, _)| folded.is(known)).map(|(_, text)| *text)
+}
+
+/// A built-in profile, read at its first use.
+pub fn kept(name: &str) -> Option<Arc<Profile>> {
+    static READ: [OnceLock<Option<Arc<Profile>>>; BUILT_IN.len()] =
+        [const { OnceLock::new() }; BUILT_IN.len()];
+    let folded = Folded::of(name);
+    let at = BUILT_IN.iter().position(|(known, _)| folded.is(known))?;
+    let (known, text) = BUILT_IN.get(at)?;
+    READ.get(at)?.get_or_init(|| parse(known, text).ok().map(Arc::new)).clone()
 }
 
 /// Reads a profile.

@@ -71,11 +71,9 @@ fn title(line: &Cell) -> Option<Cell> {
     let bare = line.text.trim_matches(marks);
     let start = line.text.find(bare)?;
     let name = Folded::of(bare);
-    let is_unit = match name.tokens() {
-        [stem, number] => UNIT_STEMS.contains(&stem.as_str()) && number.parse::<u16>().is_ok(),
-        _ => false,
-    };
-    is_unit.then(|| line.part(start..start + bare.len()))
+    let is_unit =
+        |(stem, number): (&str, &str)| UNIT_STEMS.contains(&stem) && number.parse::<u16>().is_ok();
+    name.pair().is_some_and(is_unit).then(|| line.part(start..start + bare.len()))
 }
 
 /// Where the sign between key and value stands: the first `=`, else the first `:`.

@@ -43,7 +43,7 @@ pub(crate) fn text(form: Form, value: &Value, written: Option<&str>) -> Option<S
         [canonical, written, None]
     } else if let Value::Version(Err(name)) = value {
         // One that is told apart by the zeros in front of its numbers.
-        [written, canonical, Some(name.tokens().join("."))]
+        [written, canonical, Some(name.as_str().replace(' ', "."))]
     } else {
         [written, canonical, None]
     };

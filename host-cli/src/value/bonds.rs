@@ -114,8 +114,7 @@ pub(super) fn bonds(text: &str) -> Result<Vec<Bond>, String> {
 }
 
 fn bond_place(place: &Folded) -> BondPlace {
-    let words = place.tokens();
-    let has = |word: &str| words.iter().any(|token| token == word);
+    let has = |word: &str| place.runs().any(|run| run == word);
     if has("relay") {
         BondPlace::UnitRelay
     } else if has("generator") || has("gen") {

@@ -40,7 +40,7 @@ impl Conductor {
     }
 
     fn is_line_of(&self, words: &[&str]) -> bool {
-        self.is_line() && self.to.tokens().iter().any(|token| words.contains(&token.as_str()))
+        self.is_line() && self.to.runs().any(|run| words.contains(&run))
     }
 
     /// Whether it is a line.
@@ -83,17 +83,17 @@ impl Conductor {
     fn is_at(&self, words: &[&str]) -> bool {
         const BARS: &[&str] =
             &["bar", "bars", "bus", "busbar", "rail", "terminal", "block", "strip"];
-        let tokens = self.to.tokens();
-        let is_bar = |at: usize| tokens.get(at).is_some_and(|token| BARS.contains(&token.as_str()));
-        let is_number = |token: &crate::fold::Run| token.parse::<u16>().is_ok();
-        tokens.iter().enumerate().any(|(at, token)| {
-            let rest = tokens.get(at.saturating_add(1)..).unwrap_or_default();
-            let behind = rest.iter().take_while(|token| is_number(token)).count();
-            words.contains(&token.as_str())
-                && (rest.len() == behind
-                    || is_bar(at.saturating_add(1).saturating_add(behind))
-                    || at > 0 && is_bar(at.saturating_sub(1)))
-        })
+        let mut before = "";
+        let mut runs = self.to.runs();
+        while let Some(run) = runs.next() {
+            let mut behind = runs.clone().skip_while(|run| run.parse::<u16>().is_ok());
+            let is_bar = |run: &str| BARS.contains(&run);
+            if words.contains(&run) && (behind.next().is_none_or(is_bar) || is_bar(before)) {
+                return true;
+            }
+            before = run;
+        }
+        false
     }
 
     /// What stands for a terminal that is joined to nothing.

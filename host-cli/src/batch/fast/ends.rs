@@ -159,7 +159,7 @@ impl Fast {
         let names = &self.lists.names;
         let Some(name) = names.folded(name).filter(|_| self.has_odd_units) else { return false };
         self.site.units.iter().filter(|unit| unit.is_odd).any(|unit| {
-            names.folded(unit.key).is_some_and(|key| name.tokens().starts_with(key.tokens()))
+            names.folded(unit.key).is_some_and(|key| name.after(key.as_str()).is_some())
         })
     }
 

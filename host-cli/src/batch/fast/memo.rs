@@ -121,7 +121,7 @@ struct Known {
     folded: Folded,
     /// One word and one number, as most names are: compared without the texts.
     simple: Option<(u64, u64)>,
-    natural: Vec<(u64, crate::fold::Run)>,
+    natural: Vec<(u64, compact_str::CompactString)>,
 }
 
 impl Names {
@@ -175,7 +175,7 @@ impl Names {
 
 /// A short word and a number as numbers in the same order.
 fn simple(name: &Folded) -> Option<(u64, u64)> {
-    let [word, number] = name.tokens() else { return None };
+    let (word, number) = name.pair()?;
     let mut letters = [0; 8];
     let is_word = word.len() <= letters.len() && word.parse::<u64>().is_err();
     letters.iter_mut().zip(word.bytes()).for_each(|(letter, byte)| *letter = byte);

@@ -1,6 +1,6 @@
 //! The words that people write over columns, and what each means.
 
-use crate::fold::{Folded, Run};
+use crate::fold::Folded;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
@@ -217,13 +217,13 @@ const LENGTH_UNITS: &[&str] = &["m", "cm", "mm", "ft", "in", "metres", "meters",
 
 /// The units of length in a heading such as `length (m)` or `length (m or ft)`.
 pub(super) fn units_of_length(words: &Folded) -> Option<Vec<String>> {
-    let is_unit = |token: &Run| LENGTH_UNITS.contains(&token.as_str());
+    let is_unit = |run: &str| LENGTH_UNITS.contains(&run);
     let (_, rest) = words.cuts().find(|(head, _)| known(head) == Some(Column::Length))?;
-    if !rest.tokens().iter().all(|token| is_unit(token) || token == "or") {
+    if !rest.runs().all(|run| is_unit(run) || run == "or") {
         return None;
     }
-    let units = rest.tokens().iter().filter(|token| is_unit(token));
-    let units: Vec<String> = units.map(ToString::to_string).collect();
+    let units = rest.runs().filter(|run| is_unit(run));
+    let units: Vec<String> = units.map(ToOwned::to_owned).collect();
     (!units.is_empty()).then_some(units)
 }
 
