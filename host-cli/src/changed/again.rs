@@ -77,7 +77,7 @@ const TITLES: &[(&str, &str)] = &[
     ("supply-lines", "volts between the lines of the supply"),
     ("supply-dead", "nothing at the supply while the generator feeds"),
     ("generator-lines", "volts between the lines of the generator"),
-    ("local-code", "what local code asks for: residual-current devices, fault loop, electrode"),
+    ("local-code", "tests that local code asks for"),
     ("supply-neutral", "neutral of the supply to earth"),
     ("supply-taken", "the supply taken by every unit"),
     ("bond-off-supply", "the relay of the bond open on the supply"),

@@ -336,14 +336,13 @@ fn by_local_code(steps: &mut Builder) {
     steps
         .add(&["local code"], Hold::Reason, Quantity::Seen)
         .act(
-            "What local code asks for and this list has not: each residual-current device trips in its \
-             time, impedance of the fault loop (while the group runs from the battery too: it gives less \
-             current than the supply), the earth electrode. Write yes, and where the record is.",
+            "What local code asks for beyond this list: residual-current devices, fault loop (also from \
+             the battery, which gives less current), earth electrode. Write yes, and where the record is.",
         )
         .why("A group that runs well may still leave a fault to earth standing.")
         .otherwise("Loads off; the protection is put right before anybody uses the site.")
         .at("protection against faults to earth")
-        .seen("the record of whoever is licensed is there, and all is within its limits (IEC 60364-6:2016 6.4.3, from memory)")
+        .seen("a record by licensed people, all within limits (IEC 60364-6:2016 6.4.3, from memory)")
         .rests_on(&[Part::Ac, Part::Bond, Part::Supply, Part::Machine]);
 }
 
