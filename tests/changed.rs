@@ -51,7 +51,22 @@ struct Row {
 }
 
 /// After whatever is wired anew.
-const WIRED: [&str; 4] = ["locked-off", "dead", "warm", "cold-start"];
+const WIRED: [&str; 13] = [
+    "locked-off",
+    "dead",
+    "warm",
+    "cold-start",
+    // All is off for the work: what was switched on before is switched on once more.
+    "made-ready",
+    "pre-charge",
+    "battery-closed",
+    "all-started",
+    "bar-dead",
+    "closed",
+    "across",
+    "circulating",
+    "supply-taken",
+];
 
 /// After whatever is changed about the link.
 const LINKED: &[(&str, &[&str])] = &[
@@ -94,8 +109,6 @@ const TABLE: &[Row] = &[
             ("link-heard", &[]),
             ("own-side", &["unit-2-l1", "unit-2-l2"]),
             ("bar-side", &["unit-2-l1", "unit-2-l2"]),
-            ("across", &["unit-2-l1", "unit-2-l2"]),
-            ("circulating", &["unit-2"]),
             ("share", &[]),
             ("sensor", &[]),
             ("input-live", &["unit-2-l1", "unit-2-l2"]),

@@ -68,8 +68,12 @@ impl<'p> Compared<'p> {
             some = some.or(CONTROLLER);
         }
         // Three periods; where none is known, one of a second is meant.
-        let long = usual.unwrap_or(1000).saturating_mul(3);
-        if compared.silent.is_empty() || heard.now().0 >= long {
+        let is_long = heard.now().0 >= usual.unwrap_or(1000).saturating_mul(3);
+        if !is_long {
+            // A second one may not have had its turn yet.
+            compared.unclear = addressed;
+        }
+        if compared.silent.is_empty() || is_long {
             some = some.or(LISTENED_LONG);
         }
         whole = whole.or(CONTROLLER).or(LISTENED_LONG).and(some);

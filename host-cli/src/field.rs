@@ -265,7 +265,7 @@ fields! {
     /// Which code applies.
     Code: Group, F::Choice(vocabulary::CODE), None, ["code", "wiring code", "electrical code"];
     /// What the supply is.
-    Supply: Group, F::Supply, None, ["supply system", "system"];
+    Supply: Group, F::Supply, None, ["supply system", "system", "service"];
     /// Ambient temperature of the conductors.
     Ambient: Group, F::Measured(Measure::Temperature), None, ["ambient", "ambient temperature", "conductor ambient"];
     /// Conductors that lie together and carry current.

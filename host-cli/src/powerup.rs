@@ -25,9 +25,11 @@ mod join;
 mod live;
 mod made_of;
 mod off;
+mod one_source;
 mod outline;
 pub mod part;
 mod power_up;
+mod refused;
 mod sources;
 mod state;
 pub mod told;
@@ -36,7 +38,8 @@ pub use down::{Down, WayDown, way_down};
 pub use entry::Entry;
 pub use outline::{Outline, OutlineUnit, outline};
 pub use power_up::PowerUp;
-pub use state::{Judged, OneTaken, Progress, Refused, State, Today, progress};
+pub use refused::Refused;
+pub use state::{Judged, OneTaken, Progress, State, Today, progress};
 
 use crate::engine::Site;
 use crate::readings::Quantity;
@@ -219,6 +222,26 @@ pub struct Step {
     pub touches: Vec<Touch>,
     /// A digest of all of that, and of what is expected.
     pub basis: String,
+}
+
+/// Kinds of steps that leave something switched on, closed or made ready, each for what follows it.
+const SWITCHED: &[&str] = &[
+    "made-ready",
+    "pre-charge",
+    "battery-closed",
+    "all-started",
+    "bar-dead",
+    "closed",
+    "across",
+    "circulating",
+    "supply-taken",
+];
+
+impl Step {
+    /// Whether it is done anew whenever everything was locked off since.
+    pub fn is_undone_by_lock(&self) -> bool {
+        SWITCHED.contains(&self.kind.as_str())
+    }
 }
 
 /// The steps of a site in order.

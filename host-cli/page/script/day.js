@@ -13,7 +13,7 @@ const STATES = {
   passed: "passed",
   "passed-by-reason": "left by reason",
   failed: "NOT AS EXPECTED",
-  "open-again": "open again: what it rests on has changed",
+  "open-again": "open again: what it rests on has changed, or everything was locked off since",
   "waits-for-others": "waits for the other units",
   "read-and-waits": "read, and waits for a hold before it",
   "to-be-proven-again": "to be proven dead again",

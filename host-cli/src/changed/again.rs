@@ -76,6 +76,7 @@ const TITLES: &[(&str, &str)] = &[
     ("supply", "volts of the supply"),
     ("supply-lines", "volts between the lines of the supply"),
     ("supply-dead", "nothing at the supply while the generator feeds"),
+    ("generator-dead", "nothing at the generator while the supply feeds"),
     ("generator-lines", "volts between the lines of the generator"),
     ("local-code", "tests that local code asks for"),
     ("supply-neutral", "neutral of the supply to earth"),
@@ -103,7 +104,10 @@ pub fn again(old: State<'_>, new: State<'_>, changes: &[Change]) -> Vec<Again> {
     let is_open =
         |step: &&Step| before.get(&step.id).is_none_or(|before| before.basis != step.basis);
     let mut all: Vec<Again> = Vec::new();
-    for step in now.iter().filter(is_open) {
+    // For whatever is done dead, everything is locked off, and switched on again behind it.
+    let is_locked = now.iter().any(|step| step.kind == "locked-off" && is_open(&step));
+    let is_again = |step: &&Step| is_open(step) || is_locked && step.is_undone_by_lock();
+    for step in now.iter().filter(is_again) {
         let because = changes.iter().filter(|change| touches(step, change)).map(Change::says);
         let mut because: BTreeSet<String> = because.collect();
         if because.is_empty() {
@@ -112,6 +116,7 @@ pub fn again(old: State<'_>, new: State<'_>, changes: &[Change]) -> Vec<Again> {
                 Some(old) if old.must() != step.must() => {
                     format!("it must be {}, and was {}", step.bare(), old.bare())
                 }
+                Some(_) if !is_open(&step) => "everything is locked off for the work".to_owned(),
                 Some(_) => "what it is measured against has changed".to_owned(),
                 None => "it is a new step".to_owned(),
             });

@@ -12,7 +12,7 @@ use crate::read::{RawSheet, ReadError, text_of};
 use crate::render::drill::{self, html, json, titled};
 use crate::source::{Origin, Sheet, SheetId, Sheets};
 use serde_json::Value;
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::path::Path;
 
 pub(super) fn run(
@@ -36,7 +36,7 @@ pub(super) fn run(
     if args.places {
         return places(&ask, out);
     }
-    let class = class(&ask, args).map_err(refused)?;
+    let class = class(&ask, args, err).map_err(refused)?;
     if let (Some(record), [drill]) = (&args.score, &class.drills[..]) {
         return weigh(drill, record, args.format, out);
     }
@@ -61,9 +61,19 @@ pub(super) fn run(
     Ok(0)
 }
 
-fn class(ask: &Ask, args: &DrillArgs) -> Result<Class, Refused> {
+fn class(ask: &Ask, args: &DrillArgs, err: &mut dyn Write) -> Result<Class, Refused> {
     if args.fault.is_empty() {
-        return Class::make(ask, args.class);
+        let is_shown = args.class > 1 && std::io::stderr().is_terminal();
+        let class = Class::make_telling(ask, args.class, &mut |found| {
+            if is_shown {
+                let _ = write!(err, "\r{found} drills found, {} are wanted ", args.class);
+                let _ = err.flush();
+            }
+        });
+        if is_shown {
+            let _ = writeln!(err);
+        }
+        return class;
     }
     let bench = bench_of(ask)?;
     let ids: Result<Vec<String>, Refused> =

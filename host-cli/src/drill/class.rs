@@ -6,7 +6,7 @@ use super::exercise::Drill;
 /// Drills that are tried for one of a class.
 const TRIES: u64 = 30;
 /// No part of the plant has more than one in so many drills of a class.
-const PARTS: usize = 3;
+pub const PARTS: usize = 3;
 
 /// So many drills, no two alike, that take like numbers of readings.
 #[derive(Debug)]
@@ -33,6 +33,18 @@ impl Class {
     /// # Errors
     /// Why there are not so many.
     pub fn make(ask: &Ask, count: usize) -> Result<Self, Refused> {
+        Self::make_telling(ask, count, &mut |_| ())
+    }
+
+    /// The same; after each drill that may be one of the class, how many there are is told.
+    ///
+    /// # Errors
+    /// Why there are not so many.
+    pub fn make_telling(
+        ask: &Ask,
+        count: usize,
+        tell: &mut dyn FnMut(usize),
+    ) -> Result<Self, Refused> {
         if !(1..=MOST_OF_CLASS).contains(&count) {
             let says = format!("a class of {count} drills");
             return Err(Refused::new(says, format!("1 to {MOST_OF_CLASS}")));
@@ -49,6 +61,7 @@ impl Class {
             let is_like = drill.at_most().abs_diff(all[0].at_most()) <= 1;
             if is_like && all.iter().all(|other| !are_alike(other, &drill)) {
                 all.push(drill);
+                tell(all.len());
             }
         }
         let chosen = fitting(&all, count).unwrap_or_else(|| nearest(&all, count));

@@ -57,7 +57,11 @@ fn did(drill: &Drill, acts: &[Act], words: &str) -> Result<Did, Refused> {
         return fault(&drill.bench, claim).map(|cause| Did::Claimed(cause.id()));
     }
     let words = words.strip_prefix("read ").unwrap_or(words);
-    let named = |act: &&Act| act.short().to_lowercase() == words;
+    let bare = |words: &str| -> Vec<String> {
+        let words = words.split(' ').filter(|word| !FILLERS.contains(word));
+        words.map(ToOwned::to_owned).collect()
+    };
+    let named = |act: &&Act| bare(&act.short().to_lowercase()) == bare(words);
     acts.iter().find(named).map(|act| Did::Read(act.short())).ok_or_else(|| {
         let near = near(words, acts.iter().map(Act::short));
         let expected = if near.is_empty() { FORMS.to_owned() } else { listed(&near) };
@@ -86,14 +90,15 @@ pub fn fault<'b>(bench: &'b Bench, words: &str) -> Result<&'b Cause, Refused> {
         };
         return Err(Refused::new(format!("this bench has no fault `{kind}`"), expected));
     }
+    // In their order: unit 2 with the address of unit 1 is another fault than the reverse.
     let wanted: Vec<&str> = split(place).filter(|word| !FILLERS.contains(word)).collect();
     let meant: Vec<&Cause> = of_kind
         .iter()
         .copied()
         .filter(|cause| {
             let done = cause.done.to_lowercase();
-            let has: Vec<&str> = split(&done).collect();
-            wanted.iter().all(|word| has.contains(word))
+            let mut has = split(&done);
+            wanted.iter().all(|word| has.any(|own| own == *word))
         })
         .collect();
     match meant[..] {

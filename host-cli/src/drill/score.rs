@@ -5,6 +5,7 @@ use super::act::Act;
 use super::exercise::Drill;
 use super::look::{Seen, seen};
 use super::plant::Plant;
+use super::puzzle::Puzzle;
 use super::words::words_of;
 use crate::phrase::counted;
 use coldcheck_core::rule::Severity;
@@ -63,7 +64,8 @@ pub fn is_right(drill: &Drill, id: &str) -> bool {
 pub fn score(drill: &Drill, did: &[Did]) -> Score {
     let acts = drill.acts();
     let act = |id: &str| acts.iter().find(|act| act.short() == id);
-    let (mut dead, mut readings, mut wrong, mut guessed) = (false, 0, 0, 0);
+    let (mut dead, mut listened) = (false, false);
+    let (mut readings, mut wrong, mut guessed) = (0, 0, 0);
     let mut found: Vec<&str> = Vec::new();
     let mut missed = Vec::new();
     for (at, one) in did.iter().enumerate() {
@@ -73,8 +75,10 @@ pub fn score(drill: &Drill, did: &[Did]) -> Score {
                 let Some(act) = act(id) else { continue };
                 readings += act.cost();
                 if act.touches() && !dead {
+                    let since = if listened { " again after the gateway listened" } else { "" };
                     missed.push(format!(
-                        "\u{201c}{}\u{201d} was done before the plant was locked off and proven dead",
+                        "\u{201c}{}\u{201d} was done before the plant was locked off and proven \
+                         dead{since}",
                         act.says()
                     ));
                     // Once is told; it is one habit.
@@ -82,6 +86,7 @@ pub fn score(drill: &Drill, did: &[Did]) -> Score {
                 }
                 if *act == Act::Listen {
                     // The link is powered to be listened to.
+                    listened |= dead;
                     dead = false;
                 }
             }
@@ -102,9 +107,13 @@ pub fn score(drill: &Drill, did: &[Did]) -> Score {
     };
     for answer in answers.iter().filter(|answer| answer.severity() == Severity::Danger) {
         if !is_found(answer) || wrong > 0 {
-            let title = words_of(answer.cause.kind).map_or("", |words| words.title);
-            let how = if is_found(answer) { "only after a wrong claim" } else { "not" };
-            missed.push(format!("a danger was {how} named: {title}"));
+            // Whoever goes on searching is told no name.
+            missed.push(if is_found(answer) {
+                let title = words_of(answer.cause.kind).map_or("", |words| words.title);
+                format!("a danger was named only after a wrong claim: {title}")
+            } else {
+                "a danger was not named".to_owned()
+            });
         }
     }
     let solved = answers.iter().all(is_found);
@@ -204,9 +213,16 @@ pub fn steps(drill: &Drill, did: &[Did]) -> Vec<Step> {
             let shown = if is_right(drill, id) {
                 "right".to_owned()
             } else {
-                let against = against(drill, &did[..at], id);
-                let against = against
-                    .unwrap_or_else(|| "no reading that was taken speaks against it".to_owned());
+                let own = drill.bench.causes.iter().position(|cause| cause.id() == *id);
+                let is_rival =
+                    |puzzle: &Puzzle| own.is_some_and(|own| puzzle.rivals.contains(&own));
+                let against = against(drill, &did[..at], id).unwrap_or_else(|| {
+                    if drill.puzzles.iter().any(is_rival) {
+                        "no reading that was taken speaks against it".to_owned()
+                    } else {
+                        "what is noticed is nothing that comes of it".to_owned()
+                    }
+                });
                 format!("not it; {against}")
             };
             Step { cost: 0, did: format!("claimed {id}: {place}"), shown }

@@ -19,7 +19,8 @@ pub const CAUTION: &str = "This is a drill: for dummy units that hold no voltage
 /// What comes before anybody touches anything, and costs nothing.
 pub const PROVE_DEAD: &str = "Lock off every source, wait for the capacitors, prove the meter, and \
     prove dead: volts on the pair and at the terminals near zero, also on a dummy, so that the hand \
-    learns it. It costs nothing; to leave it out is a danger missed.";
+    learns it. It costs nothing; to leave it out is a danger missed. The gateway listens with the link \
+    powered: behind that, prove dead again.";
 
 /// An exercise as the class gets it.
 #[derive(Debug)]

@@ -66,7 +66,7 @@ pub(super) fn as_written(
         text.split(';').map(str::trim).find(is_it)
     });
     let behind = part.and_then(|part| part.rsplit_once('>')).map(|(_, bar)| bar.trim().to_owned());
-    behind.unwrap_or_else(|| own.to.to_string())
+    behind.unwrap_or_else(|| own.to.spoken())
 }
 
 /// One side of a unit as a sheet has it, with one of its conductors rejoined.

@@ -31,8 +31,8 @@ fn polarity(steps: &mut Builder, site: &MadeOf, switch: &str, unit: Option<&str>
     let name: Vec<&str> = ["polarity"].into_iter().chain(unit).collect();
     let step = steps.add(&name, Hold::Reading, Quantity::Volts);
     step.act(format!(
-        "The {switch} still open: red lead on plus, black on minus, on the battery's side. Write \
-         the sign down too."
+        "The {switch} open and locked; the lock off the first pack's own switch, if it has one, and \
+         on: red lead on plus, black on minus, on the battery's side. Write the sign down too."
     ))
     .why("Plus and minus exchanged destroy a unit the moment its switch closes.")
     .otherwise("Below zero: exchanged. Open the battery, prove it dead, and follow the leads.")
@@ -70,7 +70,10 @@ fn differences(steps: &mut Builder, site: &MadeOf) {
         for pack in others {
             one(
                 &["battery difference", pack],
-                format!("Before it is joined: minus joined, plus of {pack} to plus of {first}."),
+                format!(
+                    "Before it is joined: minus joined, plus of {pack} to plus of {first}. Within the \
+                     limit, its lock comes off and it is joined, the main switch still open."
+                ),
                 format!("plus of {pack} to plus of {first}"),
                 &[first, pack],
             );
@@ -82,7 +85,8 @@ fn differences(steps: &mut Builder, site: &MadeOf) {
         one(
             &["battery difference"],
             "Before packs are joined: plus of each to plus of the bank, minus joined. Write down \
-             the largest; a bank of one pack reads 0."
+             the largest; a bank of one pack reads 0. Within the limit, their locks come off and they \
+             are joined, the main switch still open."
                 .to_owned(),
             "plus of each pack to plus of the bank".to_owned(),
             &[],
@@ -126,7 +130,7 @@ fn precharge(steps: &mut Builder, site: &MadeOf) {
         steps
             .add(&["battery closed", place], Hold::Reason, Quantity::Seen)
             .act(format!(
-                "Close the battery switch of {place}, face turned away; every output breaker stays \
+                "Take the lock off the battery switch of {place} and close it, face turned away; every output breaker stays \
                  open and locked, and every unit off at its own switch."
             ))
             .why("From here on the units are live inside.")

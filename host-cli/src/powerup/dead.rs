@@ -5,7 +5,7 @@ use super::bands::band;
 use super::builder::Builder;
 use super::made_of::{Conductor, MadeOf, Unit};
 use super::part::Part;
-use super::{Expected, Hold, Stage};
+use super::{Expected, Hold, Stage, Step};
 use crate::phrase::all_of;
 use crate::readings::Quantity;
 use crate::value::Bond;
@@ -179,6 +179,7 @@ fn conductor(steps: &mut Builder, unit: &Unit, leg: &Conductor, terminal: Termin
         .otherwise("Follow this conductor from end to end.")
         .at(format!("{name} {word} {leg} to {bar}"))
         .within(band("joined"))
+        .unless_wrong(unit)
         .of(name, &parts);
     // Neutrals may meet in a unit or at a changeover.
     let (all, place, filter) = if leg == "N" {
@@ -198,7 +199,22 @@ fn conductor(steps: &mut Builder, unit: &Unit, leg: &Conductor, terminal: Termin
         .otherwise("Conductors are exchanged, or touch: do not close this breaker live.")
         .at(place)
         .within(band("apart"))
+        .unless_wrong(unit)
         .of(name, &parts);
+}
+
+/// What is demanded where a unit's conductors are at wrong bars by the sheets.
+const WRONG_BARS: &str =
+    "a right bar for each conductor of this unit (mend what `check` finds of it first)";
+
+impl Step {
+    /// A conductor that is found at the wrong bar, where the sheets have it, is no right one.
+    fn unless_wrong(&mut self, unit: &Unit) -> &mut Self {
+        if !unit.is_joined_right {
+            self.expected = Expected::Unknown(WRONG_BARS.to_owned());
+        }
+        self
+    }
 }
 
 fn interlock(steps: &mut Builder, site: &MadeOf) {
@@ -255,7 +271,7 @@ fn battery(steps: &mut Builder, site: &MadeOf) {
 }
 
 /// Where the link as declared is wrong, what it reads is no proof.
-const WRONG_LINK: &str = "a right link (mend what `check` finds of it first)";
+pub(super) const WRONG_LINK: &str = "a right link (mend what `check` finds of it first)";
 
 fn pair(steps: &mut Builder, site: &MadeOf) {
     for (place, band) in &site.pair {

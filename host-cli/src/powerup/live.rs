@@ -3,6 +3,7 @@
 use super::bands::band;
 use super::bonds;
 use super::builder::Builder;
+use super::dead::WRONG_LINK;
 use super::made_of::{MadeOf, Unit};
 use super::off::WIRING;
 use super::part::Part;
@@ -105,7 +106,7 @@ fn link(steps: &mut Builder, site: &MadeOf) {
     }
     if site.has_link {
         let names = all_of(&site.unit_names());
-        steps
+        let step = steps
             .add(&["link heard"], Hold::Reason, Quantity::Seen)
             .act(
                 "All units on, outputs still open, five minutes: who is heard, and the error \
@@ -116,6 +117,10 @@ fn link(steps: &mut Builder, site: &MadeOf) {
             .at("the link")
             .seen(format!("{names} heard, each at its own address, no error counter rising"))
             .rests_on(&[Part::Link, Part::Settings, Part::Firmware, Part::Machine]);
+        // Who is not on the link by the sheets is not heard, whatever the screens say.
+        if site.pair.iter().any(|(_, band)| band.is_none()) {
+            step.expected = Expected::Unknown(WRONG_LINK.to_owned());
+        }
     }
 }
 

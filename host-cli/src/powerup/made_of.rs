@@ -1,6 +1,7 @@
 //! What a site is made of, as far as the way to power it up depends on it.
 
 mod link;
+mod sound;
 
 use crate::declared::{Declared, Subject};
 use crate::engine::{self, Site};
@@ -38,6 +39,8 @@ pub(super) struct Unit {
     /// Volts from a live conductor to neutral.
     pub(super) volts: Option<f64>,
     pub(super) hertz: Option<f64>,
+    /// Whether no conductor of it is at a wrong bar by the sheets.
+    pub(super) is_joined_right: bool,
 }
 
 /// The site.
@@ -184,7 +187,12 @@ fn units(site: &Site, shape: &SiteFile, supply: Option<Supply>) -> Vec<Unit> {
     };
     let all = &site.assembled.map.units;
     let order = all.iter().filter(|unit| leads(unit)).chain(all.iter().filter(|unit| !leads(unit)));
-    order.map(|unit| self::unit(declared, shape, *unit, supply)).collect()
+    let wrong = sound::units_at_wrong_bars(site);
+    let unit = |unit: &usize| Unit {
+        is_joined_right: !wrong.contains(unit),
+        ..self::unit(declared, shape, *unit, supply)
+    };
+    order.map(unit).collect()
 }
 
 fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Supply>) -> Unit {
@@ -240,6 +248,7 @@ fn unit(declared: &Declared, shape: &SiteFile, unit: usize, supply: Option<Suppl
         live,
         volts,
         hertz: milli(Field::Frequency),
+        is_joined_right: true,
     }
 }
 

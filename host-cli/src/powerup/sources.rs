@@ -6,6 +6,7 @@ use super::builder::Builder;
 use super::live::NO_SUPPLY;
 use super::made_of::{Conductor, MadeOf, Unit};
 use super::off::WIRING;
+use super::one_source;
 use super::part::Part;
 use super::{Hold, Stage};
 use crate::readings::Quantity;
@@ -14,23 +15,26 @@ use crate::value::Supply;
 pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Supply);
     if site.has_supply || site.has_generator || site.has_changeover {
-        fed_back(steps, site);
+        one_source::fed_back(steps, site);
         steps.then();
     }
     if site.has_supply {
         source(steps, site, &SUPPLY);
+        if site.has_generator {
+            one_source::generator_dead(steps);
+        }
     }
     if site.has_generator {
         source(steps, site, &GENERATOR);
         steps.then();
         if site.has_two_sources() {
-            supply_dead(steps);
+            one_source::supply_dead(steps);
         }
         bonds::on_generator(steps, site);
         let state = "on the generator";
         bonds::in_state(steps, site, ["bond on generator", "loads"], state, "On the generator");
         if site.has_two_sources() {
-            supply_back(steps);
+            one_source::supply_back(steps);
         }
     }
     if site.has_supply {
@@ -40,28 +44,6 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     sensors(steps, site);
     solar(steps, site);
     changeover(steps, site);
-}
-
-/// A unit that feeds its own input makes a dead line live for whoever works on it.
-fn fed_back(steps: &mut Builder, site: &MadeOf) {
-    let sources = match (site.has_supply, site.has_generator) {
-        (true, true) => "Supply and generator",
-        (false, true) => "Generator",
-        _ => "Supply",
-    };
-    steps
-        .add(&["fed back"], Hold::Reason, Quantity::Volts)
-        .act(format!(
-            "Loads off, {} still locked, all input breakers open, the group running from the battery: \
-             on the units' side of each breaker of a supply or generator input every conductor to every other and to earth, \
-             with a two-pole tester, its load switched in. Write down the largest.",
-            sources.to_lowercase()
-        ))
-        .why("A relay that stays closed feeds the line from behind, and whoever works on it.")
-        .otherwise("Stop the group. No input is closed before this unit was looked at.")
-        .at("input breakers, units' side, the group running alone")
-        .within(band("dead"))
-        .rests_on(&[Part::Supply, Part::Machine]);
 }
 
 /// A source from outside that the units take.
@@ -85,8 +67,8 @@ const SUPPLY: Source = Source {
     is_earthed: true,
     taken: (
         "supply taken",
-        "Close the supply to all units, with the utility's consent; wait for the time that its \
-         rules set.",
+        "Close the supply's input breaker of unit after unit, with the utility's consent; wait for \
+         the time that its rules set.",
     ),
 };
 
@@ -98,7 +80,7 @@ const GENERATOR: Source = Source {
     is_earthed: false,
     taken: (
         "generator taken",
-        "Close the generator to all units, loads off; wait until they take it.",
+        "Close the generator's input breaker of unit after unit, loads off; wait until they take it.",
     ),
 };
 
@@ -167,66 +149,6 @@ fn source(steps: &mut Builder, site: &MadeOf, source: &Source) {
         .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
 }
 
-/// A generator that reaches the supply's line is live where others work.
-fn supply_dead(steps: &mut Builder) {
-    steps
-        .add(&["supply dead"], Hold::Reason, Quantity::Volts)
-        .act(
-            "The generator feeds the group, the supply's breaker still locked: at that breaker, units' \
-             side, every conductor to every other and to earth, with a two-pole tester, its load \
-             switched in. Write down the largest.",
-        )
-        .why("Two sources that meet at an input make the supply's line live from behind.")
-        .otherwise("Stop the generator. Look at the interlock, and at the relays of the inputs.")
-        .at("supply breaker, units' side, the generator feeding")
-        .within(band("dead"))
-        .rests_on(&[Part::Supply, Part::Machine]);
-    steps.then();
-}
-
-/// What follows is done on the supply, which was locked for the generator: one source at a time.
-fn supply_back(steps: &mut Builder) {
-    steps.then();
-    steps
-        .add(&["generator gone"], Hold::Reading, Quantity::Volts)
-        .act(
-            "Open the generator's breaker and lock it, take its start from automatic and stop it: \
-             then each line to neutral where it comes to the units. Write down the largest.",
-        )
-        .why("A generator that is left in automatic starts by itself when the supply goes.")
-        .otherwise("Leave the supply locked; find what still feeds this side.")
-        .at("generator's conductors at the units, line to neutral")
-        .within(band("dead"))
-        .rests_on(&[Part::Supply, Part::Ac]);
-    steps.then();
-    steps
-        .add(&["supply back"], Hold::Reason, Quantity::Seen)
-        .act(
-            "Take the lock off the supply and close it to all units; wait for the time that its \
-             rules set.",
-        )
-        .why("The steps that follow are for a group on its supply, with one source at a time.")
-        .otherwise("Open the supply; look at the interlock and at what each unit says.")
-        .at("every unit")
-        .seen("every unit takes the supply again, and none reports a fault")
-        .rests_on(&[Part::Supply, Part::Settings, Part::Output, Part::Machine]);
-}
-
-/// The generator was locked for the steps on the supply.
-fn generator_ready(steps: &mut Builder) {
-    steps
-        .add(&["generator ready"], Hold::None, Quantity::Seen)
-        .act(
-            "Take the lock off the generator's breaker, and put its start back to automatic where \
-             the site is to run so.",
-        )
-        .why("It stays locked after these steps if nobody does it.")
-        .otherwise("Leave it locked, and write down why.")
-        .at("generator")
-        .seen("breaker and start stand as the site is to run")
-        .rests_on(&[Part::Supply]);
-}
-
 /// Conductors of one bar meet inside the group: each at its own volts, and none between them.
 fn inputs(steps: &mut Builder, site: &MadeOf, source: &Source) {
     let parts = [Part::Supply, Part::Machine];
@@ -257,7 +179,7 @@ fn inputs(steps: &mut Builder, site: &MadeOf, source: &Source) {
         steps
             .add(&[meeting, &unit.name, &leg.name], Hold::Reading, Quantity::Volts)
             .act(format!(
-                "Input breakers of both units open, the {name} on: input {} of {} to input {} of \
+                "The {name}'s input breakers of both units open, the {name} on: input {} of {} to input {} of \
                  {}, both from {}, on the {name}'s side of both.",
                 leg.name, unit.name, same.name, first.name, leg.bar
             ))
@@ -294,7 +216,7 @@ fn sensors(steps: &mut Builder, site: &MadeOf) {
         steps
             .add(&["sensor", sensor], Hold::Reason, Quantity::Seen)
             .act(format!(
-                "A known load on one leg at a time, {load}: clamp and screen, then `coldcheck \
+                "A known load on one leg at a time, carried by the supply (discharge stopped), {load}: clamp and screen, then `coldcheck \
                  sensors`. Never open the secondary of a current transformer while current flows."
             ))
             .why(
@@ -388,6 +310,6 @@ fn changeover(steps: &mut Builder, site: &MadeOf) {
             .rests_on(&everything);
     }
     if site.has_two_sources() {
-        generator_ready(steps);
+        one_source::generator_ready(steps);
     }
 }

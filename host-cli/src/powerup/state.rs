@@ -6,7 +6,7 @@
 use super::Stage;
 use super::bands::band;
 use super::fits::{fits, number};
-use super::{Expected, Hold, Step};
+use super::{Expected, Hold, Refused, Step};
 use crate::readings::{Amount, Moment, Quantity, Reading};
 
 /// Where a step stands.
@@ -40,6 +40,8 @@ pub enum State {
     /// It was proven locked off or dead by this reading, and something was found live since: some
     /// source is not off.
     Disproved(usize),
+    /// It was brought about by this reading, and everything was locked off since.
+    Undone(usize),
 }
 
 impl State {
@@ -52,7 +54,7 @@ impl State {
             Self::Passed(_) => "passed",
             Self::ByReason(_) => "passed-by-reason",
             Self::Failed(_) => "failed",
-            Self::Again(_) => "open-again",
+            Self::Again(_) | Self::Undone(_) => "open-again",
             Self::Alone(_) => "waits-for-others",
             Self::Behind { .. } => "read-and-waits",
             Self::Stale(_) | Self::Disproved(_) => "to-be-proven-again",
@@ -63,7 +65,12 @@ impl State {
     pub const fn is_takeable(self) -> bool {
         matches!(
             self,
-            Self::Open | Self::Failed(_) | Self::Again(_) | Self::Stale(_) | Self::Disproved(_)
+            Self::Open
+                | Self::Failed(_)
+                | Self::Again(_)
+                | Self::Stale(_)
+                | Self::Disproved(_)
+                | Self::Undone(_)
         )
     }
 
@@ -82,30 +89,11 @@ impl State {
             | Self::Alone(at)
             | Self::Stale(at)
             | Self::Disproved(at)
+            | Self::Undone(at)
             | Self::Behind { reading: at, .. } => Some(at),
             Self::Open | Self::Waits(_) | Self::Stopped => None,
         }
     }
-}
-
-/// Why a reading does not count.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Refused {
-    /// The site has no such step.
-    NoSuchStep,
-    /// It was taken under other sheets, of a step that the site has no more.
-    Gone,
-    /// It was taken before this hold, by position, was passed.
-    OutOfTurn(usize),
-    /// It was taken live while a danger stood in the sheets.
-    Danger,
-    /// A reason does not pass this step.
-    NoReason,
-    /// It is of another quantity.
-    OtherQuantity,
-    /// Nobody states what must be read, so that nothing can be held against it; the step, by
-    /// position.
-    NotJudged(usize),
 }
 
 /// Where the whole stands.
@@ -172,6 +160,7 @@ pub fn progress(steps: &[Step], readings: &[Reading], today: Today<'_>) -> Progr
         then: vec![None; steps.len()],
         last_live: None,
         last_disproof: None,
+        last_lock: None,
     };
     let (mut refused, mut counted) = (Vec::new(), Vec::new());
     for (position, reading) in readings.iter().enumerate() {
@@ -242,6 +231,8 @@ struct Taken<'t> {
     last_live: Option<usize>,
     /// The last reading that showed that something was not off, by position.
     last_disproof: Option<usize>,
+    /// The last reading that says that everything is locked off, by position.
+    last_lock: Option<usize>,
 }
 
 /// Seconds in an hour.
@@ -252,6 +243,10 @@ impl Taken<'_> {
         self.then[step] = Some((position, judged));
         if self.steps.get(step).is_some_and(|step| !step.stage.is_dead()) {
             self.last_live = Some(position);
+        }
+        let is_off = |step: &Step| step.stage == Stage::Off && step.quantity == Quantity::Seen;
+        if self.steps.get(step).is_some_and(is_off) && judged == Judged::Right {
+            self.last_lock = Some(position);
         }
         if self.steps.get(step).is_some_and(|step| step.stage == Stage::Off)
             && judged == Judged::Wrong
@@ -301,6 +296,10 @@ impl Taken<'_> {
         let (step, reading) = (self.steps.get(at)?, self.readings.get(position)?);
         Some(match judged {
             _ if !rests_as_then(step, reading) => State::Again(position),
+            // What was switched on for it is off now, whatever it showed.
+            _ if step.is_undone_by_lock() && self.last_lock.is_some_and(|lock| lock > position) => {
+                State::Undone(position)
+            }
             Judged::Reason => State::ByReason(position),
             Judged::Right => self.shared(at, position),
             Judged::Wrong => State::Failed(position),

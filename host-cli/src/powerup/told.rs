@@ -43,6 +43,7 @@ impl Told<'_> {
             State::ByReason(_) => "left by reason".to_owned(),
             State::Failed(_) => "NOT AS EXPECTED".to_owned(),
             State::Again(_) => "open again: what it rests on has changed".to_owned(),
+            State::Undone(_) => "open again: everything was locked off since".to_owned(),
             State::Alone(_) => "waits for the other units' readings".to_owned(),
             State::Behind { hold, .. } => format!("read, and waits for {}", self.name(hold)),
             State::Stale(_) => {

@@ -3,7 +3,7 @@
 pub mod html;
 pub mod json;
 
-use crate::drill::class::Class;
+use crate::drill::class::{Class, PARTS};
 use crate::drill::exercise::Drill;
 use crate::drill::score::{self, Did, SCALE};
 use crate::drill::told::{Answers, CAUTION, Exercise, PROVE_DEAD, readings};
@@ -103,6 +103,12 @@ pub fn score(drill: &Drill, did: &[Did]) -> String {
     let mut out = String::new();
     let score = score::score(drill, did);
     heading(&mut out, "Score");
+    let exercise = drill.exercise();
+    wrapped(&mut out, "Drill:   ", &format!("{}: {}.", drill.ask.number, exercise.head));
+    for noticed in &exercise.noticed {
+        wrapped(&mut out, "Noticed: ", noticed);
+    }
+    out.push('\n');
     for step in score::steps(drill, did) {
         let cost = if step.cost > 0 { step.cost.to_string() } else { " ".to_owned() };
         let arrow = if step.shown.is_empty() { "" } else { " -> " };
@@ -179,7 +185,28 @@ pub(crate) fn spread(class: &Class) -> String {
         class.drills.len(),
         range(class.taken),
         range(class.spread),
-        level.map_or_else(String::new, |level| format!(", also that it is {}", level.word())),
+        level.map_or_else(String::new, |level| format!(", also with --level {}", level.word())),
+    ) + &crowded(class)
+}
+
+/// What part of the plant has more than its share of the drills, for want of others.
+fn crowded(class: &Class) -> String {
+    let most = class.drills.len().div_ceil(PARTS);
+    let count = |part: &str| {
+        class.drills.iter().filter(|drill| drill.parts().any(|own| own == part)).count()
+    };
+    let mut all: Vec<&str> = class.drills.iter().flat_map(Drill::parts).collect();
+    all.sort_unstable();
+    all.dedup();
+    let full = all.into_iter().filter(|part| count(part) > most);
+    let told: Vec<String> = full.map(|part| format!("{} have {part}", count(part))).collect();
+    if told.is_empty() {
+        return String::new();
+    }
+    format!(
+        " There were too few like ones of other parts: {}; another number, level or more units may \
+         spread better.",
+        all_of(&told)
     )
 }
 

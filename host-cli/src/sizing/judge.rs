@@ -59,7 +59,9 @@ impl Given<'_> {
     pub(super) fn judge_conductor(&self, sheet: &mut Worksheet, circuit: &Circuit) {
         let (laid, way) = self.way(circuit);
         let (_, chosen) = self.way_to_choose(circuit);
-        let [code, metal, insulation, stand, ambient, beside] = &laid;
+        let [code, metal, insulation, stand, ambient, _] = &laid;
+        // What is too small alone is so beside others, where it carries less.
+        let (beside, grouped) = (self.group(Field::Together), self.grouped());
         let (stated, section) = self.listed(circuit.subject, circuit.conductor);
         let shows = facts_of(&circuit.whose, circuit.conductor);
         let inputs = [
@@ -72,7 +74,7 @@ impl Given<'_> {
             insulation,
             stand,
             ambient,
-            beside,
+            &beside,
         ];
         sheet.judge(RuleId::ConductorTooSmall, &circuit.whose, shows, inputs, |all| {
             let [design, needed, current, ..] = all;
@@ -90,7 +92,7 @@ impl Given<'_> {
                 let device = circuit.device();
                 format!("this one allows a {device} of {} of {}", amperes(largest), amperes(needed))
             } else {
-                return Ok(None);
+                return grouped.map_or(Ok(None), Err);
             };
             let asked = asked(chosen, [design, current, needed]);
             Ok(Some(fault(own(), format!("{asked}; {why}"))))
@@ -117,19 +119,21 @@ impl Given<'_> {
     pub(super) fn judge_too_large(&self, sheet: &mut Worksheet, rule: RuleId, circuit: &Circuit) {
         let breaker = self.number(circuit.subject, circuit.breaker);
         let (laid, way) = self.way(circuit);
-        let [code, metal, insulation, stand, ambient, beside] = &laid;
+        let [code, metal, insulation, stand, ambient, _] = &laid;
+        let (beside, grouped) = (self.group(Field::Together), self.grouped());
         let (stated, section) = self.listed(circuit.subject, circuit.conductor);
         let shows = facts_of(&circuit.whose, circuit.breaker);
         let needed = circuit.needed.get();
-        let inputs = [&breaker, &stated, code, metal, insulation, stand, ambient, beside];
+        let inputs = [&breaker, &stated, code, metal, insulation, stand, ambient, &beside];
         sheet.judge(rule, &circuit.whose, shows, inputs, |[breaker, ..]| {
             let (_, largest, _) = carried(section, way)?;
             let needs_it = needed.is_some_and(|needed| breaker <= needed + HAIR);
-            Ok((breaker > largest + HAIR && !needs_it).then(|| {
-                let own = format!("{} {}", circuit.breaker.key(), amperes(breaker));
-                let behind = stated.text.clone().unwrap_or_default();
-                fault(own, format!("{} at most for {behind}", amperes(largest)))
-            }))
+            if breaker <= largest + HAIR || needs_it {
+                return grouped.map_or(Ok(None), Err);
+            }
+            let own = format!("{} {}", circuit.breaker.key(), amperes(breaker));
+            let behind = stated.text.clone().unwrap_or_default();
+            Ok(Some(fault(own, format!("{} at most for {behind}", amperes(largest)))))
         });
     }
 

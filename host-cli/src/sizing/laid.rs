@@ -126,14 +126,20 @@ impl Given<'_> {
     /// Conductors of one circuit alone: for more there is no table here. Three may lie together as
     /// soon as the site has a circuit with three.
     fn alone(&self) -> Number {
-        let together = self.group(Field::Together);
-        if together.get().is_some_and(|count| count > f64::from(self.loaded(Kind::Feeder))) {
-            let lack = Lack::words(
-                "conductors of more than one circuit together are not covered for IEC: ask the designer",
-            );
-            return Number::lacking(Field::Together.key(), lack);
+        match self.grouped() {
+            Some(lack) => Number::lacking(Field::Together.key(), lack),
+            None => self.group(Field::Together),
         }
-        together
+    }
+
+    /// Why it is not known what a conductor carries beside those of other circuits: less than alone.
+    pub(super) fn grouped(&self) -> Option<Lack> {
+        let count = self.group(Field::Together).get().filter(|_| self.code() == Some(Code::Iec));
+        count.filter(|count| *count > f64::from(self.loaded(Kind::Feeder))).map(|_| {
+            Lack::words(
+                "conductors of more than one circuit together are not covered for IEC: ask the designer",
+            )
+        })
     }
 
     /// Insulation that the table of the code knows.

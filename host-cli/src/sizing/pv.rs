@@ -70,13 +70,13 @@ impl Given<'_> {
 
     /// Every array with its strings.
     pub(super) fn solar(&self, sheet: &mut Worksheet) -> Vec<Array> {
+        if self.has_no_array() && self.strings().is_empty() {
+            return Vec::new();
+        }
         let module = self.module(sheet);
         let none = Strings { array: Folded::default(), modules: 0, parallel: 0 };
         let strings = self.strings();
         if strings.is_empty() {
-            if self.has_no_array() {
-                return Vec::new();
-            }
             let lacking = || Number::lacking(Field::Strings.key(), Lack::Declared(Field::Strings));
             return vec![self.array(sheet, &none, [lacking(), lacking()], &module)];
         }

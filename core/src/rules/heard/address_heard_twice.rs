@@ -61,6 +61,34 @@ mod tests {
     }
 
     #[test]
+    fn who_was_heard_for_less_than_three_periods_may_still_be_two() {
+        let heard_until = |end: u32| {
+            Trial::line(3).with_serials().hear(|air| {
+                air.until = end;
+                air.keep(|at, _| at < end);
+            })
+        };
+        assert_eq!(heard_until(900).outcome(RULE), Outcome::Missing(Datum::HeardPeriod));
+        assert_eq!(heard_until(3000).outcome(RULE), Outcome::Met);
+    }
+
+    /// What one of two says says nothing of the other.
+    #[test]
+    fn while_two_answer_nothing_that_they_say_is_met() {
+        let line = Trial::line(4).with_serials();
+        let answer = line.hear(|air| air.copy(2, 3, |said| said.serial = 5));
+        assert_eq!(answer.broken(), [RULE]);
+        for rule in [
+            RuleId::RoleHeardDiffers,
+            RuleId::CountHeardDiffers,
+            RuleId::UnitIdentitySwapped,
+            RuleId::TwoCoordinatorsHeard,
+        ] {
+            assert_eq!(answer.outcome(rule), Outcome::Blocked(RULE), "{rule:?}");
+        }
+    }
+
+    #[test]
     fn two_serial_numbers_under_one_address_are_told() {
         let line = Trial::line(4).with_serials();
         let answer = line.hear(|air| {

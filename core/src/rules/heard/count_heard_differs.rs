@@ -5,11 +5,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "count-heard-differs",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::demands(&[Demand::Dialect]).some(&[
-        Datum::Address,
-        Datum::Count,
-        Datum::HeardCount,
-    ]),
+    needs: Needs::demands(&[Demand::Dialect])
+        .some(&[Datum::Address, Datum::Count, Datum::HeardCount])
+        .doubted_by(&[RuleId::AddressHeardTwice]),
     after: super::BUS_WORKS,
     check: Check::Heard(check),
     shows: Datum::Count,

@@ -5,11 +5,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "firmware-heard-differs",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::Dialect]).some(&[
-        Datum::Address,
-        Datum::Firmware,
-        Datum::HeardFirmware,
-    ]),
+    needs: Needs::demands(&[Demand::Dialect])
+        .some(&[Datum::Address, Datum::Firmware, Datum::HeardFirmware])
+        .doubted_by(&[RuleId::AddressHeardTwice]),
     after: super::BUS_WORKS,
     check: Check::Heard(check),
     shows: Datum::Firmware,

@@ -5,11 +5,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "role-heard-differs",
     severity: Severity::NoStart,
     asks: false,
-    needs: Needs::demands(&[Demand::Dialect]).some(&[
-        Datum::Address,
-        Datum::Role,
-        Datum::HeardRole,
-    ]),
+    needs: Needs::demands(&[Demand::Dialect])
+        .some(&[Datum::Address, Datum::Role, Datum::HeardRole])
+        .doubted_by(&[RuleId::AddressHeardTwice]),
     after: &[RuleId::LoneNodeNoAck, RuleId::NothingHeard, RuleId::TwoCoordinatorsHeard],
     check: Check::Heard(check),
     shows: Datum::Role,

@@ -9,7 +9,8 @@ pub(crate) const RULE: Rule = Rule {
     asks: false,
     needs: Needs::demands(&[Demand::Dialect, Demand::Coordinators])
         .some(&[Datum::HeardRole])
-        .also(&[Datum::Phase]),
+        .also(&[Datum::Phase])
+        .doubted_by(&[RuleId::AddressHeardTwice]),
     after: &[],
     check: Check::Heard(check),
     shows: Datum::Role,

@@ -5,11 +5,9 @@ pub(crate) const RULE: Rule = Rule {
     slug: "unit-identity-swapped",
     severity: Severity::Degraded,
     asks: false,
-    needs: Needs::demands(&[Demand::Dialect]).some(&[
-        Datum::Address,
-        Datum::Serial,
-        Datum::HeardSerial,
-    ]),
+    needs: Needs::demands(&[Demand::Dialect])
+        .some(&[Datum::Address, Datum::Serial, Datum::HeardSerial])
+        .doubted_by(&[RuleId::AddressHeardTwice]),
     after: super::BUS_WORKS,
     check: Check::Heard(check),
     shows: Datum::Serial,

@@ -22,11 +22,13 @@ pub fn class(class: &Class) -> String {
 
 /// What a learner did, and how well, as a file.
 pub fn score(drill: &Drill, did: &[Did]) -> String {
-    let score = score::score(drill, did);
+    let (score, exercise) = (score::score(drill, did), drill.exercise());
     let body = html! {
         section.drill {
             h1 { "Score" }
             p.answer-line { "Name: " span.blank {} " Date: " span.blank.short {} }
+            p { "Drill " (drill.ask.number) ": " (exercise.head) "." }
+            @for noticed in &exercise.noticed { p.noticed { (noticed) } }
             p { strong { (score.says()) } }
             @for missed in &score.missed { p.stop { strong { "Danger missed: " } (missed) "." } }
             table {

@@ -227,7 +227,7 @@ fn one_read(told: &Told<'_>, at: usize, reading: &Reading) -> Option<(bool, Stri
         State::Passed(_) => "",
         State::ByReason(_) => " (reason)",
         State::Failed(_) => "!",
-        State::Again(_) | State::Stale(_) | State::Disproved(_) => " (again)",
+        State::Again(_) | State::Undone(_) | State::Stale(_) | State::Disproved(_) => " (again)",
         State::Open | State::Waits(_) | State::Stopped | State::Alone(_) | State::Behind { .. } => {
             "?"
         }

@@ -143,6 +143,7 @@ impl Text {
             | State::Waits(_)
             | State::Stopped
             | State::Again(_)
+            | State::Undone(_)
             | State::Alone(_)
             | State::Behind { .. }
             | State::Stale(_)
@@ -150,7 +151,9 @@ impl Text {
         };
         let ink = match (state, step.hold) {
             (State::Failed(_), _) => Ink::Alarm,
-            (State::Again(_) | State::Stale(_) | State::Disproved(_), _) => Ink::Attention,
+            (State::Again(_) | State::Undone(_) | State::Stale(_) | State::Disproved(_), _) => {
+                Ink::Attention
+            }
             (_, Hold::Reading) => Ink::Plain,
             (_, Hold::None | Hold::Reason) => Ink::Calm,
         };
