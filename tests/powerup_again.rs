@@ -3,7 +3,7 @@
 use coldcheck::powerup::{Progress, Refused, State, Step, progress};
 use coldcheck::readings::Reading;
 use coldcheck_tests::powerup::{
-    CABLES, CHANGED, Kind, WHOLE, all_right, position, reading, steps_of,
+    CABLES, CHANGED, Kind, SOUND, WHOLE, all_right, position, reading, steps_of,
 };
 
 /// A change by name, old text, new text, what opens again, and what does not.
@@ -100,11 +100,51 @@ fn a_changed_sheet_opens_the_steps_that_it_touches() {
     }
 }
 
+/// Whoever locks everything off again has opened the battery and stopped the units.
+#[test]
+fn what_was_switched_on_is_done_anew_behind_every_lock() {
+    let (_, steps, _) = steps_of(&[WHOLE, CABLES]);
+    let mut readings = all_right(&steps);
+    let all = readings.len();
+    let take = |id: &str| reading(&steps[position(&steps, id)], Kind::Right).expect("a reading");
+    readings.push(take("locked-off"));
+    let told = progress(&steps, &readings, SOUND);
+    let undone = [
+        "made-ready",
+        "pre-charge-the-bank",
+        "battery-closed-the-bank",
+        "all-started",
+        "bar-dead-unit-1-l1",
+        "closed-unit-1",
+        "across-unit-2-l1",
+        "circulating-unit-3",
+        "supply-taken",
+    ];
+    for id in undone {
+        let state = told.states[position(&steps, id)];
+        assert!(!state.is_passed(), "{id}: {state:?}");
+    }
+    let earth = told.states[position(&steps, "earth-unit-1")];
+    assert!(matches!(earth, State::Behind { .. }), "{earth:?}");
+    // Nothing is live before all is proven dead and put back; then the rest stands where it stood.
+    let live =
+        progress(&steps, &[&readings[..], &[take("battery-closed-the-bank")]].concat(), SOUND);
+    assert!(matches!(live.refused[..], [(at, Refused::OutOfTurn(_))] if at == all + 1));
+    let dead = steps.iter().filter(|step| step.id.starts_with("dead-"));
+    readings.extend(dead.map(|step| take(&step.id)));
+    let again = steps.iter().filter(|step| step.is_undone_by_lock());
+    readings.extend(again.map(|step| take(&step.id)));
+    let told = progress(&steps, &readings, SOUND);
+    assert!(told.is_done() && told.refused.is_empty(), "{:?}", told.refused);
+}
+
 /// Where it stands when every step that is new or open again is taken under the new sheets, and no
 /// other.
 fn retaken(before: &[Step], steps: &[Step], readings: &[Reading]) -> Progress {
-    let is_old =
-        |step: &&Step| !before.iter().any(|old| old.id == step.id && old.basis == step.basis);
+    let is_new =
+        |step: &Step| !before.iter().any(|old| old.id == step.id && old.basis == step.basis);
+    let is_locked = steps.iter().any(|step| step.id == "locked-off" && is_new(step));
+    let is_old = |step: &&Step| is_new(step) || is_locked && step.is_undone_by_lock();
     let mut readings = readings.to_vec();
     for step in steps.iter().filter(is_old) {
         let mut again = reading(step, Kind::Right).expect("it can be judged");

@@ -9,9 +9,9 @@ use crate::report::Report;
 /// |---|---|
 /// | one short flash | nothing found in the checks that could be made |
 /// | one long flash | nothing but notes |
-/// | two flashes | a fault to mend first |
-/// | three flashes | a question to answer |
-/// | four flashes | something must be declared and is not |
+/// | two short flashes | a fault to mend first |
+/// | three short flashes | a question to answer |
+/// | four short flashes | something must be declared and is not |
 /// | five long flashes | the image cannot be used |
 /// | quick flicker without pause | a danger |
 ///

@@ -112,7 +112,7 @@ pub fn is_one(bytes: &[u8]) -> bool {
 
 /// What stands behind the body of an image, without the padding of the flash that it was read back
 /// from: bytes at the end that are all those of empty flash, or all zero.
-fn without_padding(rest: &[u8]) -> &[u8] {
+pub(crate) fn without_padding(rest: &[u8]) -> &[u8] {
     let names = rest.strip_prefix(&TRAILER_MAGIC).and_then(|behind| behind.first_chunk::<4>());
     let names =
         names.map(|length| usize::try_from(u32::from_le_bytes(*length)).unwrap_or(usize::MAX));

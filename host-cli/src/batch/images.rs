@@ -5,7 +5,7 @@ use super::report::Head;
 use super::told::{self, Naming};
 use super::{Answer, Room, unread};
 use crate::fold::Folded;
-use crate::image::BadImage;
+use crate::image::{BadImage, without_padding};
 use coldcheck_core::image::Image;
 use coldcheck_core::place::PortId;
 use coldcheck_core::plan::Plan;
@@ -45,6 +45,7 @@ fn read<'b>(bytes: &'b [u8], names: &mut NamesAt) -> Result<(Plan<'b>, &'b [u8])
         hasher.finalize()
     };
     let image = Image::read_by(bytes, two).map_err(BadImage::Image)?;
+    let image = Image { rest: without_padding(image.rest), ..image };
     let plan = image.plan().map_err(BadImage::Plan)?;
     let trailer = image.trailer_by(crc32fast::hash).map_err(BadImage::Image)?.unwrap_or(&[]);
     names.clear();

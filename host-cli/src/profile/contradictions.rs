@@ -45,6 +45,10 @@ pub(super) fn contradictions(profile: &Profile) -> Vec<(Demand, String, &'static
         let says = "frames are listed, and no frame map is demanded".to_owned();
         found.push((Demand::Dialect, says, "\"dialect\" = { is = \"frame map\", from = … }"));
     }
+    if bits(Demand::HeartbeatPeriod) == Some(0) {
+        let says = "no time is between two signs of life".to_owned();
+        found.push((Demand::HeartbeatPeriod, says, "a time such as 500 ms"));
+    }
     found.extend(addresses(profile));
     found
 }

@@ -196,7 +196,7 @@ impl Reader {
         });
         if bits.is_none() && table.get(key).is_some_and(|item| item.as_str().is_some()) {
             let span = table.get(key).and_then(Item::span);
-            let expected = "0x and three digits for 11 bits, such as 0x300, or eight for 29";
+            let expected = "0x and three digits for 11 bits, 0x7FF at the most, or eight for 29, 0x1FFFFFFF at the most";
             self.wrong(span, &format!("{text} is no identifier"), expected);
         }
         bits

@@ -9,8 +9,7 @@ pub(crate) const RULE: Rule = Rule {
     asks: false,
     needs: Needs::demands(&[Demand::Dialect, Demand::Coordinators])
         .some(&[Datum::HeardRole])
-        .also(&[Datum::Phase])
-        .doubted_by(&[RuleId::AddressHeardTwice]),
+        .also(&[Datum::Phase]),
     after: &[],
     check: Check::Heard(check),
     shows: Datum::Role,

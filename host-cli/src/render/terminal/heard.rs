@@ -55,6 +55,17 @@ impl Text {
             let signs = counted(heard.unheeded.into(), "sign");
             self.item(&format!("{signs} of life of further strangers found no room"));
         }
+        // Counters of a unit end at some time; then it is not known how many others there were.
+        let counted_signs: u64 = heard.rows.iter().map(|row| u64::from(row.frames)).sum();
+        let others = heard.log.frames.saturating_sub(counted_signs);
+        let is_whole = heard.rows.iter().all(|row| row.frames < u16::MAX);
+        if others > 0 && is_whole && heard.unheeded == 0 && heard.dialect.is_some() {
+            let frames = counted(usize::try_from(others).unwrap_or(usize::MAX), "frame");
+            self.item(&format!(
+                "{frames} of other kinds: no sign of life {dialect} (another identifier, 29 bits in \
+                 place of 11, a remote request)"
+            ));
+        }
         for remark in remarks(&heard.log) {
             self.item(&remark);
         }

@@ -102,7 +102,7 @@ impl Text {
             let head = self.bold("STOP:", Ink::Alarm);
             let count = counted(dangers.len(), "danger");
             let text = format!(
-                "the sheets hold {count}. {}. Only the dead tests are open; mend this first.",
+                "the sheets hold {count}. {}. Only the dead tests are open, [-] is closed; mend this first.",
                 dangers.join("; ")
             );
             self.wrapped(&format!("{head} "), &text);
@@ -139,9 +139,9 @@ impl Text {
             State::Passed(_) => "[x]",
             State::ByReason(_) => "[r]",
             State::Failed(_) => "[!]",
+            State::Stopped => "[-]",
             State::Open
             | State::Waits(_)
-            | State::Stopped
             | State::Again(_)
             | State::Undone(_)
             | State::Alone(_)
