@@ -19,6 +19,8 @@ fn both() -> String {
 fn the_supply_comes_back_when_the_generator_is_gone_and_each_position_has_a_bond() {
     let (_, steps, _) = steps_of(&[&both(), CABLES]);
     let order = [
+        "supply-taken",
+        "generator-dead",
         "generator-taken",
         "supply-dead",
         "bond-on-generator-unit-2",
@@ -171,6 +173,34 @@ fn the_pair_is_not_passed_while_the_link_is_wrong() {
     let third = WHOLE.replacen("term off", "term on", 1);
     assert_ne!(third, WHOLE);
     assert!(!pair(&third).is_empty() && pair(&third).iter().all(|is_unknown| *is_unknown));
+}
+
+/// A conductor that is found at the wrong bar, where the sheets have it, is no right one.
+#[test]
+fn a_unit_at_wrong_bars_is_not_judged_by_its_sheet() {
+    let unknown = |settings: &str| -> Vec<String> {
+        let (_, steps, _) = steps_of(&[settings, CABLES]);
+        let bars = ["own-bar", "other-bars", "input-own", "input-others"];
+        let of_bars = steps.iter().filter(|step| bars.contains(&step.kind.as_str()));
+        let mut units: Vec<String> = of_bars
+            .filter(|step| matches!(step.expected, Expected::Unknown(_)))
+            .filter_map(|step| step.id.split("unit-").nth(1)?.split('-').next().map(str::to_owned))
+            .collect();
+        units.dedup();
+        units.sort();
+        units.dedup();
+        units
+    };
+    assert_eq!(unknown(WHOLE), [""; 0]);
+    let crossed = |unit: u8, ends: &str| format!("{WHOLE}unit {unit} ac out = except {ends}\n");
+    assert_eq!(unknown(&crossed(3, "L1<->L2")), ["3"], "beside the others");
+    assert_eq!(unknown(&crossed(2, "L1<->N")), ["2"], "by the bar's name");
+    // What is not heard by the sheets is not heard, whatever the screens say.
+    let heard = |settings: &str| {
+        let (_, steps, _) = steps_of(&[settings, CABLES]);
+        matches!(steps[position(&steps, "link-heard")].expected, Expected::Unknown(_))
+    };
+    assert!(!heard(WHOLE) && heard(&WHOLE.replacen("term off", "term on", 1)));
 }
 
 #[test]

@@ -71,6 +71,16 @@ fn examples_that_fail_are_findings() {
         found(&format!("{laid}{}all units output conductor = {size}\n", units(1)))
     };
     assert_eq!((iec("6 mm2"), iec("10 mm2").len()), (vec!["conductor-too-small".to_owned()], 0));
+    // Beside other circuits it carries less: what is too small alone stays so, and what is enough alone
+    // is left open.
+    let beside = |size: &str| {
+        let laid = "code = IEC\nsupply system = single-phase 230 V\nrated power = 8 kVA\nconductor = \
+                    metal copper, insulation PVC, laid conduit, ambient 40 C, together 6\n";
+        let sheet = format!("{laid}{}all units output conductor = {size}\n", units(1));
+        (found(&sheet), left_open(&sheet, "conductor-too-small").is_some())
+    };
+    assert_eq!(beside("6 mm2"), (vec!["conductor-too-small".to_owned()], false));
+    assert_eq!(beside("10 mm2"), (vec![], true));
     // C8: a fuse of 20 kA on 25.6 kA.
     let fuse = "max battery voltage = 51.2 V\npacks fitted = 4\npack resistance = 8 mohm\nall units \
                 fuse interrupts = 20 kA\n";

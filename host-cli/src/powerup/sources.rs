@@ -21,6 +21,7 @@ pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     if site.has_supply {
         source(steps, site, &SUPPLY);
         if site.has_generator {
+            steps.then();
             one_source::generator_dead(steps);
         }
     }

@@ -3,7 +3,7 @@
 use super::{Ink, Style, Text};
 use crate::phrase::counted;
 use crate::powerup::told::{self, Told};
-use crate::powerup::{Hold, State, Step, WayDown};
+use crate::powerup::{Expected, Hold, State, Step, WayDown};
 use crate::words::CAUTIONS;
 use std::fmt::Write;
 
@@ -163,7 +163,12 @@ impl Text {
             .any(|before| before.stage == step.stage && before.kind == step.kind);
         if is_known {
             // What to do stands at the first of its kind; here only where.
-            self.wrapped(&format!("{head}  "), &format!("{}: {}", step.place, step.bare()));
+            let mut alike = told.steps[..position].iter().filter(|before| before.kind == step.kind);
+            // What is not known of this one alone has no words above.
+            let is_said = alike.any(|before| before.expected == step.expected);
+            let is_unknown = matches!(step.expected, Expected::Unknown(_));
+            let must = if is_unknown && !is_said { step.must() } else { step.bare() };
+            self.wrapped(&format!("{head}  "), &format!("{}: {must}", step.place));
         } else {
             self.wrapped(&format!("{head}  "), step.holds());
             self.wrapped("      ", &step.act);
