@@ -51,7 +51,7 @@ struct Row {
 }
 
 /// After whatever is wired anew.
-const WIRED: [&str; 13] = [
+const WIRED: [&str; 15] = [
     "locked-off",
     "dead",
     "warm",
@@ -63,6 +63,8 @@ const WIRED: [&str; 13] = [
     "all-started",
     "bar-dead",
     "closed",
+    "own-side",
+    "bar-side",
     "across",
     "circulating",
     "supply-taken",
@@ -107,8 +109,6 @@ const TABLE: &[Row] = &[
             ("all-started", &[]),
             ("read-back", &[]),
             ("link-heard", &[]),
-            ("own-side", &["unit-2-l1", "unit-2-l2"]),
-            ("bar-side", &["unit-2-l1", "unit-2-l2"]),
             ("share", &[]),
             ("sensor", &[]),
             ("input-live", &["unit-2-l1", "unit-2-l2"]),

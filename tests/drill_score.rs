@@ -79,7 +79,7 @@ fn every_fault_is_named_by_its_kind_and_the_words_of_its_place() {
 #[test]
 fn a_fault_of_ones_choice_is_made_at_its_place() {
     for (fault, place) in [
-        ("address-duplicate unit 2 address of unit 1", "Unit 2 is set to the address of unit 1."),
+        ("address-duplicate unit 2 unit 1", "Unit 2 is set to the address of unit 1."),
         ("wires-swapped C2", "The two wires of cable C2 are exchanged."),
         ("ct-arrow-reversed/1", "CT L1"),
     ] {
@@ -136,6 +136,7 @@ fn a_record_that_cannot_be_meant_names_its_line() {
         ("claim wires-swaped C1", 1, "this bench has no fault `wires-swaped`"),
         ("claim wires-swapped C9", 1, "no `wires-swapped` of this bench has a place `c9`"),
         ("claim wires-swapped", 1, "may be one of several"),
+        ("claim wires-swapped/9", 1, "this bench has no `wires-swapped/9`"),
         ("\u{1F600}\u{0}", 1, "is nothing that can be done here"),
     ] {
         let (place, refused) = record::read(&drawn, text).expect_err(text);
@@ -143,6 +144,10 @@ fn a_record_that_cannot_be_meant_names_its_line() {
         assert_eq!(text[..place.start].lines().count() + 1, line.max(1), "{text}: {place:?}");
         assert!(refused.expected.len() > 5);
     }
+    // At once, whatever was pasted, and without repeating it.
+    let pasted = "x ".repeat(1_900_000);
+    let (_, refused) = record::read(&drawn, &pasted).expect_err("no act");
+    assert!(refused.to_string().len() < 400, "{}", refused.to_string().len());
     let long = "dead\n".repeat(2000);
     assert!(record::read(&drawn, &long).expect_err("too long").1.expected.contains("1000 lines"));
     assert_eq!(record::read(&drawn, "Proved dead\r\n").expect("a record"), [Did::ProvedDead]);

@@ -116,6 +116,8 @@ fn what_was_switched_on_is_done_anew_behind_every_lock() {
         "all-started",
         "bar-dead-unit-1-l1",
         "closed-unit-1",
+        "own-side-unit-2-l1",
+        "bar-side-unit-2-l1",
         "across-unit-2-l1",
         "circulating-unit-3",
         "supply-taken",

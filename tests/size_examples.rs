@@ -63,6 +63,7 @@ fn examples_that_fail_are_findings() {
     assert_eq!(inputs, None);
     let strung = format!("pv = none\nstrings = roof 10 x 1\n{sized}");
     assert_eq!(found(&strung), ["pv-input-mapping-wrong"]);
+    assert_eq!(found(&strung.replace("roof ", "")), ["pv-input-mapping-wrong"]);
     assert!(strings("").is_some());
     // A10: 6 mm2 fail, 10 mm2 pass.
     let iec = |size: &str| {

@@ -224,7 +224,8 @@ pub struct Step {
     pub basis: String,
 }
 
-/// Kinds of steps that leave something switched on, closed or made ready, each for what follows it.
+/// Kinds of steps that leave something switched on, closed or made ready for what follows, and readings
+/// that hold only until it is off again.
 const SWITCHED: &[&str] = &[
     "made-ready",
     "pre-charge",
@@ -232,9 +233,15 @@ const SWITCHED: &[&str] = &[
     "all-started",
     "bar-dead",
     "closed",
+    "own-side",
+    "bar-side",
     "across",
     "circulating",
     "supply-taken",
+    "generator",
+    "generator-taken",
+    "generator-gone",
+    "supply-back",
 ];
 
 impl Step {

@@ -34,7 +34,7 @@ Examples:
   coldcheck drill --units 5 --profile two-port-line --faults 2 --format json
   coldcheck drill --list
   coldcheck drill --units 4 --places --kind address-duplicate ac-leg-crossed
-  coldcheck drill --units 4 --fault \"address-duplicate unit 2\"
+  coldcheck drill --units 4 --fault \"address-duplicate unit 2 unit 1\"
   coldcheck drill --units 4 --number 7 --score anna.txt";
 
 /// How hard a drill must be.
@@ -95,7 +95,7 @@ pub struct DrillArgs {
     pub kind: Vec<String>,
 
     /// Make these faults and no others, each by its name of `--places`, or by its kind and words of
-    /// its place: "address-duplicate unit 2".
+    /// its place: "address-duplicate unit 2 unit 1".
     #[arg(long, value_name = "FAULT", num_args = 1.., conflicts_with_all = ["kind", "level", "class", "faults"])]
     pub fault: Vec<String>,
 
@@ -120,7 +120,7 @@ pub struct DrillArgs {
     pub list: bool,
 
     /// Name every fault that the bench of this number can be given, with its place.
-    #[arg(long, conflicts_with_all = ["fault", "class", "output", "list"])]
+    #[arg(long, conflicts_with_all = ["fault", "class", "output", "list", "level", "faults", "format"])]
     pub places: bool,
 
     /// Weigh what a learner did: a line each for `dead`, a reading (`ohms at unit 1`), or

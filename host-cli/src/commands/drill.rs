@@ -91,6 +91,9 @@ fn weigh(
     let file = RawSheet { name: files::name(path), bytes: files::read(path)? };
     let text = text_of(&file)?;
     let did = record::read(drill, &text).map_err(|(place, refused)| {
+        if place.is_empty() {
+            return ReadError::file(&file.name, refused.says, refused.expected).into();
+        }
         let origin = Origin { sheet: SheetId(0), start: place.start, end: place.end };
         let sheets = Sheets(vec![Sheet { name: file.name.clone(), text: text.clone() }]);
         let error = ReadError::at(&sheets, origin, refused.says, refused.expected);

@@ -201,8 +201,15 @@ impl Ask {
     }
 }
 
+/// No longer word is taken for a misspelt one.
+const LONGEST: usize = 120;
+
 /// Up to three names that are nearly what was written, the nearest first.
 pub(super) fn near<N: AsRef<str> + Ord>(word: &str, names: impl Iterator<Item = N>) -> Vec<N> {
+    // The time goes with the product of both lengths, and nobody names a thing in so many letters.
+    if word.len() > LONGEST {
+        return Vec::new();
+    }
     let mut near: Vec<(usize, N)> = names
         .map(|name| (strsim::levenshtein(&name.as_ref().to_lowercase(), word), name))
         .collect();

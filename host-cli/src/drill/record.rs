@@ -13,6 +13,8 @@ use std::ops::Range;
 const MOST_LINES: usize = 1000;
 /// Names that are shown where several would do.
 const SHOWN: usize = 5;
+/// Letters of what was written that an answer repeats.
+const LONGEST_SHOWN: usize = 60;
 /// Words of a place that tell nothing.
 const FILLERS: [&str; 7] = ["at", "of", "in", "on", "the", "is", "has"];
 
@@ -61,11 +63,12 @@ fn did(drill: &Drill, acts: &[Act], words: &str) -> Result<Did, Refused> {
         let words = words.split(' ').filter(|word| !FILLERS.contains(word));
         words.map(ToOwned::to_owned).collect()
     };
-    let named = |act: &&Act| bare(&act.short().to_lowercase()) == bare(words);
+    let wanted = bare(words);
+    let named = |act: &&Act| bare(&act.short().to_lowercase()) == wanted;
     acts.iter().find(named).map(|act| Did::Read(act.short())).ok_or_else(|| {
         let near = near(words, acts.iter().map(Act::short));
         let expected = if near.is_empty() { FORMS.to_owned() } else { listed(&near) };
-        Refused::new(format!("`{words}` is nothing that can be done here"), expected)
+        Refused::new(format!("`{}` is nothing that can be done here", cut(words)), expected)
     })
 }
 
@@ -88,7 +91,11 @@ pub fn fault<'b>(bench: &'b Bench, words: &str) -> Result<&'b Cause, Refused> {
         } else {
             listed(&near)
         };
-        return Err(Refused::new(format!("this bench has no fault `{kind}`"), expected));
+        return Err(Refused::new(format!("this bench has no fault `{}`", cut(kind)), expected));
+    }
+    let is_number = !place.is_empty() && place.chars().all(|sign| sign.is_ascii_digit());
+    if is_number && words.contains('/') {
+        return Err(Refused::new(format!("this bench has no `{}`", cut(&words)), choice(&of_kind)));
     }
     // In their order: unit 2 with the address of unit 1 is another fault than the reverse.
     let wanted: Vec<&str> = split(place).filter(|word| !FILLERS.contains(word)).collect();
@@ -104,11 +111,20 @@ pub fn fault<'b>(bench: &'b Bench, words: &str) -> Result<&'b Cause, Refused> {
     match meant[..] {
         [cause] => Ok(cause),
         [] => Err(Refused::new(
-            format!("no `{kind}` of this bench has a place `{place}`"),
+            format!("no `{kind}` of this bench has a place `{}`", cut(place)),
             choice(&of_kind),
         )),
-        _ => Err(Refused::new(format!("`{words}` may be one of several"), choice(&meant))),
+        _ => Err(Refused::new(format!("`{}` may be one of several", cut(&words)), choice(&meant))),
     }
+}
+
+/// As much of a person's words as an answer shows.
+fn cut(text: &str) -> String {
+    let mut shown: String = text.chars().take(LONGEST_SHOWN).collect();
+    if shown.len() < text.len() {
+        shown.push('\u{2026}');
+    }
+    shown
 }
 
 fn split(text: &str) -> impl Iterator<Item = &str> {

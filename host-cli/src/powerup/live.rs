@@ -117,7 +117,7 @@ fn link(steps: &mut Builder, site: &MadeOf) {
             .at("the link")
             .seen(format!("{names} heard, each at its own address, no error counter rising"))
             .rests_on(&[Part::Link, Part::Settings, Part::Firmware, Part::Machine]);
-        // Who is not on the link by the sheets is not heard, whatever the screens say.
+        // Where the cables that are listed make no right link, screens that say so are wrong.
         if site.pair.iter().any(|(_, band)| band.is_none()) {
             step.expected = Expected::Unknown(WRONG_LINK.to_owned());
         }

@@ -10,7 +10,7 @@ use super::one_source;
 use super::part::Part;
 use super::{Hold, Stage};
 use crate::readings::Quantity;
-use crate::value::Supply;
+use crate::value::{Supply, System};
 
 pub(super) fn add(steps: &mut Builder, site: &MadeOf) {
     steps.stage(Stage::Supply);
@@ -85,8 +85,11 @@ const GENERATOR: Source = Source {
     ),
 };
 
-/// Whether units take more than one of its lines.
+/// Whether units take more than one of its lines. A single phase has one, by whatever names of bars.
 fn has_several_lines(site: &MadeOf, source: &Source) -> bool {
+    if site.supply.is_some_and(|supply| supply.system == System::SinglePhase) {
+        return false;
+    }
     let mut bars = site.units.iter().flat_map(|unit| (source.of)(unit)).map(|leg| &leg.bar);
     let first = bars.next();
     bars.any(|bar| Some(bar) != first)
@@ -202,6 +205,8 @@ fn sensors(steps: &mut Builder, site: &MadeOf) {
     }
     steps.stage(Stage::Sensors);
     let least = band("load for sensors");
+    let by_supply =
+        if site.has_supply { ", carried by the supply (discharge stopped)" } else { "" };
     for (sensor, rating) in &site.sensors {
         let percent = least.low.unwrap_or(100.0);
         let load = rating.map_or_else(
@@ -217,7 +222,7 @@ fn sensors(steps: &mut Builder, site: &MadeOf) {
         steps
             .add(&["sensor", sensor], Hold::Reason, Quantity::Seen)
             .act(format!(
-                "A known load on one leg at a time, carried by the supply (discharge stopped), {load}: clamp and screen, then `coldcheck \
+                "A known load on one leg at a time{by_supply}, {load}: clamp and screen, then `coldcheck \
                  sensors`. Never open the secondary of a current transformer while current flows."
             ))
             .why(

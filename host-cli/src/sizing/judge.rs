@@ -95,7 +95,8 @@ impl Given<'_> {
                 return grouped.map_or(Ok(None), Err);
             };
             let asked = asked(chosen, [design, current, needed]);
-            Ok(Some(fault(own(), format!("{asked}; {why}"))))
+            let alone = if grouped.is_some() { " alone, and more beside others" } else { "" };
+            Ok(Some(fault(own(), format!("{asked}{alone}; {why}"))))
         });
     }
 
@@ -133,7 +134,8 @@ impl Given<'_> {
             }
             let own = format!("{} {}", circuit.breaker.key(), amperes(breaker));
             let behind = stated.text.clone().unwrap_or_default();
-            Ok(Some(fault(own, format!("{} at most for {behind}", amperes(largest)))))
+            let alone = if grouped.is_some() { " alone, less beside others" } else { "" };
+            Ok(Some(fault(own, format!("{} at most for {behind}{alone}", amperes(largest)))))
         });
     }
 

@@ -3,6 +3,9 @@
 use crate::declared::Subject;
 use crate::engine::{self, Site};
 use crate::field::Field;
+use crate::sizing::given::Given;
+use crate::sizing::site as sizes;
+use crate::sizing::work::Whose;
 use crate::value::Value;
 use coldcheck_core::finding::{Finding, Unknown};
 use coldcheck_core::place::Place;
@@ -10,11 +13,11 @@ use coldcheck_core::plan::Plan;
 use coldcheck_core::report::Report;
 use coldcheck_core::rules::{self, RuleId};
 
-/// What the core finds of a plan. Whatever finds no room comes after what does.
+/// What the core finds of a plan, with room for all of it at the largest site.
 fn found<T>(plan: &Plan<'_>, of: impl FnOnce(&Report<'_>) -> T) -> T {
-    let mut findings = [Finding::BLANK; 64];
-    let mut places = [Place::Group; 256];
-    let mut unknowns = [Unknown::BLANK; 64];
+    let mut findings = vec![Finding::BLANK; 1024];
+    let mut places = vec![Place::Group; 8192];
+    let mut unknowns = vec![Unknown::BLANK; 1024];
     let mut report = Report::new(&mut findings, &mut places, &mut unknowns);
     rules::check(plan, &mut report);
     of(&report)
@@ -67,5 +70,22 @@ pub(super) fn units_at_wrong_bars(site: &Site) -> Vec<usize> {
             }
         })
     });
-    of_rules.into_iter().chain(by_name).collect()
+    of_rules.into_iter().chain(by_name).chain(beside_others(site, &plan)).collect()
+}
+
+/// The same by the rule that looks at bars beside those of other units: two lines on one bar, a line
+/// where others have neutrals.
+fn beside_others(site: &Site, plan: &Plan<'_>) -> Vec<usize> {
+    let sheet = sizes::of(&Given::new(&site.declared, plan.demands));
+    let broken = sheet.judgements.iter().filter(|judgement| {
+        judgement.rule == RuleId::LineOnNeutralBar && matches!(judgement.outcome, Ok(Some(_)))
+    });
+    broken
+        .flat_map(|judgement| match &judgement.whose {
+            Whose::Units(units) => units.clone(),
+            Whose::Group | Whose::Sensor(_) | Whose::Array(..) => {
+                (0..site.declared.units.len()).collect()
+            }
+        })
+        .collect()
 }

@@ -79,7 +79,11 @@ impl Given<'_> {
         let arrays = self.arrays();
         let shows = vec![(Subject::Group, Field::Arrays)];
         if self.has_no_array() {
-            sheet.judge(RuleId::PvInputMappingWrong, &Whose::Group, shows, [], |[]| Ok(None));
+            let is_strung = self.strings().iter().any(|strings| strings.array.is_empty());
+            sheet.judge(RuleId::PvInputMappingWrong, &Whose::Group, shows, [], |[]| {
+                let value = "strings, though no array is listed".to_owned();
+                Ok(is_strung.then(|| fault(value, "the arrays, or no strings".to_owned())))
+            });
             return self.judge_names_of_strings(sheet, &arrays);
         }
         for unit in 0..self.declared.units.len().max(1) {
